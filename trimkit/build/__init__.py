@@ -1,0 +1,1 @@
+"""Both wings joined for one club and one set: order, club, sheet."""

@@ -1,0 +1,1 @@
+"""The physics: profile, frequency, balance. Never imports ``trimkit.trim``."""

@@ -1,0 +1,251 @@
+"""The parts as measured: heads, shafts, grips. Trade units; every name carries its unit.
+
+Positions on a shaft count from the raw tip upwards; heights on a head count from the ground line upwards, along the
+shaft axis. The dataclasses refuse values that no part can have (:class:`~trimkit.parts.errors.ComponentError`), so
+that nothing downstream needs to check for NaN or a negative mass again.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+
+from trimkit.parts.errors import ComponentError
+from trimkit.parts.sources import Source, Standing
+
+
+class TipKind(StrEnum):
+    """Parallel tips may be trimmed; taper tips may not."""
+
+    PARALLEL = "parallel"
+    TAPER = "taper"
+
+
+class FlexKind(StrEnum):
+    """Discrete: one shaft, one flex. Combination: one master is cut to two flexes or more."""
+
+    DISCRETE = "discrete"
+    COMBINATION = "combination"
+
+
+class HeadKind(StrEnum):
+    """What kind of head it is; hybrids are trimmed by their mass, not by their number."""
+
+    DRIVER = "driver"
+    FAIRWAY = "fairway"
+    HYBRID = "hybrid"
+    IRON = "iron"
+    WEDGE = "wedge"
+
+
+class Material(StrEnum):
+    """Steel shafts are described by stepped tube sections, graphite by stations."""
+
+    STEEL = "steel"
+    GRAPHITE = "graphite"
+
+
+INVENTED_PART = Source("part made up for the demo", Standing.INVENTED)
+
+
+def _number(part: str, field: str, value: float, *, above: float | None = None, at_least: float | None = None) -> None:
+    """Refuse a value that is not a finite number, or not above (at least) the stated bound."""
+    if not math.isfinite(value):
+        raise ComponentError(f"{part}: {field} is {value}", "a finite number", "measure it and write the number")
+    if above is not None and value <= above:
+        raise ComponentError(
+            f"{part}: {field} is {value:g}", f"more than {above:g}", "check the unit and measure again"
+        )
+    if at_least is not None and value < at_least:
+        raise ComponentError(
+            f"{part}: {field} is {value:g}", f"{at_least:g} or more", "check the unit and measure again"
+        )
+
+
+@dataclass(frozen=True)
+class Head:
+    """A club head as measured.
+
+    head_mass_g: mass of the bare head, g.
+    bore_diameter_in, bore_depth_in: the hosel's bore; the depth is how far the shaft goes in, in.
+    bbgl_in: bottom of bore to ground line along the shaft axis, in; 0 or less for a bore that goes through.
+    cg_height_in: height of the centre of mass above the ground line, along the shaft axis, in.
+    inertia_g_cm2: moment of inertia about the centre of mass, axis across the bending plane, g cm^2.
+
+    Raises ComponentError if a value is not finite, or is one that no head can have.
+    """
+
+    name: str
+    kind: HeadKind
+    club: str
+    head_mass_g: float
+    bore_diameter_in: float
+    bore_depth_in: float
+    bbgl_in: float
+    cg_height_in: float
+    inertia_g_cm2: float
+    source: Source = INVENTED_PART
+
+    def __post_init__(self) -> None:
+        part = f"head {self.name!r}"
+        _number(part, "head_mass_g", self.head_mass_g, above=0)
+        _number(part, "bore_diameter_in", self.bore_diameter_in, above=0)
+        _number(part, "bore_depth_in", self.bore_depth_in, above=0)
+        _number(part, "bbgl_in", self.bbgl_in)
+        _number(part, "cg_height_in", self.cg_height_in)
+        _number(part, "inertia_g_cm2", self.inertia_g_cm2, at_least=0)
+
+    @property
+    def hosel_top_in(self) -> float:
+        """Height of the hosel's upper rim above the ground line, along the shaft axis, in."""
+        return self.bbgl_in + self.bore_depth_in
+
+
+@dataclass(frozen=True)
+class TubeSection:
+    """A piece of steel tube of one outer diameter and one wall; positions from the raw tip, in."""
+
+    from_tip_in: float
+    to_tip_in: float
+    outer_diameter_in: float
+    wall_in: float
+
+    def __post_init__(self) -> None:
+        part = f"tube section at {self.from_tip_in:g} in"
+        _number(part, "from_tip_in", self.from_tip_in, at_least=0)
+        _number(part, "to_tip_in", self.to_tip_in, above=self.from_tip_in)
+        _number(part, "wall_in", self.wall_in, above=0)
+        _number(part, "outer_diameter_in", self.outer_diameter_in, above=2 * self.wall_in)
+
+
+@dataclass(frozen=True)
+class Station:
+    """A point on a graphite shaft: position from the raw tip (in), EI (N m^2), mass per length (g/m), diameter (in)."""
+
+    from_tip_in: float
+    ei_n_m2: float
+    mass_g_per_m: float
+    outer_diameter_in: float
+
+    def __post_init__(self) -> None:
+        part = f"station at {self.from_tip_in:g} in"
+        _number(part, "from_tip_in", self.from_tip_in, at_least=0)
+        _number(part, "ei_n_m2", self.ei_n_m2, above=0)
+        _number(part, "mass_g_per_m", self.mass_g_per_m, above=0)
+        _number(part, "outer_diameter_in", self.outer_diameter_in, above=0)
+
+
+@dataclass(frozen=True)
+class Shaft:
+    """A bare shaft as bought.
+
+    flexes: the flexes it can be cut to, softest first; one for a discrete shaft.
+    raw_length_in, raw_mass_g: as measured.
+    tip_section_in: from the raw tip to the first step (steel) or to the end of the parallel tip (graphite), in.
+    sections (steel) or stations (graphite) describe it from the raw tip to the raw butt.
+
+    Raises ComponentError if a value cannot be a shaft's, if the description has gaps or does not span the raw length.
+    """
+
+    name: str
+    material: Material
+    tip_kind: TipKind
+    flex_kind: FlexKind
+    flexes: tuple[str, ...]
+    raw_length_in: float
+    raw_mass_g: float
+    tip_diameter_in: float
+    butt_diameter_in: float
+    tip_section_in: float
+    sections: tuple[TubeSection, ...] = ()
+    stations: tuple[Station, ...] = ()
+    source: Source = INVENTED_PART
+
+    def __post_init__(self) -> None:
+        part = f"shaft {self.name!r}"
+        for field in ("raw_length_in", "raw_mass_g", "tip_diameter_in", "butt_diameter_in"):
+            _number(part, field, getattr(self, field), above=0)
+        _number(part, "tip_section_in", self.tip_section_in, at_least=0)
+        self._check_flexes(part)
+        if self.material is Material.STEEL:
+            self._check_sections(part)
+        else:
+            self._check_stations(part)
+
+    def _check_flexes(self, part: str) -> None:
+        count = len(self.flexes)
+        if len(set(self.flexes)) != count:
+            raise ComponentError(f"{part}: a flex is named twice", "each flex once", "correct the list of flexes")
+        if self.flex_kind is FlexKind.DISCRETE and count != 1:
+            raise ComponentError(f"{part}: discrete, but {count} flexes", "exactly one", "correct flexes or flex_kind")
+        if self.flex_kind is FlexKind.COMBINATION and count < 2:
+            raise ComponentError(f"{part}: combination, but {count} flex", "two or more", "correct flexes or flex_kind")
+
+    def _check_sections(self, part: str) -> None:
+        if not self.sections or self.stations:
+            raise ComponentError(
+                f"{part}: steel without tube sections",
+                "tube sections and no stations",
+                "add its rows to the sections file",
+            )
+        edge = 0.0
+        for section in self.sections:
+            if abs(section.from_tip_in - edge) > 1e-9:
+                raise ComponentError(
+                    f"{part}: a section starts at {section.from_tip_in:g} in, the one before it ends at {edge:g} in",
+                    "sections that follow one another without gap or overlap",
+                    "correct from_tip_in or to_tip_in",
+                )
+            edge = section.to_tip_in
+        self._check_end(part, edge, "sections")
+
+    def _check_stations(self, part: str) -> None:
+        if len(self.stations) < 2 or self.sections:
+            raise ComponentError(
+                f"{part}: graphite with {len(self.stations)} stations",
+                "two stations or more",
+                "add its rows to the stations file",
+            )
+        places = [station.from_tip_in for station in self.stations]
+        if places[0] != 0 or any(b <= a for a, b in itertools.pairwise(places)):
+            raise ComponentError(
+                f"{part}: stations at {places}", "stations that start at 0 in and rise", "sort and correct from_tip_in"
+            )
+        self._check_end(part, places[-1], "stations")
+
+    def _check_end(self, part: str, end_in: float, what: str) -> None:
+        if abs(end_in - self.raw_length_in) > 1e-9:
+            raise ComponentError(
+                f"{part}: its {what} end at {end_in:g} in, its raw length is {self.raw_length_in:g} in",
+                "the same length",
+                "measure the raw length and correct the one that is wrong",
+            )
+
+
+@dataclass(frozen=True)
+class Grip:
+    """A grip: mass (g), length (in), core diameter (in), cap thickness (in), centre of mass from the cap end (in)."""
+
+    name: str
+    grip_mass_g: float
+    grip_length_in: float
+    core_diameter_in: float
+    cap_thickness_in: float
+    cg_from_cap_in: float
+    source: Source = INVENTED_PART
+
+    def __post_init__(self) -> None:
+        part = f"grip {self.name!r}"
+        _number(part, "grip_mass_g", self.grip_mass_g, above=0)
+        _number(part, "grip_length_in", self.grip_length_in, above=0)
+        _number(part, "core_diameter_in", self.core_diameter_in, above=0)
+        _number(part, "cap_thickness_in", self.cap_thickness_in, at_least=0)
+        _number(part, "cg_from_cap_in", self.cg_from_cap_in, above=0)
+        if self.cg_from_cap_in >= self.grip_length_in:
+            raise ComponentError(
+                f"{part}: centre of mass at {self.cg_from_cap_in:g} in",
+                f"inside the grip's {self.grip_length_in:g} in",
+                "measure it",
+            )

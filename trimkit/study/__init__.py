@@ -1,0 +1,1 @@
+"""What people see and touch: figures and labs."""
