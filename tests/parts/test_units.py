@@ -1,0 +1,78 @@
+"""Units: the definitions are exact (international inch and avoirdupois pound, 1959 agreement; NIST SP 811, app. B)."""
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from trimkit.parts import units
+from trimkit.parts.errors import UnitError
+
+
+def test_inch_is_25_4_mm_exactly_nist_sp811():
+    assert math.isclose(units.MM_PER_IN, 25.4, rel_tol=1e-15)
+
+
+def test_ounce_is_28_349523125_g_exactly_nist_sp811():
+    assert math.isclose(units.G_PER_OZ, 28.349523125, rel_tol=1e-15)
+
+
+@pytest.mark.parametrize(
+    ("text", "inches"),
+    [
+        ("38 1/2", 38.5),
+        ("38-1/2 in", 38.5),
+        ("38.5 in", 38.5),
+        ('38.5"', 38.5),
+        ("97.79 cm", 38.5),
+        ("25.4 mm", 1.0),
+        ("1/16", 0.0625),
+        ("-1/4 in", -0.25),
+        (".5", 0.5),
+    ],
+)
+def test_lengths_as_people_write_them(text, inches):
+    assert units.length_in(text) == pytest.approx(inches, rel=1e-14)
+
+
+@pytest.mark.parametrize("text", ["", "abc", "12 g", "1/0", "38,5", "nan", "inf", "1e3", "3 1/2 1/4", "38 feet"])
+def test_what_is_not_a_length_is_refused_and_quoted(text):
+    with pytest.raises(UnitError) as caught:
+        units.length_in(text)
+    assert repr(text) in str(caught.value)
+    assert "Do next" in str(caught.value)
+
+
+def test_a_mass_in_inches_is_refused():
+    with pytest.raises(UnitError, match="unit 'in'"):
+        units.mass_g("50 in")
+
+
+def test_a_bare_number_can_be_refused():
+    with pytest.raises(UnitError, match="no unit"):
+        units.length_in("38", bare_unit=None)
+
+
+@given(st.floats(-60, 60), st.sampled_from([8, 16, 32, 64]))
+def test_the_nearest_mark_is_at_most_half_a_division_away(exact_in, divisions):
+    reading = units.nearest_mark(exact_in, divisions)
+    assert abs(reading.error_in) <= 0.5 / divisions + 1e-12
+    assert reading.exact_in == exact_in
+
+
+@given(st.integers(-2000, 2000), st.sampled_from([8, 16, 32, 64]))
+def test_a_mark_reads_back_as_itself(marks, divisions):
+    reading = units.nearest_mark(marks / divisions, divisions)
+    assert units.length_in(reading.text.replace("−", "-")) == marks / divisions == reading.marked_in
+
+
+def test_a_ruler_no_bench_has_is_refused():
+    with pytest.raises(UnitError, match="8, 16, 32 or 64"):
+        units.nearest_mark(1.0, 10)
+
+
+@pytest.mark.parametrize("value", [math.nan, math.inf])
+def test_what_is_not_a_number_has_no_mark(value):
+    with pytest.raises(UnitError):
+        units.nearest_mark(value)

@@ -1,0 +1,167 @@
+"""Read one CSV file and check every row of it.
+
+A file is read whole before anything is said: all its faults come back together, each with file, row and column.
+Nothing is guessed: a byte-order mark, semicolons, an unknown or missing column, an empty cell or a number outside its
+column's range is refused.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections import Counter
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import TypeVar
+
+from pydantic import ValidationError
+from pydantic_core import ErrorDetails
+
+from trimkit.parts import rows as row_models
+from trimkit.parts.errors import BenchError, DataFileError, Place
+
+MAX_FILE_BYTES = 10_000_000
+
+RowT = TypeVar("RowT", bound=row_models.Row)
+
+
+def file_fault(path: Path, given: str, allowed: str, next_step: str, row: int | None = None) -> DataFileError:
+    """Return the DataFileError of one fault that concerns a whole file, or one row of it."""
+    return DataFileError((BenchError(given, allowed, next_step, Place(path.name, row)),))
+
+
+def read_text(path: Path) -> str:
+    """Return the text of a UTF-8 file of at most 10 MB.
+
+    Raises DataFileError, in words, if the file is absent, too large, empty, not UTF-8 or starts with a byte-order mark.
+    """
+    try:
+        size = path.stat().st_size
+        if size > MAX_FILE_BYTES:
+            raise file_fault(
+                path,
+                f"the file has {size / 1e6:.0f} MB",
+                f"at most {MAX_FILE_BYTES // 10**6} MB",
+                "check that it is the right file",
+            )
+        raw = path.read_bytes()
+    except OSError as error:
+        raise file_fault(
+            path, f"the file cannot be read ({error.strerror or error})", "a readable file", f"check the path {path}"
+        ) from error
+    if raw.startswith((b"\xef\xbb\xbf", b"\xff\xfe", b"\xfe\xff")):
+        raise file_fault(
+            path,
+            "the file starts with a byte-order mark, which spreadsheets add",
+            "plain UTF-8 text without the mark",
+            "save it again as plain CSV or, in a text editor, as 'UTF-8 without BOM'",
+            row=1,
+        )
+    try:
+        text = raw.decode("utf-8")
+    except UnicodeDecodeError as error:
+        raise file_fault(
+            path, f"byte {error.start} is not UTF-8 text", "UTF-8 text", "save the file again with encoding UTF-8"
+        ) from error
+    if not text.strip():
+        raise file_fault(path, "the file is empty", "a header line and at least one row", "fill it or restore it")
+    return text
+
+
+def _header_faults(path: Path, header: list[str], wanted: Iterable[str]) -> list[BenchError]:
+    wanted, place = list(wanted), Place(path.name, 1)
+    if len(header) == 1 and ";" in header[0]:
+        given = "the columns are separated by semicolons"
+        return [BenchError(given, "commas between columns and a point in decimals", "save it again with commas", place)]
+    faults = []
+    for name, count in Counter(header).items():
+        if count > 1:
+            faults.append(
+                BenchError(f"the column {name!r} stands {count} times", "each column once", "remove one", place)
+            )
+    stems = {name.rsplit("_", 1)[0]: name for name in wanted}
+    for name in dict.fromkeys(header):
+        if name in wanted:
+            continue
+        twin = stems.get(name.rsplit("_", 1)[0])
+        if twin is not None and twin not in header:
+            given, step = (
+                f"the column {name!r} has another unit than {twin!r}",
+                f"convert the numbers and name it {twin}",
+            )
+        else:
+            given, step = f"the column {name!r} is not known", "remove it or correct its name"
+        faults.append(BenchError(given, "the columns " + ", ".join(wanted), step, place))
+    faults += [
+        BenchError(f"the column {name!r} is missing", "every column of this file", f"add the column {name}", place)
+        for name in wanted
+        if name not in header
+    ]
+    return faults
+
+
+def _allowed(model: type[row_models.Row], column: str, error: ErrorDetails) -> tuple[str, str]:
+    """Say what a column allows, and what to do next, for one pydantic error."""
+    cause = error.get("ctx", {}).get("error")
+    if isinstance(cause, BenchError):
+        return cause.allowed, cause.next_step
+    if error["type"] == "enum":
+        return f"one of {error['ctx']['expected']}".replace("'", ""), "choose one of them"
+    limits = {k: getattr(m, k) for m in model.model_fields[column].metadata for k in ("ge", "le") if hasattr(m, k)}
+    if limits:
+        unit = column.rsplit("_", 1)[-1] if column.endswith(("_in", "_g")) else ""
+        return f"{limits['ge']:g} to {limits['le']:g} {unit}".strip(), "check the unit and measure again"
+    return "text that is not empty and not longer than the column takes", "fill in or shorten the cell"
+
+
+def _row_faults(model: type[row_models.Row], error: ValidationError, place: Callable[[str], Place]) -> list[BenchError]:
+    faults = []
+    for detail in error.errors():
+        column = str(detail["loc"][0])
+        allowed, step = _allowed(model, column, detail)
+        given = f"{detail['input']!r} is given" if detail["input"] != "" else "the cell is empty"
+        faults.append(BenchError(given, allowed, step, place(column)))
+    return faults
+
+
+def read_rows(path: Path, model: type[RowT]) -> list[tuple[int, RowT]]:
+    """Read a CSV file and return its rows with their numbers, as a person counts them (the header is row 1).
+
+    Raises DataFileError holding every fault of the file: its encoding, its header, and each bad cell.
+    """
+    reader = csv.reader(io.StringIO(read_text(path), newline=""), strict=True)
+    faults: list[BenchError] = []
+    found: list[tuple[int, RowT]] = []
+    try:
+        header = [name.strip() for name in next(reader)]
+        faults += _header_faults(path, header, model.model_fields)
+        if faults:
+            raise DataFileError(tuple(faults))
+        for cells in reader:
+            number = reader.line_num
+            if not any(cell.strip() for cell in cells):
+                continue
+            if len(cells) != len(header):
+                given = f"the row has {len(cells)} cells"
+                faults.append(
+                    BenchError(
+                        given,
+                        f"{len(header)} cells, as in the header",
+                        "check commas and quotes",
+                        Place(path.name, number),
+                    )
+                )
+                continue
+            try:
+                found.append((number, model.model_validate(dict(zip(header, cells, strict=True)))))
+            except ValidationError as error:
+                faults += _row_faults(model, error, lambda column, n=number: Place(path.name, n, column))  # type: ignore[misc]
+    except csv.Error as error:
+        faults.append(
+            BenchError(f"the CSV is broken ({error})", "quoted CSV", "check quotes", Place(path.name, reader.line_num))
+        )
+    if faults:
+        raise DataFileError(tuple(faults))
+    if not found:
+        raise file_fault(path, "the file has a header but no rows", "at least one row", "add a row")
+    return found
