@@ -10,15 +10,15 @@ from __future__ import annotations
 import csv
 import io
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TypeVar
 
 from pydantic import ValidationError
-from pydantic_core import ErrorDetails
 
 from trimkit.parts import rows as row_models
 from trimkit.parts.errors import BenchError, DataFileError, Place
+from trimkit.parts.faults import faults_of
 
 MAX_FILE_BYTES = 10_000_000
 
@@ -100,30 +100,6 @@ def _header_faults(path: Path, header: list[str], wanted: Iterable[str]) -> list
     return faults
 
 
-def _allowed(model: type[row_models.Row], column: str, error: ErrorDetails) -> tuple[str, str]:
-    """Say what a column allows, and what to do next, for one pydantic error."""
-    cause = error.get("ctx", {}).get("error")
-    if isinstance(cause, BenchError):
-        return cause.allowed, cause.next_step
-    if error["type"] == "enum":
-        return f"one of {error['ctx']['expected']}".replace("'", ""), "choose one of them"
-    limits = {k: getattr(m, k) for m in model.model_fields[column].metadata for k in ("ge", "le") if hasattr(m, k)}
-    if limits:
-        unit = column.rsplit("_", 1)[-1] if column.endswith(("_in", "_g")) else ""
-        return f"{limits['ge']:g} to {limits['le']:g} {unit}".strip(), "check the unit and measure again"
-    return "text that is not empty and not longer than the column takes", "fill in or shorten the cell"
-
-
-def _row_faults(model: type[row_models.Row], error: ValidationError, place: Callable[[str], Place]) -> list[BenchError]:
-    faults = []
-    for detail in error.errors():
-        column = str(detail["loc"][0])
-        allowed, step = _allowed(model, column, detail)
-        given = f"{detail['input']!r} is given" if detail["input"] != "" else "the cell is empty"
-        faults.append(BenchError(given, allowed, step, place(column)))
-    return faults
-
-
 def read_rows(path: Path, model: type[RowT]) -> list[tuple[int, RowT]]:
     """Read a CSV file and return its rows with their numbers, as a person counts them (the header is row 1).
 
@@ -155,7 +131,7 @@ def read_rows(path: Path, model: type[RowT]) -> list[tuple[int, RowT]]:
             try:
                 found.append((number, model.model_validate(dict(zip(header, cells, strict=True)))))
             except ValidationError as error:
-                faults += _row_faults(model, error, lambda column, n=number: Place(path.name, n, column))  # type: ignore[misc]
+                faults += faults_of(model, error, lambda column, n=number: Place(path.name, n, column))  # type: ignore[misc]
     except csv.Error as error:
         faults.append(
             BenchError(f"the CSV is broken ({error})", "quoted CSV", "check quotes", Place(path.name, reader.line_num))
