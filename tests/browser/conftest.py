@@ -1,0 +1,242 @@
+"""A real JupyterLab in a real Chromium, as pytest fixtures.
+
+``open_notebook(path)`` gives a :class:`NotebookPage` with every cell run; ``page.labs()`` are its labs. Chromium is
+``TRIMKIT_CHROMIUM`` or the first of ``chromium``, ``chromium-browser``, ``google-chrome`` on the path. Where there is
+none the tests are skipped, but fail when ``CI`` or ``TRIMKIT_REQUIRE_BROWSER`` is set.
+"""
+
+import json
+import os
+import secrets
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import sync_playwright
+
+BROWSERS = ("chromium", "chromium-browser", "google-chrome")
+FLAGS = (
+    "--no-sandbox",  # root, as in most containers, may not use it
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+WINDOW = {"width": 1366, "height": 768}
+PATIENCE_S = 90
+
+
+def find_chromium():
+    """Where Chromium is, or None."""
+    given = os.environ.get("TRIMKIT_CHROMIUM")
+    return given or next((found for name in BROWSERS if (found := shutil.which(name))), None)
+
+
+@contextmanager
+def jupyterlab(folder, scratch):
+    """A JupyterLab over ``folder`` that knows nothing of the user's settings; gives its address and token."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    homes = {
+        "JUPYTER_CONFIG_DIR": scratch / "config",
+        "JUPYTER_DATA_DIR": scratch / "data",
+        "JUPYTER_RUNTIME_DIR": scratch / "runtime",
+        "JUPYTERLAB_SETTINGS_DIR": scratch / "settings",
+        "JUPYTERLAB_WORKSPACES_DIR": scratch / "workspaces",
+        "IPYTHONDIR": scratch / "ipython",
+    }
+    news = homes["JUPYTERLAB_SETTINGS_DIR"] / "@jupyterlab/apputils-extension/notification.jupyterlab-settings"
+    news.parent.mkdir(parents=True)
+    news.write_text(json.dumps({"fetchNews": "false", "checkForUpdates": False}))
+    token = secrets.token_hex(16)
+    command = [
+        sys.executable,
+        "-m",
+        "jupyterlab",
+        "--no-browser",
+        "--allow-root",
+        "--LabApp.expose_app_in_browser=True",
+    ]
+    command += ["--ServerApp.ip=127.0.0.1", f"--ServerApp.port={port}", "--ServerApp.port_retries=0"]
+    command += [f"--IdentityProvider.token={token}", f"--ServerApp.root_dir={folder}"]
+    log = scratch / "jupyterlab.log"
+    with log.open("w") as out:
+        server = subprocess.Popen(
+            command, stdout=out, stderr=subprocess.STDOUT, env=os.environ | {k: str(v) for k, v in homes.items()}
+        )
+        try:
+            _wait_for(f"http://127.0.0.1:{port}/api/status?token={token}", server, log)
+            yield f"http://127.0.0.1:{port}", token
+        finally:
+            server.terminate()
+            try:
+                server.wait(20)
+            except subprocess.TimeoutExpired:
+                server.kill()
+                server.wait()
+
+
+def _wait_for(url, server, log):
+    end = time.monotonic() + PATIENCE_S
+    while time.monotonic() < end:
+        try:
+            with urllib.request.urlopen(url, timeout=5):
+                return
+        except OSError:
+            if server.poll() is not None:
+                break
+            time.sleep(0.1)
+    raise RuntimeError(f"JupyterLab did not start:\n{log.read_text()[-2000:]}")
+
+
+@contextmanager
+def chromium_page(executable, scale=1):
+    """A page of a headless Chromium; ``scale`` is the display's pixels per CSS pixel."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=executable, args=list(FLAGS))
+        try:
+            yield browser.new_page(viewport=WINDOW, device_scale_factor=scale)
+        finally:
+            browser.close()
+
+
+class NotebookPage:
+    """One notebook in JupyterLab, every cell run."""
+
+    def __init__(self, page, address, token, name):
+        self.page = page
+        page.goto(f"{address}/lab/tree/{name}?reset&token={token}", timeout=PATIENCE_S * 1000)
+        self._wait("window.jupyterapp?.shell.currentWidget?.sessionContext?.session?.kernel?.status === 'idle'")
+        page.evaluate("jupyterapp.commands.execute('application:toggle-left-area')")
+        page.evaluate("jupyterapp.commands.execute('notebook:run-all-cells')")
+        self._wait(
+            "jupyterapp.shell.currentWidget.content.widgets.every("
+            "c => c.model.type !== 'code' || !c.model.sharedModel.source.trim() || c.model.executionCount !== null)"
+            " && jupyterapp.shell.currentWidget.sessionContext.session.kernel.status === 'idle'"
+        )
+
+    def _wait(self, condition):
+        self.page.wait_for_function(condition, timeout=PATIENCE_S * 1000)
+
+    def outputs(self):
+        """Every output of every cell, as the notebook would save it (also of cells that are scrolled away)."""
+        return self.page.evaluate(
+            "[...jupyterapp.shell.currentWidget.content.model.cells].flatMap(c => c.toJSON().outputs ?? [])"
+        )
+
+    def errors(self):
+        """Every error in an output, as 'name: value'."""
+        return [f"{o['ename']}: {o['evalue']}" for o in self.outputs() if o["output_type"] == "error"]
+
+    def labs(self):
+        """The labs of this notebook, in order."""
+        places = self.page.locator(".trimkit-lab")
+        places.first.wait_for(timeout=PATIENCE_S * 1000)
+        return [LabOnPage(self.page, places.nth(index)) for index in range(places.count())]
+
+    def screenshot(self, path):
+        """A picture of the window as a person sees it."""
+        self.page.screenshot(path=path)
+
+
+class LabOnPage:
+    """One lab on the page: its controls by label, what it shows, and a wait for what it will show."""
+
+    def __init__(self, page, root):
+        self.page, self.root = page, root
+        root.scroll_into_view_if_needed()
+        self.live = root.locator("svg[role=img]")
+        self.live.wait_for()
+
+    def control(self, label):
+        return self.root.locator(".widget-inline-hbox", has=self.page.locator(".widget-label", has_text=label))
+
+    def handle(self, label):
+        """The handle of a slider, which takes the keys."""
+        return self.control(label).locator(".noUi-handle")
+
+    def handles(self):
+        return self.root.locator(".noUi-handle").all()
+
+    def typed(self, label, text):
+        """Type into a slider's number and leave it with Enter."""
+        box = self.control(label).locator(".widget-readout")
+        box.click()
+        self.page.keyboard.press("ControlOrMeta+a")
+        self.page.keyboard.type(text)
+        self.page.keyboard.press("Enter")
+
+    def drag(self, handle, fraction, moves=20):
+        """Drag a handle by a fraction of its track."""
+        box, track = (
+            handle.bounding_box(),
+            handle.locator("xpath=ancestor::*[contains(@class,'noUi-base')]").bounding_box(),
+        )
+        x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        self.page.mouse.move(x, y)
+        self.page.mouse.down()
+        self.page.mouse.move(x + fraction * track["width"], y, steps=moves)
+        self.page.mouse.up()
+
+    def click(self, button):
+        self.root.get_by_role("button", name=button).click()
+
+    def sentence(self):
+        return self.root.locator(".trimkit-sentence").inner_text()
+
+    def readouts(self):
+        return self.root.locator(".trimkit-readouts div").all_inner_texts()
+
+    def picture(self):
+        """What the live layer shows, as SVG text."""
+        return self.live.inner_html()
+
+    def pixels(self):
+        """What the eye sees of the picture, as PNG bytes."""
+        return self.live.screenshot()
+
+    @contextmanager
+    def changes(self):
+        """Within this block the live picture must change."""
+        before = self.picture()
+        yield
+        self.page.wait_for_function(
+            "([svg, before]) => document.contains(svg) ? svg.innerHTML !== before : true",
+            arg=[self.live.element_handle(), before],
+            timeout=PATIENCE_S * 1000,
+        )
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    """Where Chromium is; without it, skip, or fail where the browser tests are required."""
+    found = find_chromium()
+    if found is None:
+        reason = f"no Chromium: install one of {', '.join(BROWSERS)}, or point TRIMKIT_CHROMIUM to it"
+        if os.environ.get("CI") or os.environ.get("TRIMKIT_REQUIRE_BROWSER"):
+            pytest.fail(reason)
+        pytest.skip(reason)
+    return found
+
+
+@pytest.fixture(scope="module")
+def open_notebook(chromium, tmp_path_factory):
+    """A function that opens a copy of a notebook (and of files beside it) and runs it; one browser for the module."""
+    folder, scratch = tmp_path_factory.mktemp("notebooks"), tmp_path_factory.mktemp("jupyter")
+    with jupyterlab(folder, scratch) as (address, token), chromium_page(chromium) as page:
+
+        def opened(path, *beside):
+            for file in (path, *beside):
+                shutil.copy(file, folder)
+            return NotebookPage(page, address, token, Path(path).name)
+
+        yield opened
