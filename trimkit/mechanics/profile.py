@@ -1,0 +1,340 @@
+"""What a shaft is along its length: bending stiffness, mass, outer diameter; and what is left of it after a cut.
+
+A profile is a row of segments from the tip upwards. In each, stiffness, mass per length and diameter run linearly from
+its lower to its upper end: a piece of steel tube has the same value at both, a graphite shaft runs from station to
+station.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+from numpy.typing import ArrayLike
+from scipy import constants
+
+from trimkit.mechanics.batch import Floats, broadcast, refuse_where
+from trimkit.parts.components import Material, Shaft, TubeSection
+from trimkit.parts.errors import ModelError
+
+STEEL_YOUNGS_MODULUS_PA = 210_000e6
+"""Young's modulus of steel: 210 000 N/mm2 (EN 1993-1-1, material coefficients)."""
+STEEL_DENSITY_KG_M3 = 7850.0
+"""Density of steel: 7850 kg/m3 (constructional steel tables)."""
+
+Scaled = Literal["nothing", "wall", "density"]
+
+# Positions closer than this are the same place on a shaft: far below any saw, far above rounding.
+_SAME_PLACE_IN = 1e-9
+
+
+@dataclass(frozen=True, eq=False)
+class Profile:
+    """A shaft along its length, positions from its tip (in); n segments.
+
+    edges_in: ends of the segments, rising, shape (..., n + 1); the first is 0.
+    ei_low_n_m2, ei_high_n_m2: bending stiffness at the lower and upper end of each segment, N m^2, shape (..., n).
+    mass_low_g_per_m, mass_high_g_per_m: mass per length there, g/m.
+    outer_low_in, outer_high_in: outer diameter there, in.
+    tip_section_in: from the tip to the first step (what may lie in a bore), in; ``inf`` where nothing is known.
+    scaled, scale_factor: what was scaled, and by how much, to agree with the measured raw mass.
+
+    Raises ModelError for values that no shaft can have. Leading axes hold several shafts (:func:`stack`).
+    """
+
+    edges_in: Floats
+    ei_low_n_m2: Floats
+    ei_high_n_m2: Floats
+    mass_low_g_per_m: Floats
+    mass_high_g_per_m: Floats
+    outer_low_in: Floats
+    outer_high_in: Floats
+    tip_section_in: float = math.inf
+    scaled: Scaled = "nothing"
+    scale_factor: float = 1.0
+
+    def __post_init__(self) -> None:
+        for name in _ARRAYS:
+            array = np.array(getattr(self, name), dtype=np.float64)
+            refuse_where(~np.isfinite(array), name, array, "finite numbers", "correct the shaft's description")
+            array.setflags(write=False)
+            object.__setattr__(self, name, array)
+        count = self.edges_in.shape[-1] - 1
+        for name in _ARRAYS[1:]:
+            if getattr(self, name).shape != (*self.edges_in.shape[:-1], count) or count < 1:
+                raise ModelError(
+                    f"{name} has shape {getattr(self, name).shape} beside edges_in of shape {self.edges_in.shape}",
+                    "one edge more than there are segments",
+                    "give each segment its values",
+                )
+            values = getattr(self, name)
+            refuse_where(values <= 0, name, values, "more than 0", "correct the shaft's description")
+        lengths = np.diff(self.edges_in)
+        refuse_where(lengths < 0, "a segment's length in inches", lengths, "0 or more", "sort the segments")
+        refuse_where(self.length_in <= 0, "the shaft's length in inches", self.length_in, "more than 0", "measure it")
+
+    @property
+    def length_in(self) -> Floats:
+        """Length of the shaft, in."""
+        return self.edges_in[..., -1] - self.edges_in[..., 0]
+
+    @property
+    def stepped(self) -> bool:
+        """True if stiffness and mass per length are constant in every segment."""
+        return bool(
+            np.array_equal(self.ei_low_n_m2, self.ei_high_n_m2)
+            and np.array_equal(self.mass_low_g_per_m, self.mass_high_g_per_m)
+        )
+
+    @property
+    def mass_g(self) -> Floats:
+        """Mass, g: the integral of the mass per length."""
+        return self.section(0.0, self.length_in).mass_g
+
+    @property
+    def centre_from_tip_in(self) -> Floats:
+        """Position of the centre of mass from the tip, in."""
+        return self.section(0.0, self.length_in).centre_from_tip_in
+
+    def section(self, from_tip_in: ArrayLike, to_tip_in: ArrayLike) -> SectionMass:
+        """Return mass, centre and own inertia of the piece between two positions (in; arrays broadcast).
+
+        Raises ModelError if the piece is not on the shaft or has no length.
+        """
+        _, given = broadcast(from_tip_in=from_tip_in, to_tip_in=to_tip_in, length=self.length_in)
+        low, high, length = given["from_tip_in"], given["to_tip_in"], given["length"]
+        refuse_where(low < 0, "from_tip_in", low, "0 or more", "count positions from the tip upwards")
+        refuse_where(
+            high > length + _SAME_PLACE_IN, "to_tip_in", high, "at most the shaft's length", "choose a longer shaft"
+        )
+        refuse_where(high <= low, "to_tip_in - from_tip_in", high - low, "more than 0", "give the lower end first")
+        mass, first, second = mass_integrals(self, low, np.minimum(high, length))
+        return SectionMass(mass * 1e3, first / mass / constants.inch, (second - first**2 / mass) * 1e7)
+
+    def ei_at(self, from_tip_in: ArrayLike) -> Floats:
+        """Return the bending stiffness at positions from the tip (in), N m^2; at a step the value above it."""
+        return self._at(from_tip_in, self.ei_low_n_m2, self.ei_high_n_m2)
+
+    def outer_at(self, from_tip_in: ArrayLike) -> Floats:
+        """Return the outer diameter at positions from the tip (in), in; at a step the value above it."""
+        return self._at(from_tip_in, self.outer_low_in, self.outer_high_in)
+
+    def _at(self, from_tip_in: ArrayLike, low: Floats, high: Floats) -> Floats:
+        if self.edges_in.ndim > 1:
+            raise ModelError("a stack of profiles", "one profile", "look at one shaft at a time")
+        place = np.asarray(from_tip_in, dtype=np.float64)
+        outside = ~((place >= 0) & (place <= self.length_in))
+        refuse_where(outside, "from_tip_in", place, f"0 to {float(self.length_in):g}", "choose a place on the shaft")
+        segment = np.clip(np.searchsorted(self.edges_in, place, side="right") - 1, 0, low.size - 1)
+        share = (place - self.edges_in[segment]) / np.diff(self.edges_in)[segment]
+        return np.asarray(low[segment] + share * (high - low)[segment])
+
+    @property
+    def tip_diameter_in(self) -> float:
+        """Outer diameter at the tip end, in."""
+        return float(self.outer_at(0.0))
+
+    @property
+    def butt_diameter_in(self) -> float:
+        """Outer diameter at the butt end, in."""
+        return float(self.outer_at(self.length_in))
+
+
+_ARRAYS = (
+    "edges_in",
+    "ei_low_n_m2",
+    "ei_high_n_m2",
+    "mass_low_g_per_m",
+    "mass_high_g_per_m",
+    "outer_low_in",
+    "outer_high_in",
+)
+
+
+@dataclass(frozen=True)
+class SectionMass:
+    """A piece of shaft as a body: mass (g), centre from the raw tip (in), own inertia across its axis (g cm^2)."""
+
+    mass_g: Floats
+    centre_from_tip_in: Floats
+    inertia_g_cm2: Floats
+
+
+def mass_integrals(profile: Profile, low_in: Floats, high_in: Floats) -> tuple[Floats, Floats, Floats]:
+    """Return mass (kg), first (kg m) and second moment (kg m^2) about the tip of the piece between two positions (in).
+
+    Two Gauss points a segment: exact for a linear mass per length. A thin rod: the tube's radius is left out.
+    """
+    edges = profile.edges_in
+    ends = np.clip(edges, np.asarray(low_in)[..., None], np.asarray(high_in)[..., None])
+    lengths = np.diff(ends)
+    raw = np.where(np.diff(edges) > 0, np.diff(edges), 1.0)
+    rise = profile.mass_high_g_per_m - profile.mass_low_g_per_m
+    total = [np.zeros(lengths.shape[:-1])] * 3
+    for gauss in (0.5 - math.sqrt(1 / 12), 0.5 + math.sqrt(1 / 12)):
+        place = ends[..., :-1] + gauss * lengths
+        density = profile.mass_low_g_per_m + rise * (place - edges[..., :-1]) / raw
+        mass = density * 1e-3 * lengths * constants.inch / 2
+        place_m = place * constants.inch
+        total = [t + (mass * place_m**power).sum(axis=-1) for power, t in enumerate(total)]
+    return total[0], total[1], total[2]
+
+
+def tube_ei_n_m2(outer_diameter_in: ArrayLike, wall_in: ArrayLike) -> Floats:
+    """Return E I of a steel tube, N m^2, with I = pi (D^4 - d^4)/64 (in; arrays broadcast)."""
+    outer = np.asarray(outer_diameter_in, dtype=np.float64) * constants.inch
+    inner = outer - 2 * np.asarray(wall_in, dtype=np.float64) * constants.inch
+    return np.asarray(STEEL_YOUNGS_MODULUS_PA * math.pi * (outer**4 - inner**4) / 64)
+
+
+def tube_mass_g_per_m(outer_diameter_in: ArrayLike, wall_in: ArrayLike) -> Floats:
+    """Return the mass per length of a steel tube, g/m, with A = pi (D^2 - d^2)/4 (in; arrays broadcast)."""
+    outer = np.asarray(outer_diameter_in, dtype=np.float64) * constants.inch
+    inner = outer - 2 * np.asarray(wall_in, dtype=np.float64) * constants.inch
+    return np.asarray(STEEL_DENSITY_KG_M3 * 1e3 * math.pi * (outer**2 - inner**2) / 4)
+
+
+def steel_profile(
+    sections: Sequence[TubeSection], *, wall_factor: float = 1.0, tip_section_in: float = math.inf
+) -> Profile:
+    """Return the profile of a stepped steel tube; every wall times ``wall_factor``, outer diameters kept.
+
+    Raises ModelError if the factor is not positive or leaves no bore.
+    """
+    broadcast(wall_factor=wall_factor)
+    outer = np.array([section.outer_diameter_in for section in sections])
+    wall = np.array([section.wall_in for section in sections]) * wall_factor
+    bad = wall_factor <= 0 or bool((2 * wall >= outer).any())
+    refuse_where(
+        bad, "wall_factor", wall_factor, "more than 0, with a bore left", "check the raw mass and the sections"
+    )
+    ei, mass = tube_ei_n_m2(outer, wall), tube_mass_g_per_m(outer, wall)
+    edges = np.array([0.0, *(section.to_tip_in for section in sections)])
+    return Profile(edges, ei, ei, mass, mass, outer, outer, tip_section_in)
+
+
+def shaft_profile(shaft: Shaft, *, match_mass: Literal["no", "wall", "density"] = "no") -> Profile:
+    """Return the profile of a bare shaft from its tube sections (steel) or stations (graphite).
+
+    match_mass: what gives way where the measured raw mass disagrees with the geometry. ``"no"``: nothing. ``"wall"``
+    (steel only): every wall by one factor, so that stiffness follows. ``"density"``: the mass per length by one factor,
+    stiffness as it was. The profile records which, and the factor.
+
+    Raises ModelError if walls are to be scaled for a shaft that has none, or no wall gives the mass.
+    """
+    tip = shaft.tip_section_in
+    if shaft.material is Material.STEEL:
+        profile = steel_profile(shaft.sections, tip_section_in=tip)
+    else:
+        columns = np.array([(s.from_tip_in, s.ei_n_m2, s.mass_g_per_m, s.outer_diameter_in) for s in shaft.stations]).T
+        place, ei, mass, outer = columns
+        profile = Profile(place, ei[:-1], ei[1:], mass[:-1], mass[1:], outer[:-1], outer[1:], tip)
+    if match_mass == "no":
+        return profile
+    if match_mass == "density":
+        factor = shaft.raw_mass_g / float(profile.mass_g)
+        return replace(
+            profile,
+            mass_low_g_per_m=profile.mass_low_g_per_m * factor,
+            mass_high_g_per_m=profile.mass_high_g_per_m * factor,
+            scaled="density",
+            scale_factor=factor,
+        )
+    if shaft.material is not Material.STEEL:
+        raise ModelError(
+            f"shaft {shaft.name!r}: match_mass 'wall' for graphite", "'no' or 'density'", "choose 'density'"
+        )
+    factor = _wall_factor(shaft)
+    return replace(
+        steel_profile(shaft.sections, wall_factor=factor, tip_section_in=tip), scaled="wall", scale_factor=factor
+    )
+
+
+def _wall_factor(shaft: Shaft) -> float:
+    """Solve sum(pi rho L (D k t - k^2 t^2)) = raw mass for k: a quadratic, the smaller root is the tube."""
+    length = np.array([s.to_tip_in - s.from_tip_in for s in shaft.sections]) * constants.inch
+    outer = np.array([s.outer_diameter_in for s in shaft.sections]) * constants.inch
+    wall = np.array([s.wall_in for s in shaft.sections]) * constants.inch
+    scale = math.pi * STEEL_DENSITY_KG_M3 * 1e3
+    linear, square = scale * float(length @ (outer * wall)), scale * float(length @ wall**2)
+    root = linear**2 - 4 * square * shaft.raw_mass_g
+    if root < 0:
+        raise ModelError(
+            f"shaft {shaft.name!r}: raw mass {shaft.raw_mass_g:g} g, more than solid bars of its diameters weigh",
+            "a mass that some wall gives",
+            "weigh the shaft again",
+        )
+    return 2 * shaft.raw_mass_g / (linear + math.sqrt(root))
+
+
+def cut_tip(profile: Profile, tip_trim_in: float) -> Profile:
+    """Return what is left after ``tip_trim_in`` (in) is cut off the tip; positions count from the new tip.
+
+    Raises ModelError if the cut is negative, or nothing is left. Whether a taper tip may be cut is the trade's rule,
+    not a matter of mechanics.
+    """
+    tip = profile.tip_section_in - tip_trim_in
+    return replace(_between(profile, "tip_trim_in", tip_trim_in, tip_trim_in, 0.0), tip_section_in=tip)
+
+
+def cut_butt(profile: Profile, butt_trim_in: float) -> Profile:
+    """Return what is left after ``butt_trim_in`` (in) is cut off the butt; raises ModelError as :func:`cut_tip`."""
+    return _between(profile, "butt_trim_in", butt_trim_in, 0.0, butt_trim_in)
+
+
+def _between(profile: Profile, name: str, trim_in: float, tip_in: float, butt_in: float) -> Profile:
+    shape, _ = broadcast(**{name: trim_in})
+    if shape:
+        raise ModelError(f"{name} is an array", "one cut", "cut once, or give arrays to the frequency itself")
+    refuse_where(trim_in < 0, name, trim_in, "0 or more", "nothing can be added back by a cut")
+    left = profile.length_in - trim_in
+    refuse_where(left <= 0, name, trim_in, "less than the shaft's length", "measure the shaft and the cut again")
+    old = profile.edges_in
+    edges = np.clip(old, tip_in, old[..., -1:] - butt_in)
+    raw = np.where(np.diff(old) > 0, np.diff(old), 1.0)
+    low, high = (edges[..., :-1] - old[..., :-1]) / raw, (edges[..., 1:] - old[..., :-1]) / raw
+    kept = (np.diff(edges) > 0).any(axis=tuple(range(edges.ndim - 1)))
+
+    def ends(lower: Floats, upper: Floats) -> tuple[Floats, Floats]:
+        rise = upper - lower
+        # The whole segment keeps its own numbers, so that a cut of nothing changes nothing.
+        at_low, at_high = lower + low * rise, np.where(high == 1, upper, lower + high * rise)
+        return at_low[..., kept], at_high[..., kept]
+
+    ei_low, ei_high = ends(profile.ei_low_n_m2, profile.ei_high_n_m2)
+    mass_low, mass_high = ends(profile.mass_low_g_per_m, profile.mass_high_g_per_m)
+    outer_low, outer_high = ends(profile.outer_low_in, profile.outer_high_in)
+    return replace(
+        profile,
+        edges_in=np.concatenate((edges[..., :1], edges[..., 1:][..., kept]), axis=-1) - tip_in,
+        ei_low_n_m2=ei_low,
+        ei_high_n_m2=ei_high,
+        mass_low_g_per_m=mass_low,
+        mass_high_g_per_m=mass_high,
+        outer_low_in=outer_low,
+        outer_high_in=outer_high,
+    )
+
+
+def stack(profiles: Sequence[Profile]) -> Profile:
+    """Return one profile with a leading axis over several shafts of the same number of segments.
+
+    Raises ModelError if there is none, or their numbers of segments differ. The stack's parallel tip section is the
+    shortest of them; what was scaled is not carried over.
+    """
+    counts = {profile.edges_in.shape[-1] - 1 for profile in profiles}
+    if len(counts) != 1:
+        raise ModelError(
+            f"profiles of {sorted(counts)} segments", "one or more, all of the same number", "split segments to match"
+        )
+    arrays = {name: np.stack([getattr(profile, name) for profile in profiles]) for name in _ARRAYS}
+    return replace(
+        profiles[0],
+        tip_section_in=min(profile.tip_section_in for profile in profiles),
+        scaled="nothing",
+        scale_factor=1.0,
+        **arrays,
+    )
