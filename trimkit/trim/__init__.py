@@ -1,1 +1,1 @@
-"""The trade's rules: schedule, bore depth, head mass, stepping, butt cut. Never imports ``trimkit.mechanics``."""
+"""The trade's rules, each decision a step with its inches, reason and source. Never imports ``trimkit.mechanics``."""

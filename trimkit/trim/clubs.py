@@ -1,0 +1,80 @@
+"""Clubs by name, from the longest to the shortest: irons and wedges in one row, woods and hybrids each in theirs."""
+
+from __future__ import annotations
+
+import re
+
+from trimkit.parts.errors import TrimRefused
+
+IRONS, WOODS, HYBRIDS = "irons and wedges", "woods", "hybrids"
+_WEDGES = {"pitching wedge": 10, "gap wedge": 11, "sand wedge": 12, "lob wedge": 13}
+_ROW = {"iron": IRONS, "wood": WOODS, "hybrid": HYBRIDS}
+_NUMBERED = re.compile(r"^([1-9])-(iron|wood|hybrid)$")
+
+
+def club_row(club: str) -> str:
+    """Return the row a club belongs to (:data:`IRONS`, :data:`WOODS` or :data:`HYBRIDS`).
+
+    Raises TrimRefused for a club that is not named like ``"4-iron"``, ``"gap wedge"``, ``"driver"``, ``"3-hybrid"``.
+    """
+    return _read(club)[0]
+
+
+def club_place(club: str) -> int:
+    """Return the place of a club in its row, longer clubs first; a numbered club's place is its number.
+
+    Raises TrimRefused for an unknown club.
+
+    >>> club_place("4-iron"), club_place("pitching wedge"), club_place("driver")
+    (4, 10, 1)
+    """
+    return _read(club)[1]
+
+
+def _read(club: str) -> tuple[str, int]:
+    if club in _WEDGES:
+        return IRONS, _WEDGES[club]
+    if club == "driver":
+        return WOODS, 1
+    match = _NUMBERED.match(club)
+    if match is None or club == "1-wood":
+        raise TrimRefused(
+            f"{club!r} is not the name of a club",
+            "names such as 4-iron, 3-wood, 3-hybrid, driver, " + ", ".join(_WEDGES),
+            "correct the club's name",
+        )
+    return _ROW[match[2]], int(match[1])
+
+
+def engraved_iron(club: str) -> str:
+    """Return the iron whose number a hybrid carries; every other club is itself.
+
+    >>> engraved_iron("4-hybrid"), engraved_iron("sand wedge")
+    ('4-iron', 'sand wedge')
+    """
+    return club.replace("hybrid", "iron") if club_row(club) == HYBRIDS else club
+
+
+def say_between(longer: str, shorter: str, part: float) -> str:
+    """Return the name of a place between two neighbouring clubs, part 0 being the longer one.
+
+    >>> say_between("3-iron", "4-iron", 0.4), say_between("9-iron", "pitching wedge", 0.4)
+    ('3.4-iron', 'between 9-iron and pitching wedge (0.4)')
+    """
+    if part == 0:
+        return longer
+    if longer[0].isdigit() and shorter[0].isdigit():
+        number = club_place(longer) + part * (club_place(shorter) - club_place(longer))
+        return f"{number:.2f}".rstrip("0").rstrip(".") + longer[1:]
+    return f"between {longer} and {shorter} ({part:.2f}".rstrip("0").rstrip(".") + ")"
+
+
+def with_article(club: str) -> str:
+    """Return a club's name for a sentence.
+
+    >>> with_article("8-iron"), with_article("driver"), with_article("between 9-iron and pitching wedge (0.4)")
+    ('an 8-iron', 'a driver', 'a club between 9-iron and pitching wedge (0.4)')
+    """
+    if club.startswith("between"):
+        return f"a club {club}"
+    return f"{'an' if club[0] == '8' else 'a'} {club}"

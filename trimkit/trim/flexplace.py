@@ -1,0 +1,120 @@
+"""A flex as an order names it: one of a shaft's flexes, or a place between two neighbours cut from one master."""
+
+from __future__ import annotations
+
+import itertools
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+
+from trimkit.parts.components import FlexKind, Shaft
+from trimkit.parts.errors import TrimRefused
+from trimkit.trim.refusals import finite
+from trimkit.trim.steps import say_number
+
+_TEXT = re.compile(r"^\s*([^\s/]+)\s*(?:/\s*([^\s/]+)\s+(\S+)\s*)?$")
+
+
+@dataclass(frozen=True)
+class FlexPlace:
+    """A place on a shaft's flexes, always counted from the softer one: ``part`` of the way to the stiffer one.
+
+    A pure flex has ``softer == stiffer`` and ``part == 0``, so that equal places are equal objects. Use
+    :meth:`at`, :meth:`between` or :meth:`parse`, which know which of two flexes is the softer.
+    Raises TrimRefused if the part does not lie between the two.
+    """
+
+    softer: str
+    stiffer: str
+    part: float
+
+    def __post_init__(self) -> None:
+        finite("the part of the way between two flexes", self.part)
+        pure = self.softer == self.stiffer
+        if (pure and self.part != 0) or (not pure and not 0 < self.part < 1):
+            raise TrimRefused(
+                f"{say_number(self.part)} of the way from flex {self.softer} to {self.stiffer}",
+                "0 for one flex alone, more than 0 and less than 1 between two",
+                "name the flex alone, or a part between 0 and 1",
+            )
+
+    @classmethod
+    def at(cls, flex: str) -> FlexPlace:
+        """Return the place of one flex alone."""
+        return cls(flex, flex, 0.0)
+
+    @classmethod
+    def between(cls, start: str, toward: str, part: float, shaft: Shaft) -> FlexPlace:
+        """Return the place ``part`` of the way (0 to 1) from flex ``start`` toward its neighbour ``toward``.
+
+        From either side it is the same place: half-way from R toward S is half-way from S toward R.
+        Raises TrimRefused if the shaft does not have both flexes, if another flex lies between them, if it is a
+        discrete shaft, or if the part is not a number from 0 to 1.
+        """
+        finite("the part of the way between two flexes", part)
+        if start == toward or part == 0:
+            return cls.at(_known(start, shaft))
+        if part == 1:
+            return cls.at(_known(toward, shaft))
+        _refuse_discrete(start, toward, shaft)
+        softer, stiffer = sorted((_known(start, shaft), _known(toward, shaft)), key=shaft.flexes.index)
+        if (softer, stiffer) not in itertools.pairwise(shaft.flexes):
+            middle = shaft.flexes[shaft.flexes.index(softer) + 1]
+            raise TrimRefused(
+                f"a place between flexes {softer} and {stiffer} of shaft {shaft.name!r}, with {middle} in between",
+                "a place between two neighbours: " + ", ".join(map("/".join, itertools.pairwise(shaft.flexes))),
+                f"say how far from {softer} to {middle}, or from {middle} to {stiffer}",
+            )
+        return cls(softer, stiffer, part if start == softer else 1 - part)
+
+    @classmethod
+    def parse(cls, text: str, shaft: Shaft) -> FlexPlace:
+        """Read a flex as an order writes it: ``"R"``, or ``"R/S 0.5"`` for half-way from R toward S.
+
+        The part is a decimal or a fraction, counted from the flex named first. Raises TrimRefused if the text has
+        another form or the shaft cannot be cut there.
+        """
+        match = _TEXT.match(text)
+        if match is None:
+            raise TrimRefused(
+                f"the flex {text!r} cannot be read",
+                "one flex, such as R, or two and the part of the way from the first to the second, such as R/S 0.5",
+                "write the flex in one of these forms",
+            )
+        start, toward, part = match.groups()
+        if toward is None:
+            return cls.at(_known(start, shaft))
+        try:
+            return cls.between(start, toward, float(Fraction(part)), shaft)
+        except (ValueError, ZeroDivisionError) as error:
+            if isinstance(error, TrimRefused):
+                raise
+            raise TrimRefused(
+                f"the part {part!r} of the flex {text!r} is not a number",
+                "a decimal or fraction between 0 and 1",
+                "write it like R/S 0.5 or R/S 1/2",
+            ) from None
+
+    def __str__(self) -> str:
+        return self.softer if self.part == 0 else f"{self.softer}/{self.stiffer} {say_number(self.part)}"
+
+
+def _known(flex: str, shaft: Shaft) -> str:
+    if flex in shaft.flexes:
+        return flex
+    raise TrimRefused(
+        f"flex {flex!r} of shaft {shaft.name!r}",
+        "its flexes are " + ", ".join(shaft.flexes),
+        "choose one of them, or another shaft",
+    )
+
+
+def _refuse_discrete(start: str, toward: str, shaft: Shaft) -> None:
+    if shaft.flex_kind is FlexKind.DISCRETE:
+        raise TrimRefused(
+            f"a place between flexes {start} and {toward} of shaft {shaft.name!r}, which is made for "
+            f"{shaft.flexes[0]} alone",
+            "places between two flexes of one combination-flex master",
+            f"take a combination-flex master that is cut to both {start} and {toward}, or the whole flex {start} or "
+            f"{toward} in its own shaft",
+        )

@@ -1,0 +1,124 @@
+"""The playing length: per client, from the ladder, from a reference club, or given; and the rules' limits on it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Protocol
+
+from trimkit.parts.errors import TrimRefused
+from trimkit.parts.sources import Source, Standing
+from trimkit.trim.clubs import with_article
+from trimkit.trim.equivalence import EquivalentClub, HeadLadder
+from trimkit.trim.refusals import finite
+from trimkit.trim.steps import Note, Severity, StepKind, TrimStep, say_in, say_number
+
+LONGEST_IN = 48.0
+SHORTEST_IN = 18.0
+LOCAL_RULE_LONGEST_IN = 46.0
+RULES = Source("Equipment Rules Part 2 section 1c", Standing.PUBLISHED)
+RULES_SHORTEST = Source("Equipment Rules Part 2 section 1c, read second-hand", Standing.PUBLISHED)
+LOCAL_RULE = Source("Model Local Rule G-10, from 1 January 2022", Standing.PUBLISHED)
+_ORDER = Source("playing length in the order", Standing.CHOSEN)
+
+
+class LengthRule(Protocol):
+    """Anything that gives the playing length of a club as a step of the plan."""
+
+    def step(self, club: EquivalentClub, ladder: HeadLadder) -> TrimStep:
+        """Return the step whose inches are the playing length of this club."""
+        ...
+
+
+@dataclass(frozen=True)
+class LadderLength:
+    """The set's own playing lengths, all of them ``offset_in`` longer (+) or shorter (-) for the client."""
+
+    offset_in: float = 0.0
+
+    def step(self, club: EquivalentClub, ladder: HeadLadder) -> TrimStep:
+        """Return the ladder's playing length plus the offset; raises TrimRefused if the ladder lacks the club."""
+        finite("the offset of the playing length", self.offset_in)
+        own = ladder.playing_length_in(club)
+        reason = f"The ladder gives {with_article(str(club))} {say_in(own)}"
+        if self.offset_in:
+            reason += f"; the client's clubs are {say_in(abs(self.offset_in))} {_longer(self.offset_in)}"
+        sources = (*(ladder.rung(name).source for name in club.clubs), *([_ORDER] if self.offset_in else []))
+        return TrimStep(StepKind.PLAYING_LENGTH, own + self.offset_in, reason + ".", sources)
+
+
+@dataclass(frozen=True)
+class ReferenceLength:
+    """One club's playing length, and the steps between clubs: the ladder's, or ``step_in`` shorter for each club."""
+
+    club: str
+    playing_length_in: float
+    step_in: float | None = None
+
+    def step(self, club: EquivalentClub, ladder: HeadLadder) -> TrimStep:
+        """Return the reference length, changed by the steps between the two clubs.
+
+        Ladder's steps: length = reference + ladder(club) - ladder(reference club). Fixed step: length = reference -
+        step * (clubs between them). Raises TrimRefused if the ladder lacks a club or a value is not finite.
+        """
+        finite(f"the playing length of the {self.club}", self.playing_length_in)
+        at = ladder.by_number(self.club)
+        if self.step_in is None:
+            change = ladder.playing_length_in(club) - ladder.playing_length_in(at)
+            how = "by the steps of the ladder"
+        else:
+            finite("the step between clubs", self.step_in)
+            count = ladder.place(club) - ladder.place(at)
+            change = -self.step_in * count
+            how = f"{say_number(abs(count), 2)} clubs of {say_in(self.step_in)} each"
+        reason = f"The client's {self.club} plays at {say_in(self.playing_length_in)}"
+        if change:
+            reason += f"; {with_article(str(club))} is {say_in(abs(change))} {_longer(change)}, {how}"
+        sources = (_ORDER, *(ladder.rung(name).source for name in club.clubs if self.step_in is None and change))
+        return TrimStep(StepKind.PLAYING_LENGTH, self.playing_length_in + change, reason + ".", sources)
+
+
+@dataclass(frozen=True)
+class GivenLength:
+    """The playing length of this one club, as the order states it."""
+
+    playing_length_in: float
+
+    def step(self, club: EquivalentClub, ladder: HeadLadder) -> TrimStep:
+        """Return the given length; raises TrimRefused if it is not finite."""
+        finite("the playing length", self.playing_length_in)
+        reason = f"The order gives this club {say_in(self.playing_length_in)}."
+        return TrimStep(StepKind.PLAYING_LENGTH, self.playing_length_in, reason, (_ORDER,))
+
+
+def check_length(playing_length_in: float, outside_rules: bool = False) -> tuple[Note, ...]:
+    """Check a playing length (in) against the rules of the game and return what to flag.
+
+    outside_rules: the club is on purpose not meant for play under the rules; then the length is flagged, not refused.
+    The rules measure on a plane at 60 degrees to the ground, so that near a limit the length along the shaft is not
+    the last word; the governing body decides on conformity. Raises TrimRefused over 48 in or under 18 in.
+    """
+    too_long, too_short = playing_length_in > LONGEST_IN, playing_length_in < SHORTEST_IN
+    if too_long or too_short:
+        limit = f"at most {say_in(LONGEST_IN)}" if too_long else f"at least {say_in(SHORTEST_IN)}"
+        source = RULES if too_long else RULES_SHORTEST
+        given = f"a playing length of {say_in(playing_length_in)}"
+        if not outside_rules:
+            raise TrimRefused(
+                given,
+                f"{limit} for every club but the putter ({source.text})",
+                f"choose a {'shorter' if too_long else 'longer'} club; for a club that is not for play under the "
+                "rules, decide so in the order",
+            )
+        text = f"{given.capitalize()}; the rules allow {limit}. The order says it is not for play under the rules."
+        return (Note(Severity.WARNING, text, "mark the club; the governing body decides", source),)
+    if playing_length_in > LOCAL_RULE_LONGEST_IN:
+        text = (
+            f"A playing length of {say_in(playing_length_in)} is over {say_in(LOCAL_RULE_LONGEST_IN)}, which a "
+            "competition may set as its limit by a local rule."
+        )
+        return (Note(Severity.WARNING, text, "ask where the client plays; the governing body decides", LOCAL_RULE),)
+    return ()
+
+
+def _longer(change_in: float) -> str:
+    return "longer" if change_in > 0 else "shorter"

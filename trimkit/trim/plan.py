@@ -1,0 +1,157 @@
+"""The plan of one club: every decision a step, in the order of the bench, and the four lengths that come out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from trimkit.parts.units import RulerReading, nearest_mark
+from trimkit.trim.bore import bore_notes, check_fit
+from trimkit.trim.butt import ButtCut, butt_cut
+from trimkit.trim.equivalence import EquivalentClub
+from trimkit.trim.flexplace import FlexPlace
+from trimkit.trim.length import check_length
+from trimkit.trim.placing import place_head, placing_notes
+from trimkit.trim.refusals import Gathered
+from trimkit.trim.schedule import TrimSchedule
+from trimkit.trim.stepping import flex_shift
+from trimkit.trim.steps import Note, StepKind, TrimStep
+from trimkit.trim.tip import TipCut, tip_cut, wanted_flex
+from trimkit.trim.wanted import WantedClub
+
+
+@dataclass(frozen=True)
+class TrimPlan:
+    """How one club is cut, and why. Lengths are exact, in in; round them only to show them (:meth:`marks`).
+
+    raw_length_in + extension_in = tip_trim_in + cut_length_in + butt_trim_in.
+    bbgl_uncorrected_in: what the bore would still want at the tip and does not get, on purpose.
+    butt_diameter_in: outer diameter left at the butt; tape_layers: of build-up tape under the grip.
+    """
+
+    wanted: WantedClub
+    equivalent: EquivalentClub
+    flex: FlexPlace
+    raw_length_in: float
+    tip_trim_in: float
+    playing_length_in: float
+    cut_length_in: float
+    butt_trim_in: float
+    extension_in: float
+    bbgl_uncorrected_in: float
+    butt_diameter_in: float
+    tape_layers: int
+    steps: tuple[TrimStep, ...]
+    notes: tuple[Note, ...]
+
+    @property
+    def club(self) -> str:
+        """The club that is engraved on the head."""
+        return self.wanted.head.club
+
+    @property
+    def schedule_trim_in(self) -> float:
+        """Tip trim by the schedule, in the softer of the flexes the wanted one lies between, in."""
+        return self.inches(StepKind.SCHEDULE)
+
+    @property
+    def between_flexes_in(self) -> float:
+        """What the place between two flexes adds to the tip trim, in."""
+        return self.inches(StepKind.FLEX)
+
+    @property
+    def bbgl_correction_in(self) -> float:
+        """What the head's bore adds to the tip trim, in."""
+        return self.inches(StepKind.BORE)
+
+    @property
+    def flex_shift(self) -> float:
+        """How many flexes stiffer (+) or softer (-) stepping makes the club, by common practice; 0 if not stepped."""
+        return flex_shift(self.wanted.step)
+
+    def inches(self, kind: StepKind) -> float:
+        """Return the inches of the step of one kind, 0 if the plan has none."""
+        return sum(step.inches for step in self.steps if step.kind is kind)
+
+    def marks(self, divisions: int = 16) -> dict[StepKind, RulerReading]:
+        """Return tip trim, cut length and butt trim as the nearest marks of a ruler, each with its rounding error.
+
+        Each is rounded by itself; what is set at the saw is the tip trim and then the cut length, not the butt trim.
+        """
+        lengths = {
+            StepKind.TIP_TRIM: self.tip_trim_in,
+            StepKind.CUT_LENGTH: self.cut_length_in,
+            StepKind.BUTT_TRIM: self.butt_trim_in,
+        }
+        return {kind: nearest_mark(length, divisions) for kind, length in lengths.items()}
+
+
+def plan_club(wanted: WantedClub) -> TrimPlan:
+    """Plan the cuts of one club by the trade's rules.
+
+    Order of the bench: which club it is, tip end, playing length, butt end. Raises TrimRefused, or RefusedTogether
+    with every reason, if the rules do not allow the club; nothing is guessed.
+    """
+    gathered = Gathered()
+    head, ladder, decisions = wanted.head, wanted.ladder, wanted.decisions
+    gathered.attempt(lambda: check_fit(head, wanted.shaft, wanted.practice))
+    flex = gathered.attempt(lambda: wanted_flex(wanted))
+    placed = gathered.attempt(lambda: place_head(head, ladder, decisions.trim_as, decisions.why))
+    if placed is None or flex is None:
+        gathered.refuse()
+    club, club_step = placed
+    tip = gathered.attempt(lambda: tip_cut(wanted, club))
+    length = gathered.attempt(lambda: wanted.length.step(club, ladder))
+    length_notes = gathered.attempt(lambda: check_length(length.inches, decisions.outside_rules)) if length else None
+    butt = gathered.attempt(lambda: _butt(wanted, tip, length.inches)) if tip and length else None
+    if gathered.faults or tip is None or length is None or length_notes is None or butt is None:
+        gathered.refuse()
+    return TrimPlan(
+        wanted=wanted,
+        equivalent=club,
+        flex=flex,
+        raw_length_in=tip.raw_length_in,
+        tip_trim_in=tip.tip_trim_in,
+        playing_length_in=length.inches,
+        cut_length_in=butt.cut_length_in,
+        butt_trim_in=butt.butt_trim_in,
+        extension_in=butt.extension_in,
+        bbgl_uncorrected_in=tip.bbgl_uncorrected_in,
+        butt_diameter_in=butt.butt_diameter_in,
+        tape_layers=butt.tape_layers,
+        steps=(club_step, *tip.steps, length, *butt.steps),
+        notes=(
+            *_placing_notes(wanted, flex),
+            *bore_notes(head, wanted.dry_fit, wanted.practice),
+            *tip.notes,
+            *length_notes,
+            *butt.notes,
+        ),
+    )
+
+
+def _butt(wanted: WantedClub, tip: TipCut, playing_length_in: float) -> ButtCut:
+    return butt_cut(
+        wanted.shaft,
+        wanted.grip,
+        raw_length_in=tip.raw_length_in,
+        tip_trim_in=tip.tip_trim_in,
+        playing_length_in=playing_length_in,
+        bbgl_in=wanted.bbgl_in,
+        extend=wanted.decisions.extend,
+        why=wanted.decisions.why,
+        practice=wanted.practice,
+    )
+
+
+def _placing_notes(wanted: WantedClub, flex: FlexPlace) -> tuple[Note, ...]:
+    table = wanted.table
+
+    def trim_of(club: EquivalentClub) -> float:
+        if isinstance(table, TrimSchedule):
+            return table.trim_in(club, flex)
+        return -table.row(table.nearest(club)).raw_length_in
+
+    def length_of(club: EquivalentClub) -> float:
+        return wanted.length.step(club, wanted.ladder).inches
+
+    return placing_notes(wanted.head, wanted.ladder, wanted.decisions.trim_as, trim_of, length_of)

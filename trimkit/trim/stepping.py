@@ -1,0 +1,115 @@
+"""Taper tips: one raw length for each club, never tip-trimmed; soft and hard stepping along the family."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from trimkit.parts.components import Shaft
+from trimkit.parts.errors import BenchError, DataFileError, Place, TrimRefused
+from trimkit.parts.sources import Source, Standing
+from trimkit.parts.tables import RawLength
+from trimkit.trim.clubs import club_place, club_row
+from trimkit.trim.equivalence import EquivalentClub
+from trimkit.trim.steps import say_in
+
+FLEX_PER_STEP = 0.25
+STEPPING_RULE = Source("one step is about a quarter of a flex", Standing.COMMON_PRACTICE)
+
+
+@dataclass(frozen=True)
+class RawFamily:
+    """The raw lengths of one taper-tip shaft in one flex, longest club first. Make it with :meth:`from_rows`."""
+
+    shaft: str
+    flex: str
+    rows: tuple[RawLength, ...]
+
+    @classmethod
+    def from_rows(cls, rows: Iterable[RawLength], shaft: Shaft) -> RawFamily:
+        """Pick the raw lengths of one shaft, sort them and check them.
+
+        Checked: clubs of one row, each once; no raw length longer than that of the club before it, nor than the shaft
+        described (its longest raw length). Raises DataFileError holding every fault, TrimRefused for an unknown club.
+        """
+        own = sorted((row for row in rows if row.family == shaft.name), key=lambda row: club_place(row.club))
+        faults: list[BenchError] = []
+        if not own:
+            faults.append(BenchError(f"shaft {shaft.name!r} has no raw lengths", "one for each club", "add its rows"))
+        if len({club_row(row.club) for row in own}) > 1:
+            faults.append(BenchError(f"family {shaft.name!r} mixes rows of clubs", "clubs of one row", "split it"))
+        for long, short in itertools.pairwise(own):
+            place = Place(short.source.text)
+            if long.club == short.club:
+                faults.append(BenchError(f"{short.club} stands twice", "each club once", "remove one", place))
+            elif short.raw_length_in > long.raw_length_in:
+                given = f"{short.club} {say_in(short.raw_length_in)} after {say_in(long.raw_length_in)}"
+                faults.append(BenchError(given, "no raw length longer than the one before it", "correct it", place))
+        if own and own[0].raw_length_in > shaft.raw_length_in + 1e-9:
+            given = f"the {own[0].club} wants {say_in(own[0].raw_length_in)} of shaft {shaft.name!r}"
+            allowed = f"at most {say_in(shaft.raw_length_in)}, the longest that is described"
+            faults.append(BenchError(given, allowed, "describe the longest raw length", Place(own[0].source.text)))
+        if faults:
+            raise DataFileError(tuple(faults))
+        return cls(shaft.name, shaft.flexes[0], tuple(own))
+
+    @property
+    def clubs(self) -> tuple[str, ...]:
+        """The clubs of the family, longest first."""
+        return tuple(row.club for row in self.rows)
+
+    def _index(self, club: str) -> int:
+        if club in self.clubs:
+            return self.clubs.index(club)
+        raise TrimRefused(
+            f"the family {self.shaft!r} has no raw length for a {club}",
+            "its clubs are " + ", ".join(self.clubs),
+            "choose a family made for this club",
+        )
+
+    def row(self, club: str, step: int = 0) -> RawLength:
+        """Return the raw length for a club, taken ``step`` clubs longer (+, soft) or shorter (-, hard).
+
+        Raises TrimRefused if the family does not have the club, or runs out of raw lengths at that end.
+        """
+        wanted = self._index(club) - step
+        if 0 <= wanted < len(self.rows):
+            return self.rows[wanted]
+        end = self.rows[0 if wanted < 0 else -1]
+        raise TrimRefused(
+            f"{say_step(step)} for the {club} needs a raw length past the {end.club}, the "
+            f"{'longest' if wanted < 0 else 'shortest'} of family {self.shaft!r}",
+            f"raw lengths from {self.clubs[0]} to {self.clubs[-1]}",
+            "step fewer clubs, build this club unstepped, or take another flex stepped the other way",
+        )
+
+    def nearest(self, club: EquivalentClub) -> str:
+        """Return the family's club for a place between two: the nearer one, the longer at half-way."""
+        return club.longer if club.part <= 0.5 else club.shorter
+
+    def parallel_change_in(self, club: str, step: int) -> float:
+        """Return how much longer (+) the parallel length below the first step gets by stepping, in.
+
+        change = raw length of the club stepped to - raw length of the club itself.
+        """
+        return self.row(club, step).raw_length_in - self.row(club).raw_length_in
+
+
+def flex_shift(step: int) -> float:
+    """Return how many flexes stiffer (+) or softer (-) a number of steps makes a taper-tip club.
+
+    shift = -step / 4. Common practice, no source; the mechanics says more.
+
+    >>> flex_shift(1), flex_shift(-1), flex_shift(2)
+    (-0.25, 0.25, -0.5)
+    """
+    return -FLEX_PER_STEP * step
+
+
+def say_step(step: int) -> str:
+    """Return a step in words: 'no step', 'one soft step', '2 hard steps'."""
+    if step == 0:
+        return "no step"
+    count = abs(step)
+    return f"{'one' if count == 1 else count} {'soft' if step > 0 else 'hard'} step{'s' if count > 1 else ''}"

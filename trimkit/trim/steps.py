@@ -1,0 +1,110 @@
+"""The pieces a plan is made of: steps with inches, reason and source; notes with severity and a next step."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from trimkit.parts.sources import Source, Standing
+
+# From the most to the least trustworthy: a number made of several is as good as the worst of them.
+_BY_TRUST = (
+    Standing.PUBLISHED,
+    Standing.MEASURED,
+    Standing.CHOSEN,
+    Standing.DERIVED,
+    Standing.COMMON_PRACTICE,
+    Standing.FROM_MEMORY,
+    Standing.INVENTED,
+)
+
+
+class StepKind(StrEnum):
+    """What a step of the plan decides; the value is its label."""
+
+    CLUB = "which club it is"
+    SCHEDULE = "trim schedule"
+    FLEX = "between flexes"
+    BORE = "bore"
+    RAW_LENGTH = "raw length"
+    TIP_TRIM = "tip trim"
+    PLAYING_LENGTH = "playing length"
+    CUT_LENGTH = "cut length"
+    BUTT_TRIM = "butt trim"
+    EXTENSION = "extension"
+
+
+DECIDED = Source("decided in the order", Standing.CHOSEN)
+TIP_PARTS = (StepKind.SCHEDULE, StepKind.FLEX, StepKind.BORE)
+
+
+@dataclass(frozen=True)
+class TrimStep:
+    """One decision: its kind, what it comes to in inches, why in one sentence, and what it rests on.
+
+    sources: the rows, measurements and rules it rests on, each with its own standing.
+    The inches of the steps in :data:`TIP_PARTS` add up to the tip trim; those of the other kinds stand for themselves.
+    """
+
+    kind: StepKind
+    inches: float
+    reason: str
+    sources: tuple[Source, ...]
+
+    @property
+    def label(self) -> str:
+        """The step's name in words."""
+        return self.kind.value
+
+    @property
+    def source(self) -> Source:
+        """All its sources as one, with the weakest standing of them."""
+        return joined(*self.sources)
+
+
+class Severity(StrEnum):
+    """How loudly a note speaks: something to know, something to check before the saw, someone could be hurt."""
+
+    NOTE = "note"
+    WARNING = "warning"
+    CAUTION = "caution"
+
+
+@dataclass(frozen=True)
+class Note:
+    """Something beside the cut that a person should know: what it is, what to do next, and where it comes from."""
+
+    severity: Severity
+    text: str
+    next_step: str
+    source: Source
+
+
+def say_in(value_in: float) -> str:
+    """Return a length in words for a sentence: at most three decimals, no trailing zeros.
+
+    >>> say_in(1.5), say_in(-0.25), say_in(38.0)
+    ('1.5 in', '−0.25 in', '38 in')
+    """
+    return f"{say_number(value_in)} in"
+
+
+def say_number(value: float, decimals: int = 3) -> str:
+    """Return a number for a sentence, without trailing zeros and with a true minus sign.
+
+    >>> say_number(0.4), say_number(2.0), say_number(-1e-9)
+    ('0.4', '2', '0')
+    """
+    text = f"{value:.{decimals}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text == "-0" else text.replace("-", "−")
+
+
+def joined(*sources: Source) -> Source:
+    """Return one source for a number made of several: every text once, and the weakest standing.
+
+    >>> print(joined(Source("row 2", Standing.MEASURED), Source("row 3", Standing.INVENTED)))
+    row 2 and row 3 (invented for the demo)
+    """
+    texts = dict.fromkeys(source.text for source in sources)
+    return Source(" and ".join(texts), max((source.standing for source in sources), key=_BY_TRUST.index))

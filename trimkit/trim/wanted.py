@@ -1,0 +1,58 @@
+"""What is wanted for one club: its parts, its tables, its flex and length, and what was decided on purpose."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from trimkit.parts.components import Grip, Head, Shaft
+from trimkit.trim.bore import BoreChoice, DryFit
+from trimkit.trim.equivalence import HeadLadder, TrimAs
+from trimkit.trim.flexplace import FlexPlace
+from trimkit.trim.length import LadderLength, LengthRule
+from trimkit.trim.practice import BenchPractice
+from trimkit.trim.schedule import TrimSchedule
+from trimkit.trim.stepping import RawFamily
+
+
+@dataclass(frozen=True)
+class Decisions:
+    """What is decided on purpose against the usual way; the plan records each with the reason ``why``.
+
+    trim_as: place the head by mass or by its engraved number; None: the usual way for its kind.
+    bore: follow the head's bore, leave it uncorrected, or correct as far as the tip goes.
+    extend: build the club although the shaft is too short. outside_rules: the club is not for play under the rules.
+    """
+
+    trim_as: TrimAs | None = None
+    bore: BoreChoice = BoreChoice.CORRECT
+    extend: bool = False
+    outside_rules: bool = False
+    why: str = "no reason written down"
+
+
+@dataclass(frozen=True)
+class WantedClub:
+    """One club before any cut.
+
+    table: the shaft's trim schedule (parallel tip) or its family of raw lengths (taper tip).
+    flex: where between the shaft's flexes; None for a shaft with one flex. length: what gives the playing length.
+    step: taper tips only, +1 for one soft step, -1 for one hard step.
+    dry_fit: the two measurements of the bore; without them the head's own ``bbgl_in`` counts.
+    """
+
+    head: Head
+    shaft: Shaft
+    grip: Grip
+    table: TrimSchedule | RawFamily
+    ladder: HeadLadder
+    flex: FlexPlace | None = None
+    length: LengthRule = field(default_factory=LadderLength)
+    step: int = 0
+    dry_fit: DryFit | None = None
+    decisions: Decisions = field(default_factory=Decisions)
+    practice: BenchPractice = field(default_factory=BenchPractice)
+
+    @property
+    def bbgl_in(self) -> float:
+        """The BBGL that counts, in: of the dry fit if there is one, else of the head."""
+        return self.head.bbgl_in if self.dry_fit is None else self.dry_fit.bbgl_in
