@@ -1,4 +1,4 @@
-"""The first bending frequency of a club in a clamp, and of a raw shaft with a test weight.
+"""The first bending frequency of a club in a clamp, its shape, and how far a shaft bends under a weight.
 
 An Euler-Bernoulli cantilever: clamped over ``clamp_in`` from the cap end, free down to the hosel's top, rigid inside
 the hosel, a rigid head at its end (:mod:`trimkit.mechanics.cantilever` says how it is solved). Left out are shear, the
@@ -10,31 +10,31 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Unpack
 
 import numpy as np
 from numpy.typing import ArrayLike
 from scipy import constants
 
 from trimkit.mechanics.batch import Floats, broadcast, refuse_where
-from trimkit.mechanics.cantilever import first_mode
-from trimkit.mechanics.clamped import Bench, Pieces, cantilevers, pieces
+from trimkit.mechanics.cantilever import first_mode, static_shape
+from trimkit.mechanics.clamped import CLAMP_IN, ClampedClub, bench_of, cantilevers, pieces
 from trimkit.mechanics.profile import Profile
 
-CLAMP_IN = 5.0
-"""Length of the clamp from the cap end, in: from memory, unverified."""
 TOLERANCE = 1e-9
 """Relative error of a frequency above which it is refused: chosen here, far below what a machine reads."""
+CPM_PER_RAD_S = 60 / (2 * math.pi)
+# Clubs at a time: large enough to hide the interpreter, small enough for the processor's cache.
 _CHUNK = 512
-_SAME_PLACE_IN = 1e-9
 
 
 @dataclass(frozen=True, eq=False)
 class FrequencyResult:
     """First bending frequencies of a batch; every array has the batch's shape (a plain number for a single club).
 
-    frequency_cpm: cycles per minute. relative_error: bound of the computation's own error (not of the model's).
-    dunkerley_cpm: a lower bound by Dunkerley's sum. clamp_in, root_spring_n_m_per_rad: as assumed; None is a clamp that
-    does not give.
+    frequency_cpm: cycles per minute. relative_error: the computation's own (not the model's): bound of the iteration
+    plus estimate of the elements. dunkerley_cpm: a lower bound by Dunkerley's sum. clamp_in, root_spring_n_m_per_rad:
+    as assumed; None is a clamp that does not give.
     """
 
     frequency_cpm: Floats
@@ -42,6 +42,27 @@ class FrequencyResult:
     dunkerley_cpm: Floats
     clamp_in: ArrayLike
     root_spring_n_m_per_rad: ArrayLike | None
+
+
+@dataclass(frozen=True, eq=False)
+class ShapeResult:
+    """The free shaft's shape, n points a club from the hosel's top to the clamp: arrays of shape (..., n).
+
+    from_tip_in: position from the raw tip, in. deflection: across the shaft; of a mode relative to the hosel's top.
+    frequency_cpm: the mode's frequency, shape (...).
+    """
+
+    from_tip_in: Floats
+    deflection: Floats
+    frequency_cpm: Floats
+
+
+@dataclass(frozen=True, eq=False)
+class DeflectionResult:
+    """How far a bare shaft bends at its tip: deflection_in (in) and slope_rad (rad), arrays of the batch's shape."""
+
+    deflection_in: Floats
+    slope_rad: Floats
 
 
 def first_frequency(
@@ -74,45 +95,32 @@ def first_frequency(
     than the shaft, a clamp that reaches the hosel or ends in the cap, a bore deeper than what is left of the parallel
     section, a head's centre above the clamp; and where the relative error is above 1e-9.
     """
-    rigid = root_spring_n_m_per_rad is None
-    shape, given = broadcast(
-        profile=np.zeros(profile.edges_in.shape[:-1]),
-        tip_trim_in=tip_trim_in,
-        cut_length_in=cut_length_in,
-        bbgl_in=bbgl_in,
-        bore_depth_in=bore_depth_in,
-        cap_thickness_in=cap_thickness_in,
-        head_mass_g=head_mass_g,
-        cg_height_in=cg_height_in,
-        inertia_g_cm2=inertia_g_cm2,
-        clamp_in=clamp_in,
-        root_spring_n_m_per_rad=1.0 if root_spring_n_m_per_rad is None else root_spring_n_m_per_rad,
-        ei_factor=ei_factor,
-        mass_factor=mass_factor,
+    shape, bench = bench_of(
+        profile,
+        {
+            "tip_trim_in": tip_trim_in,
+            "cut_length_in": cut_length_in,
+            "bbgl_in": bbgl_in,
+            "bore_depth_in": bore_depth_in,
+            "cap_thickness_in": cap_thickness_in,
+            "head_mass_g": head_mass_g,
+            "cg_height_in": cg_height_in,
+            "inertia_g_cm2": inertia_g_cm2,
+            "clamp_in": clamp_in,
+            "root_spring_n_m_per_rad": root_spring_n_m_per_rad,
+            "ei_factor": ei_factor,
+            "mass_factor": mass_factor,
+        },
     )
-    _refuse_signs(given)
-    hosel_top = given["tip_trim_in"] + given["bore_depth_in"]
-    clamp_edge = given["tip_trim_in"] + given["cut_length_in"] + given["cap_thickness_in"] - given["clamp_in"]
-    offset = given["bbgl_in"] + given["bore_depth_in"] - given["cg_height_in"]
-    _refuse_geometry(profile, given, hosel_top, clamp_edge, offset)
-
-    def flat(values: Floats, unit: float = 1.0) -> Floats:
-        return np.broadcast_to(values * unit, shape).reshape(-1)
-
-    root = np.zeros(()) if rigid else 1 / given["root_spring_n_m_per_rad"]
-    bench = Bench(
-        lower_end=flat(given["tip_trim_in"], constants.inch),
-        hosel_top=flat(hosel_top, constants.inch),
-        clamp_edge=flat(clamp_edge, constants.inch),
-        head_mass=flat(given["head_mass_g"], 1e-3),
-        head_offset=flat(offset, constants.inch),
-        head_inertia=flat(given["inertia_g_cm2"], 1e-7),
-        root_compliance=flat(root),
-        ei_factor=flat(given["ei_factor"]),
-        mass_factor=flat(given["mass_factor"]),
-        which=_which(profile, shape),
-    )
-    return _solve(pieces(profile), bench, shape, given["clamp_in"], None if rigid else root_spring_n_m_per_rad)
+    shaft = pieces(profile)
+    cpm, error, lower = (np.empty(bench.which.size) for _ in range(3))
+    for part, clubs in bench.chunks(_CHUNK):
+        mode = first_mode(cantilevers(shaft, clubs), tolerance=TOLERANCE)
+        cpm[part], lower[part] = np.sqrt(mode.omega_squared), np.sqrt(mode.dunkerley)
+        error[part] = mode.relative_error
+    _refuse_error(error.reshape(shape))
+    cpm, error, lower = ((array.reshape(shape))[()] for array in (cpm, error, lower))
+    return FrequencyResult(cpm * CPM_PER_RAD_S, error, lower * CPM_PER_RAD_S, clamp_in, root_spring_n_m_per_rad)
 
 
 def raw_shaft_frequency(
@@ -144,74 +152,64 @@ def raw_shaft_frequency(
     )
 
 
-def _which(profile: Profile, shape: tuple[int, ...]) -> np.ndarray:
-    leading = profile.edges_in.shape[:-1]
-    return np.broadcast_to(np.arange(math.prod(leading)).reshape(leading), shape).reshape(-1)
+def first_shape(profile: Profile, **club: Unpack[ClampedClub]) -> ShapeResult:
+    """Answer in what shape a club swings in the clamp: deflection along the free shaft, 1 at the hosel's top.
+
+    profile, club, and what is raised: as in :func:`first_frequency`. The shape is less exact than the frequency: its
+    error goes as the square root of it.
+    """
+    shape, bench = bench_of(profile, club)
+    beams = cantilevers(pieces(profile), bench).halved()
+    mode = first_mode(beams, tolerance=TOLERANCE, halvings=0, with_shape=True)
+    _refuse_error(mode.relative_error.reshape(shape))
+    places = (bench.hosel_top + beams.positions) / constants.inch
+    cpm = np.sqrt(mode.omega_squared) * CPM_PER_RAD_S
+    return ShapeResult(places.T.reshape(*shape, -1), mode.shape.T.reshape(*shape, -1), cpm.reshape(shape)[()])
 
 
-def _solve(
-    shaft: Pieces, bench: Bench, shape: tuple[int, ...], clamp_in: Floats, root_spring: ArrayLike | None
-) -> FrequencyResult:
-    cpm, error, lower = (np.empty(bench.which.size) for _ in range(3))
-    for part, clubs in bench.chunks(_CHUNK):
-        mode = first_mode(cantilevers(shaft, clubs), tolerance=TOLERANCE)
-        cpm[part] = np.sqrt(mode.omega_squared) * (60 / (2 * math.pi))
-        lower[part] = np.sqrt(mode.dunkerley) * (60 / (2 * math.pi))
-        error[part] = mode.relative_error
-    error = error.reshape(shape)
+def tip_deflection(
+    profile: Profile,
+    *,
+    force_n: ArrayLike,
+    clamp_in: ArrayLike = CLAMP_IN,
+    root_spring_n_m_per_rad: ArrayLike | None = None,
+    ei_factor: ArrayLike = 1.0,
+) -> DeflectionResult:
+    """Answer how far a bare shaft, butt in the clamp, bends at its tip under a force across it (small deflections).
+
+    force_n: N; of a hung weight of m grams, ``m * 1e-3 * scipy.constants.g``. The shaft's own weight is left out.
+    clamp_in, root_spring_n_m_per_rad, ei_factor: as in :func:`first_frequency`. All broadcast to one shape.
+
+    u'' = F t / EI, integrated twice from the clamp. Raises ModelError as :func:`first_frequency` does.
+    """
+    force = broadcast(force_n=force_n)[1]["force_n"]
+    bare: ClampedClub = {
+        "tip_trim_in": np.zeros_like(force),
+        "cut_length_in": profile.length_in,
+        "bbgl_in": 0.0,
+        "bore_depth_in": 0.0,
+        "cap_thickness_in": 0.0,
+        "head_mass_g": 1.0,
+        "cg_height_in": 0.0,
+        "inertia_g_cm2": 0.0,
+        "clamp_in": clamp_in,
+        "root_spring_n_m_per_rad": root_spring_n_m_per_rad,
+        "ei_factor": ei_factor,
+    }
+    shape, bench = bench_of(profile, bare)
+    beams = cantilevers(pieces(profile), bench)
+    flat_force = np.broadcast_to(force, shape).reshape(-1)
+    bent = static_shape(beams, flat_force, np.zeros_like(flat_force), tolerance=TOLERANCE)
+    _refuse_error(bent.relative_error.reshape(shape))
+    deflection = bent.deflection[0].reshape(shape) / constants.inch
+    return DeflectionResult(deflection[()], bent.tip_slope.reshape(shape)[()])
+
+
+def _refuse_error(error: Floats) -> None:
     refuse_where(
         ~(error <= TOLERANCE),
-        "the frequency's relative error",
+        "the computation's relative error",
         error,
         f"at most {TOLERANCE:g}",
         "describe the shaft by more, shorter segments",
-    )
-    return FrequencyResult(cpm.reshape(shape)[()], error[()], lower.reshape(shape)[()], clamp_in[()], root_spring)
-
-
-def _refuse_signs(given: dict[str, Floats]) -> None:
-    for name in ("cut_length_in", "head_mass_g", "clamp_in", "ei_factor", "mass_factor", "root_spring_n_m_per_rad"):
-        refuse_where(given[name] <= 0, name, given[name], "more than 0", "check the unit and measure again")
-    for name in ("tip_trim_in", "bore_depth_in", "cap_thickness_in", "inertia_g_cm2"):
-        refuse_where(given[name] < 0, name, given[name], "0 or more", "check the unit and measure again")
-
-
-def _refuse_geometry(
-    profile: Profile, given: dict[str, Floats], hosel_top: Floats, clamp_edge: Floats, offset: Floats
-) -> None:
-    used = given["tip_trim_in"] + given["cut_length_in"]
-    refuse_where(
-        used > profile.length_in + _SAME_PLACE_IN,
-        "tip_trim_in + cut_length_in",
-        used,
-        "at most the raw length",
-        "choose a longer shaft or a smaller cut",
-    )
-    refuse_where(
-        given["clamp_in"] < given["cap_thickness_in"],
-        "clamp_in",
-        given["clamp_in"],
-        "at least the cap's thickness",
-        "clamp the shaft, not the cap",
-    )
-    refuse_where(
-        clamp_edge <= hosel_top,
-        "the free length in inches between clamp and hosel",
-        clamp_edge - hosel_top,
-        "more than 0",
-        "use a shorter clamp or a longer shaft",
-    )
-    refuse_where(
-        hosel_top > profile.tip_section_in + _SAME_PLACE_IN,
-        "tip_trim_in + bore_depth_in",
-        hosel_top,
-        f"at most the parallel section, {profile.tip_section_in:g} in",
-        "trim less: what is left must still fill the bore",
-    )
-    refuse_where(
-        offset <= hosel_top - clamp_edge,
-        "the height in inches of the head's centre above the hosel's top",
-        -offset,
-        "below the clamp",
-        "measure cg_height_in from the ground line, along the shaft",
     )

@@ -82,6 +82,11 @@ class Cantilevers:
     inertia: Floats
     root_compliance: Floats
 
+    @property
+    def positions(self) -> Floats:
+        """Element ends from the free end, m, (E + 1, B)."""
+        return _running(np.zeros(1), self.lengths)
+
     def halved(self) -> Cantilevers:
         """Return the same cantilevers with every element cut in two."""
 
@@ -107,14 +112,13 @@ class FirstMode:
 
     omega_squared: rad^2/s^2, (B,), from above. relative_error: of omega, (B,): bound of the iteration, estimate of the
     elements, rounding. dunkerley: a lower bound of omega_squared, (B,). shape: deflection at the element ends, 1 at the
-    free end, (E + 1, B); positions: of these ends from the free end, m, (E + 1, B).
+    free end, (E + 1, B), or (0, B) if not asked for.
     """
 
     omega_squared: Floats
     relative_error: Floats
     dunkerley: Floats
-    shape: Floats | None = None
-    positions: Floats | None = None
+    shape: Floats
 
 
 class _Discrete:
@@ -236,9 +240,9 @@ def _iterate(beams: Cantilevers, tolerance: float, passes: int, with_shape: bool
         before = energy
     error = gap + grid.unresolved(curvature) / energy / 2 + 1e-15 * beams.lengths.shape[0]
     if not with_shape:
-        return FirstMode(upper, error, 1 / trace)
+        return FirstMode(upper, error, 1 / trace, ends[:0])
     _, ends, _ = grid.deflection(curvature, at_clamp * root)
-    return FirstMode(upper, error, 1 / trace, ends / ends[0], _running(np.zeros(1), beams.lengths))
+    return FirstMode(upper, error, 1 / trace, ends / ends[0])
 
 
 def first_mode(
@@ -254,3 +258,32 @@ def first_mode(
         beams, halvings = beams.halved(), halvings - 1
         mode = _iterate(beams, tolerance, passes, with_shape)
     return mode
+
+
+@dataclass(frozen=True, eq=False)
+class StaticShape:
+    """Cantilevers bent by a force and a couple at the free end.
+
+    deflection: at the element ends, m, (E + 1, B). tip_slope: at the free end, rad, (B,). relative_error: of the
+    deflection at the free end, estimated, (B,).
+    """
+
+    deflection: Floats
+    tip_slope: Floats
+    relative_error: Floats
+
+
+def static_shape(
+    beams: Cantilevers, force: Floats, couple: Floats, *, tolerance: float = 1e-9, halvings: int = 4
+) -> StaticShape:
+    """Return the shape under a force (N, (B,)) and a couple (N m, (B,)) at the free end; elements halved as needed."""
+    while True:
+        grid = _Discrete(beams)
+        moment, at_clamp = grid.moment(np.zeros(grid.shape), force, couple)
+        curvature = moment * grid.flexibility
+        energy = grid.total(moment * curvature) + at_clamp**2 * beams.root_compliance
+        _, ends, slope = grid.deflection(curvature, at_clamp * beams.root_compliance)
+        error = grid.unresolved(curvature) / np.where(energy > 0, energy, 1.0) + 1e-15 * beams.lengths.shape[0]
+        if not halvings or (error <= tolerance).all():
+            return StaticShape(ends, slope, error)
+        beams, halvings = beams.halved(), halvings - 1

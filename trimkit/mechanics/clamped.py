@@ -9,17 +9,39 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Required, TypedDict
 
 import numpy as np
+from numpy.typing import ArrayLike, NDArray
 from scipy import constants
 
-from trimkit.mechanics.batch import Floats
+from trimkit.mechanics.batch import Floats, broadcast, refuse_where
 from trimkit.mechanics.cantilever import Cantilevers
-from trimkit.mechanics.profile import Profile
+from trimkit.mechanics.profile import SAME_PLACE_IN, Profile
+
+CLAMP_IN = 5.0
+"""Length of the clamp from the cap end, in: from memory, unverified."""
 
 # Longer segments are divided: the error estimate of a long parallel tip section then needs no second look.
 _LONGEST_ELEMENT_IN = 4.0
+
+
+class ClampedClub(TypedDict, total=False):
+    """A club in the clamp: the keywords that :func:`trimkit.mechanics.beam.first_frequency` explains."""
+
+    tip_trim_in: Required[ArrayLike]
+    cut_length_in: Required[ArrayLike]
+    bbgl_in: Required[ArrayLike]
+    bore_depth_in: Required[ArrayLike]
+    cap_thickness_in: Required[ArrayLike]
+    head_mass_g: Required[ArrayLike]
+    cg_height_in: Required[ArrayLike]
+    inertia_g_cm2: Required[ArrayLike]
+    clamp_in: ArrayLike
+    root_spring_n_m_per_rad: ArrayLike | None
+    ei_factor: ArrayLike
+    mass_factor: ArrayLike
 
 
 @dataclass(frozen=True, eq=False)
@@ -32,6 +54,105 @@ class Pieces:
     mu_low: Floats
     mu_high: Floats
     stepped: bool
+
+
+@dataclass(frozen=True, eq=False)
+class Bench:
+    """A flat batch of B clubs in the clamp; metres, kilograms; each (B,).
+
+    lower_end, hosel_top, clamp_edge: positions from the raw tip. head_mass, head_offset (of its centre beyond the
+    hosel's top), head_inertia. which: the club's profile among those of the pieces.
+    """
+
+    lower_end: Floats
+    hosel_top: Floats
+    clamp_edge: Floats
+    head_mass: Floats
+    head_offset: Floats
+    head_inertia: Floats
+    root_compliance: Floats
+    ei_factor: Floats
+    mass_factor: Floats
+    which: NDArray[np.intp]
+
+    def chunks(self, size: int) -> Iterator[tuple[slice, Bench]]:
+        """Yield the batch in parts of at most ``size`` clubs."""
+        for start in range(0, self.which.size, size):
+            part = slice(start, start + size)
+            yield part, Bench(*(getattr(self, name)[part] for name in self.__dataclass_fields__))
+
+
+def bench_of(profile: Profile, club: ClampedClub) -> tuple[tuple[int, ...], Bench]:
+    """Return the batch's shape and its clubs on the bench; raises ModelError for what no club can be."""
+    given_spring = club.get("root_spring_n_m_per_rad")
+    optional = {"clamp_in": CLAMP_IN, "ei_factor": 1.0, "mass_factor": 1.0}
+    keywords = {**optional, **{k: v for k, v in club.items() if k != "root_spring_n_m_per_rad"}}
+    if given_spring is not None:
+        keywords["root_spring_n_m_per_rad"] = given_spring
+    shape, given = broadcast(profile=np.zeros(profile.edges_in.shape[:-1]), **keywords)  # type: ignore[arg-type]
+    for name in ("cut_length_in", "head_mass_g", "clamp_in", "ei_factor", "mass_factor", "root_spring_n_m_per_rad"):
+        if name in given:
+            refuse_where(given[name] <= 0, name, given[name], "more than 0", "check the unit and measure again")
+    for name in ("tip_trim_in", "bore_depth_in", "cap_thickness_in", "inertia_g_cm2"):
+        refuse_where(given[name] < 0, name, given[name], "0 or more", "check the unit and measure again")
+    hosel_top = given["tip_trim_in"] + given["bore_depth_in"]
+    clamp_edge = given["tip_trim_in"] + given["cut_length_in"] + given["cap_thickness_in"] - given["clamp_in"]
+    offset = given["bbgl_in"] + given["bore_depth_in"] - given["cg_height_in"]
+    _refuse_geometry(profile, given, hosel_top, clamp_edge, offset)
+
+    def flat(values: Floats, unit: float = 1.0) -> Floats:
+        return np.broadcast_to(values * unit, shape).reshape(-1)
+
+    leading = profile.edges_in.shape[:-1]
+    return shape, Bench(
+        lower_end=flat(given["tip_trim_in"], constants.inch),
+        hosel_top=flat(hosel_top, constants.inch),
+        clamp_edge=flat(clamp_edge, constants.inch),
+        head_mass=flat(given["head_mass_g"], 1e-3),
+        head_offset=flat(offset, constants.inch),
+        head_inertia=flat(given["inertia_g_cm2"], 1e-7),
+        root_compliance=flat(np.zeros(()) if given_spring is None else 1 / given["root_spring_n_m_per_rad"]),
+        ei_factor=flat(given["ei_factor"]),
+        mass_factor=flat(given["mass_factor"]),
+        which=np.broadcast_to(np.arange(math.prod(leading)).reshape(leading), shape).reshape(-1),
+    )
+
+
+def _refuse_geometry(
+    profile: Profile, given: dict[str, Floats], hosel_top: Floats, clamp_edge: Floats, offset: Floats
+) -> None:
+    used, clamp = given["tip_trim_in"] + given["cut_length_in"], given["clamp_in"]
+    refuse_where(
+        used > profile.length_in + SAME_PLACE_IN,
+        "tip_trim_in + cut_length_in",
+        used,
+        "at most the raw length",
+        "choose a longer shaft or a smaller cut",
+    )
+    refuse_where(
+        clamp < given["cap_thickness_in"], "clamp_in", clamp, "at least the cap's thickness", "clamp the shaft"
+    )
+    refuse_where(
+        clamp_edge <= hosel_top,
+        "the free length in inches between clamp and hosel",
+        clamp_edge - hosel_top,
+        "more than 0",
+        "use a shorter clamp or a longer shaft",
+    )
+    refuse_where(
+        hosel_top > profile.tip_section_in + SAME_PLACE_IN,
+        "tip_trim_in + bore_depth_in",
+        hosel_top,
+        f"at most the parallel section, {profile.tip_section_in:g} in",
+        "trim less: what is left must still fill the bore",
+    )
+    refuse_where(
+        offset <= hosel_top - clamp_edge,
+        "the height in inches of the head's centre above the hosel's top",
+        -offset,
+        "below the clamp",
+        "measure cg_height_in from the ground line, along the shaft",
+    )
 
 
 def pieces(profile: Profile) -> Pieces:
@@ -61,78 +182,44 @@ def pieces(profile: Profile) -> Pieces:
     )
 
 
-@dataclass(frozen=True, eq=False)
-class Bench:
-    """A flat batch of B clubs in the clamp; metres, kilograms; each (B,).
-
-    lower_end, hosel_top, clamp_edge: positions from the raw tip. head_mass, head_offset (of its centre beyond the
-    hosel's top), head_inertia. which: the club's profile among those of the pieces.
-    """
-
-    lower_end: Floats
-    hosel_top: Floats
-    clamp_edge: Floats
-    head_mass: Floats
-    head_offset: Floats
-    head_inertia: Floats
-    root_compliance: Floats
-    ei_factor: Floats
-    mass_factor: Floats
-    which: np.ndarray
-
-    def chunks(self, size: int) -> Iterator[tuple[slice, Bench]]:
-        """Yield the batch in pieces that stay in the processor's cache."""
-        for start in range(0, self.which.size, size):
-            part = slice(start, start + size)
-            yield part, Bench(*(getattr(self, name)[part] for name in self.__dataclass_fields__))
-
-
 def cantilevers(shaft: Pieces, bench: Bench) -> Cantilevers:
     """Return the free parts of the shafts as cantilevers, each with head and hosel part as the body at its end."""
-    one = shaft.edges.shape[1] == 1
-
-    def pick(values: Floats) -> Floats:
-        return values if one else values[:, bench.which]
-
-    edges = pick(shaft.edges)
-    ends = np.minimum(np.maximum(edges, bench.hosel_top), bench.clamp_edge)
-    lengths = ends[1:] - ends[:-1]
-    mu_low, mu_high = pick(shaft.mu_low), pick(shaft.mu_high)
+    if shaft.edges.shape[1] > 1:
+        arrays = ("edges", "ei_low", "ei_high", "mu_low", "mu_high")
+        shaft = replace(shaft, **{name: getattr(shaft, name)[:, bench.which] for name in arrays})
+    ends = np.minimum(np.maximum(shaft.edges, bench.hosel_top), bench.clamp_edge)
     if shaft.stepped:
-        ei = pick(shaft.ei_low) * bench.ei_factor
-        mu = mu_low * bench.mass_factor
-        ei_ends, mu_ends = (ei, ei), (mu, mu)
+        ei, mu = shaft.ei_low * bench.ei_factor, shaft.mu_low * bench.mass_factor
+        ei_low, ei_high, mu_low, mu_high = ei, ei, mu, mu
     else:
-        whole = edges[1:] - edges[:-1]
-        low = (ends[:-1] - edges[:-1]) / whole
-        high = (ends[1:] - edges[:-1]) / whole
-        # An element outside the free part has no length; its stiffness is any positive number.
-        low, high = np.clip(low, 0.0, 1.0), np.clip(high, 0.0, 1.0)
-        ei_low, ei_high = pick(shaft.ei_low), pick(shaft.ei_high)
-        ei_ends = tuple((ei_low + at * (ei_high - ei_low)) * bench.ei_factor for at in (low, high))  # type: ignore[assignment]
-        mu_ends = tuple((mu_low + at * (mu_high - mu_low)) * bench.mass_factor for at in (low, high))  # type: ignore[assignment]
-    body = _with_hosel_part(edges, mu_low, mu_high, bench)
-    return Cantilevers(lengths, *ei_ends, *mu_ends, *body, bench.root_compliance)
+        # An element outside the free part has no length; the share is kept within it, so that its values stay positive.
+        starts, whole = shaft.edges[:-1], shaft.edges[1:] - shaft.edges[:-1]
+        whole = np.where(whole > 0, whole, 1.0)
+        low, high = (np.clip((end - starts) / whole, 0.0, 1.0) for end in (ends[:-1], ends[1:]))
+        ei_rise, mu_rise = shaft.ei_high - shaft.ei_low, shaft.mu_high - shaft.mu_low
+        ei_low, ei_high = ((shaft.ei_low + at * ei_rise) * bench.ei_factor for at in (low, high))
+        mu_low, mu_high = ((shaft.mu_low + at * mu_rise) * bench.mass_factor for at in (low, high))
+    body = _with_hosel_part(shaft, bench)
+    return Cantilevers(ends[1:] - ends[:-1], ei_low, ei_high, mu_low, mu_high, *body, bench.root_compliance)
 
 
-def _with_hosel_part(edges: Floats, mu_low: Floats, mu_high: Floats, bench: Bench) -> tuple[Floats, Floats, Floats]:
+def _with_hosel_part(shaft: Pieces, bench: Bench) -> tuple[Floats, Floats, Floats]:
     """Return mass, offset beyond the hosel's top and inertia of the head together with the shaft inside it."""
-    inside = edges[:-1] < bench.hosel_top.max()
-    count = int(inside.any(axis=1).sum())
-    edges, mu_low, mu_high = edges[: count + 1], mu_low[:count], mu_high[:count]
+    # Only the lowest elements can lie in a hosel.
+    count = int((shaft.edges[:-1] < bench.hosel_top.max()).any(axis=1).sum())
+    edges, mu_low, mu_high = shaft.edges[: count + 1], shaft.mu_low[:count], shaft.mu_high[:count]
     ends = np.minimum(np.maximum(edges, bench.lower_end), bench.hosel_top)
     lengths, whole = ends[1:] - ends[:-1], edges[1:] - edges[:-1]
-    mass = first = second = np.zeros(1)
+    whole = np.where(whole > 0, whole, 1.0)
+    mass, first, second = np.zeros((3, bench.which.size))
     for gauss in (0.5 - math.sqrt(1 / 12), 0.5 + math.sqrt(1 / 12)):
         place = ends[:-1] + gauss * lengths
-        piece = lengths / 2 * (mu_low + (mu_high - mu_low) * (place - edges[:-1]) / whole)
+        part = lengths / 2 * (mu_low + (mu_high - mu_low) * (place - edges[:-1]) / whole)
         beyond = bench.hosel_top - place
-        mass = mass + piece.sum(axis=0)
-        first = first + (piece * beyond).sum(axis=0)
-        second = second + (piece * beyond**2).sum(axis=0)
-    factor = bench.mass_factor
-    total = bench.head_mass + factor * mass
-    moment = bench.head_mass * bench.head_offset + factor * first
-    inertia = bench.head_inertia + bench.head_mass * bench.head_offset**2 + factor * second
-    centre = moment / total
-    return total, centre, inertia - total * centre**2
+        mass += part.sum(axis=0)
+        first += (part * beyond).sum(axis=0)
+        second += (part * beyond**2).sum(axis=0)
+    total = bench.head_mass + bench.mass_factor * mass
+    centre = (bench.head_mass * bench.head_offset + bench.mass_factor * first) / total
+    about_top = bench.head_inertia + bench.head_mass * bench.head_offset**2 + bench.mass_factor * second
+    return total, centre, about_top - total * centre**2

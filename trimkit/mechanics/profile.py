@@ -17,18 +17,14 @@ from numpy.typing import ArrayLike
 from scipy import constants
 
 from trimkit.mechanics.batch import Floats, broadcast, refuse_where
+from trimkit.mechanics.tube import tube_ei_n_m2, tube_mass_g_per_m, wall_factor_for
 from trimkit.parts.components import Material, Shaft, TubeSection
 from trimkit.parts.errors import ModelError
-
-STEEL_YOUNGS_MODULUS_PA = 210_000e6
-"""Young's modulus of steel: 210 000 N/mm2 (EN 1993-1-1, material coefficients)."""
-STEEL_DENSITY_KG_M3 = 7850.0
-"""Density of steel: 7850 kg/m3 (constructional steel tables)."""
 
 Scaled = Literal["nothing", "wall", "density"]
 
 # Positions closer than this are the same place on a shaft: far below any saw, far above rounding.
-_SAME_PLACE_IN = 1e-9
+SAME_PLACE_IN = 1e-9
 
 
 @dataclass(frozen=True, eq=False)
@@ -108,7 +104,7 @@ class Profile:
         low, high, length = given["from_tip_in"], given["to_tip_in"], given["length"]
         refuse_where(low < 0, "from_tip_in", low, "0 or more", "count positions from the tip upwards")
         refuse_where(
-            high > length + _SAME_PLACE_IN, "to_tip_in", high, "at most the shaft's length", "choose a longer shaft"
+            high > length + SAME_PLACE_IN, "to_tip_in", high, "at most the shaft's length", "choose a longer shaft"
         )
         refuse_where(high <= low, "to_tip_in - from_tip_in", high - low, "more than 0", "give the lower end first")
         mass, first, second = mass_integrals(self, low, np.minimum(high, length))
@@ -183,20 +179,6 @@ def mass_integrals(profile: Profile, low_in: Floats, high_in: Floats) -> tuple[F
     return total[0], total[1], total[2]
 
 
-def tube_ei_n_m2(outer_diameter_in: ArrayLike, wall_in: ArrayLike) -> Floats:
-    """Return E I of a steel tube, N m^2, with I = pi (D^4 - d^4)/64 (in; arrays broadcast)."""
-    outer = np.asarray(outer_diameter_in, dtype=np.float64) * constants.inch
-    inner = outer - 2 * np.asarray(wall_in, dtype=np.float64) * constants.inch
-    return np.asarray(STEEL_YOUNGS_MODULUS_PA * math.pi * (outer**4 - inner**4) / 64)
-
-
-def tube_mass_g_per_m(outer_diameter_in: ArrayLike, wall_in: ArrayLike) -> Floats:
-    """Return the mass per length of a steel tube, g/m, with A = pi (D^2 - d^2)/4 (in; arrays broadcast)."""
-    outer = np.asarray(outer_diameter_in, dtype=np.float64) * constants.inch
-    inner = outer - 2 * np.asarray(wall_in, dtype=np.float64) * constants.inch
-    return np.asarray(STEEL_DENSITY_KG_M3 * 1e3 * math.pi * (outer**2 - inner**2) / 4)
-
-
 def steel_profile(
     sections: Sequence[TubeSection], *, wall_factor: float = 1.0, tip_section_in: float = math.inf
 ) -> Profile:
@@ -247,27 +229,10 @@ def shaft_profile(shaft: Shaft, *, match_mass: Literal["no", "wall", "density"] 
         raise ModelError(
             f"shaft {shaft.name!r}: match_mass 'wall' for graphite", "'no' or 'density'", "choose 'density'"
         )
-    factor = _wall_factor(shaft)
+    factor = wall_factor_for(shaft.sections, shaft.raw_mass_g)
     return replace(
         steel_profile(shaft.sections, wall_factor=factor, tip_section_in=tip), scaled="wall", scale_factor=factor
     )
-
-
-def _wall_factor(shaft: Shaft) -> float:
-    """Solve sum(pi rho L (D k t - k^2 t^2)) = raw mass for k: a quadratic, the smaller root is the tube."""
-    length = np.array([s.to_tip_in - s.from_tip_in for s in shaft.sections]) * constants.inch
-    outer = np.array([s.outer_diameter_in for s in shaft.sections]) * constants.inch
-    wall = np.array([s.wall_in for s in shaft.sections]) * constants.inch
-    scale = math.pi * STEEL_DENSITY_KG_M3 * 1e3
-    linear, square = scale * float(length @ (outer * wall)), scale * float(length @ wall**2)
-    root = linear**2 - 4 * square * shaft.raw_mass_g
-    if root < 0:
-        raise ModelError(
-            f"shaft {shaft.name!r}: raw mass {shaft.raw_mass_g:g} g, more than solid bars of its diameters weigh",
-            "a mass that some wall gives",
-            "weigh the shaft again",
-        )
-    return 2 * shaft.raw_mass_g / (linear + math.sqrt(root))
 
 
 def cut_tip(profile: Profile, tip_trim_in: float) -> Profile:
