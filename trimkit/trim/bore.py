@@ -91,7 +91,7 @@ def bore_notes(head: Head, dry_fit: DryFit | None, practice: BenchPractice) -> t
 def check_fit(head: Head, shaft: Shaft, practice: BenchPractice) -> None:
     """Raise TrimRefused if the shaft's tip diameter does not fit the head's bore."""
     gap = head.bore_diameter_in - shaft.tip_diameter_in
-    if -practice.tightest_bore_in - 1e-9 <= gap < practice.widest_bore_in - 1e-9:
+    if -practice.caliper_in - 1e-9 <= gap < practice.widest_bore_in - 1e-9:
         return
     sizes = (
         f"the tip of shaft {shaft.name!r} measures {shaft.tip_diameter_in:.3f} in, the bore of head {head.name!r} "

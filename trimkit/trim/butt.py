@@ -70,7 +70,7 @@ def butt_cut(
     cut = cut_length_in(playing_length_in, bbgl_in, grip.cap_thickness_in)
     left_over = raw_length_in - tip_trim_in - cut
     butt_trim = max(left_over, 0.0)
-    shortfall = max(-left_over, 0.0)
+    shortfall = -left_over if left_over < -1e-9 else 0.0
     lengths = f"{say_in(raw_length_in)} raw, less {say_in(tip_trim_in)} at the tip and {say_in(cut)} that stay"
     steps = [
         TrimStep(
@@ -170,7 +170,7 @@ def grip_fit(
     """
     practice = practice or BenchPractice()
     below = grip.core_diameter_in - butt_diameter_in
-    if below <= practice.tightest_bore_in:
+    if below <= practice.caliper_in:
         return 0, ()
     sizes = (
         f"the butt measures {say_in(butt_diameter_in)} after the cut, the core of grip {grip.name!r} "
@@ -186,8 +186,8 @@ def grip_fit(
     layers = max(1, round(below / per_layer))
     note = Note(
         Severity.WARNING,
-        f"{sizes[0].upper()}{sizes[1:]}: {say_in(below)} to build up, {layers} layer(s) of tape of "
-        f"{say_in(practice.tape_thickness_in)} make {say_in(layers * per_layer)}.",
+        f"{sizes[0].upper()}{sizes[1:]}: {say_in(below)} to build up; tape of {say_in(practice.tape_thickness_in)} in "
+        f"{layers} layer{'s' if layers > 1 else ''} makes {say_in(layers * per_layer)}.",
         "measure the butt and one layer of your own tape before gripping",
         PRACTICE_SOURCE,
     )

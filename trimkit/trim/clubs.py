@@ -1,4 +1,4 @@
-"""Clubs by name, from the longest to the shortest: irons and wedges in one row, woods and hybrids each in theirs."""
+"""Clubs by name, from the longest to the shortest: irons and wedges as one kind, woods, hybrids."""
 
 from __future__ import annotations
 
@@ -8,12 +8,12 @@ from trimkit.parts.errors import TrimRefused
 
 IRONS, WOODS, HYBRIDS = "irons and wedges", "woods", "hybrids"
 _WEDGES = {"pitching wedge": 10, "gap wedge": 11, "sand wedge": 12, "lob wedge": 13}
-_ROW = {"iron": IRONS, "wood": WOODS, "hybrid": HYBRIDS}
+_KIND = {"iron": IRONS, "wood": WOODS, "hybrid": HYBRIDS}
 _NUMBERED = re.compile(r"^([1-9])-(iron|wood|hybrid)$")
 
 
-def club_row(club: str) -> str:
-    """Return the row a club belongs to (:data:`IRONS`, :data:`WOODS` or :data:`HYBRIDS`).
+def club_kind(club: str) -> str:
+    """Return the kind of a club: :data:`IRONS`, :data:`WOODS` or :data:`HYBRIDS`.
 
     Raises TrimRefused for a club that is not named like ``"4-iron"``, ``"gap wedge"``, ``"driver"``, ``"3-hybrid"``.
     """
@@ -21,7 +21,7 @@ def club_row(club: str) -> str:
 
 
 def club_place(club: str) -> int:
-    """Return the place of a club in its row, longer clubs first; a numbered club's place is its number.
+    """Return the place of a club among its kind, longer clubs first; a numbered club's place is its number.
 
     Raises TrimRefused for an unknown club.
 
@@ -43,7 +43,7 @@ def _read(club: str) -> tuple[str, int]:
             "names such as 4-iron, 3-wood, 3-hybrid, driver, " + ", ".join(_WEDGES),
             "correct the club's name",
         )
-    return _ROW[match[2]], int(match[1])
+    return _KIND[match[2]], int(match[1])
 
 
 def engraved_iron(club: str) -> str:
@@ -52,7 +52,7 @@ def engraved_iron(club: str) -> str:
     >>> engraved_iron("4-hybrid"), engraved_iron("sand wedge")
     ('4-iron', 'sand wedge')
     """
-    return club.replace("hybrid", "iron") if club_row(club) == HYBRIDS else club
+    return club.replace("hybrid", "iron") if club_kind(club) == HYBRIDS else club
 
 
 def say_between(longer: str, shorter: str, part: float) -> str:

@@ -10,7 +10,7 @@ from enum import StrEnum
 from trimkit.parts.components import Head, HeadKind
 from trimkit.parts.errors import BenchError, DataFileError, Place, TrimRefused
 from trimkit.parts.tables import LadderRung
-from trimkit.trim.clubs import club_place, club_row, engraved_iron, say_between
+from trimkit.trim.clubs import club_kind, club_place, engraved_iron, say_between
 from trimkit.trim.refusals import finite
 from trimkit.trim.steps import say_in, say_number
 
@@ -58,17 +58,17 @@ class HeadLadder:
     def from_rungs(cls, rungs: Iterable[LadderRung], name: str) -> HeadLadder:
         """Pick the rungs of one ladder, sort them and check them.
 
-        Checked: clubs of one row, each once; heads get heavier and clubs do not get longer along the set. Raises
+        Checked: clubs of one kind, each once; heads get heavier and clubs do not get longer along the set. Raises
         DataFileError holding every fault, TrimRefused for a club with an unknown name.
         """
         own = sorted((rung for rung in rungs if rung.ladder == name), key=lambda rung: club_place(rung.club))
         faults: list[BenchError] = []
         if not own:
             faults.append(BenchError(f"there is no ladder {name!r}", "a ladder with one rung or more", "add its rows"))
-        if len({club_row(rung.club) for rung in own}) > 1:
+        if len({club_kind(rung.club) for rung in own}) > 1:
             faults.append(
                 BenchError(
-                    f"ladder {name!r} mixes irons, woods or hybrids", "clubs of one row", "make a ladder for each"
+                    f"ladder {name!r} mixes irons, woods or hybrids", "clubs of one kind", "make a ladder for each"
                 )
             )
         for long, short in itertools.pairwise(own):

@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
-from trimkit.parts.components import FlexKind, Shaft
+from trimkit.parts.components import FlexKind, Shaft, TipKind
 from trimkit.parts.errors import TrimRefused
 from trimkit.trim.refusals import finite
 from trimkit.trim.steps import say_number
@@ -58,11 +58,11 @@ class FlexPlace:
             return cls.at(_known(toward, shaft))
         _refuse_discrete(start, toward, shaft)
         softer, stiffer = sorted((_known(start, shaft), _known(toward, shaft)), key=shaft.flexes.index)
-        if (softer, stiffer) not in itertools.pairwise(shaft.flexes):
+        if (softer, stiffer) not in neighbours(shaft):
             middle = shaft.flexes[shaft.flexes.index(softer) + 1]
             raise TrimRefused(
                 f"a place between flexes {softer} and {stiffer} of shaft {shaft.name!r}, with {middle} in between",
-                "a place between two neighbours: " + ", ".join(map("/".join, itertools.pairwise(shaft.flexes))),
+                "a place between two neighbours: " + ", ".join(map("/".join, neighbours(shaft))),
                 f"say how far from {softer} to {middle}, or from {middle} to {stiffer}",
             )
         return cls(softer, stiffer, part if start == softer else 1 - part)
@@ -99,6 +99,11 @@ class FlexPlace:
         return self.softer if self.part == 0 else f"{self.softer}/{self.stiffer} {say_number(self.part)}"
 
 
+def neighbours(shaft: Shaft) -> tuple[tuple[str, str], ...]:
+    """Return the pairs of flexes that a shaft can be cut between, softer first; none for a discrete shaft."""
+    return tuple(itertools.pairwise(shaft.flexes))
+
+
 def _known(flex: str, shaft: Shaft) -> str:
     if flex in shaft.flexes:
         return flex
@@ -110,6 +115,13 @@ def _known(flex: str, shaft: Shaft) -> str:
 
 
 def _refuse_discrete(start: str, toward: str, shaft: Shaft) -> None:
+    if shaft.tip_kind is TipKind.TAPER:
+        raise TrimRefused(
+            f"a place between flexes {start} and {toward} of shaft {shaft.name!r}, which has a taper tip and is made "
+            f"for {shaft.flexes[0]} alone",
+            f"flex {shaft.flexes[0]}, stepped soft or hard",
+            "step it (about a quarter of a flex a step), or take the shaft in another flex",
+        )
     if shaft.flex_kind is FlexKind.DISCRETE:
         raise TrimRefused(
             f"a place between flexes {start} and {toward} of shaft {shaft.name!r}, which is made for "

@@ -97,7 +97,7 @@ def check_length(playing_length_in: float, outside_rules: bool = False) -> tuple
     The rules measure on a plane at 60 degrees to the ground, so that near a limit the length along the shaft is not
     the last word; the governing body decides on conformity. Raises TrimRefused over 48 in or under 18 in.
     """
-    too_long, too_short = playing_length_in > LONGEST_IN, playing_length_in < SHORTEST_IN
+    too_long, too_short = playing_length_in > LONGEST_IN + 1e-9, playing_length_in < SHORTEST_IN - 1e-9
     if too_long or too_short:
         limit = f"at most {say_in(LONGEST_IN)}" if too_long else f"at least {say_in(SHORTEST_IN)}"
         source = RULES if too_long else RULES_SHORTEST
@@ -111,7 +111,7 @@ def check_length(playing_length_in: float, outside_rules: bool = False) -> tuple
             )
         text = f"{given.capitalize()}; the rules allow {limit}. The order says it is not for play under the rules."
         return (Note(Severity.WARNING, text, "mark the club; the governing body decides", source),)
-    if playing_length_in > LOCAL_RULE_LONGEST_IN:
+    if playing_length_in > LOCAL_RULE_LONGEST_IN + 1e-9:
         text = (
             f"A playing length of {say_in(playing_length_in)} is over {say_in(LOCAL_RULE_LONGEST_IN)}, which a "
             "competition may set as its limit by a local rule."

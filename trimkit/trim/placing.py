@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -13,7 +14,14 @@ from trimkit.trim.equivalence import EquivalentClub, HeadLadder, TrimAs, usual_w
 from trimkit.trim.steps import DECIDED, Note, Severity, StepKind, TrimStep, say_in, say_number
 
 PLACING_RULE = Source("hybrids are trimmed and cut by mass, other heads by their number", Standing.COMMON_PRACTICE)
-MOST_RUNGS_OFF = 0.5
+# How far from its number's rung a head placed by its number may weigh before it is flagged; chosen here.
+_MOST_RUNGS_OFF = {
+    HeadKind.IRON: 0.5,
+    HeadKind.WEDGE: 0.5,
+    HeadKind.HYBRID: 0.0,
+    HeadKind.FAIRWAY: math.inf,
+    HeadKind.DRIVER: math.inf,
+}
 
 
 @dataclass(frozen=True)
@@ -28,6 +36,7 @@ class EngravedConflict:
     by_number: EquivalentClub
     tip_trim_in: float
     playing_length_in: float
+    taper_tip: bool = False
 
     @property
     def effect(self) -> str:
@@ -37,12 +46,14 @@ class EngravedConflict:
         return " and ".join(filter(None, (stiffness, length))) or "no difference"
 
     def __str__(self) -> str:
-        trim = _pick(self.tip_trim_in, "more", "less")
-        length = _pick(self.playing_length_in, "longer", "shorter")
+        if self.taper_tip:
+            tip = f"take a raw length {say_in(abs(self.tip_trim_in))} {'shorter' if self.tip_trim_in > 0 else 'longer'}"
+        else:
+            tip = f"lose {say_in(abs(self.tip_trim_in))} {'more' if self.tip_trim_in >= 0 else 'less'} at the tip"
+        longer = "longer" if self.playing_length_in > 0 else "shorter"
         return (
-            f"as the {self.by_number} of its number it would lose {say_in(abs(self.tip_trim_in))} {trim or 'more'} at "
-            f"the tip and be {say_in(abs(self.playing_length_in))} {length or 'longer'} than as the {self.by_mass} of "
-            f"its mass: {self.effect}"
+            f"as the {self.by_number} of its number it would {tip} and be {say_in(abs(self.playing_length_in))} "
+            f"{longer} than as the {self.by_mass} of its mass: {self.effect}"
         )
 
 
@@ -51,14 +62,16 @@ def engraved_conflict(
     ladder: HeadLadder,
     trim_of: Callable[[EquivalentClub], float],
     length_of: Callable[[EquivalentClub], float],
+    taper_tip: bool = False,
 ) -> EngravedConflict:
     """Compare a head placed by its engraved number with the same head placed by its mass.
 
-    trim_of, length_of: tip trim and playing length (in) of a club. Raises TrimRefused if the ladder has no place for
-    the mass or the number, or the schedule none for the clubs.
+    trim_of, length_of: tip trim and playing length (in) of a club; of a taper tip, trim_of is minus its raw length.
+    Raises TrimRefused if the ladder has no place for the mass or the number, or the schedule none for the clubs.
     """
     mass, number = ladder.by_mass(head.head_mass_g), ladder.by_number(head.club)
-    return EngravedConflict(mass, number, trim_of(number) - trim_of(mass), length_of(number) - length_of(mass))
+    trim_in, length_in = trim_of(number) - trim_of(mass), length_of(number) - length_of(mass)
+    return EngravedConflict(mass, number, trim_in, length_in, taper_tip)
 
 
 def place_head(head: Head, ladder: HeadLadder, trim_as: TrimAs | None, why: str) -> tuple[EquivalentClub, TrimStep]:
@@ -95,40 +108,34 @@ def placing_notes(
     trim_as: TrimAs | None,
     trim_of: Callable[[EquivalentClub], float],
     length_of: Callable[[EquivalentClub], float],
+    taper_tip: bool = False,
 ) -> tuple[Note, ...]:
     """Return what to flag about a head whose mass and number disagree.
 
-    A head placed by mass says what its number would have done. Irons and wedges placed by their number are flagged if
-    the mass lies more than half a rung away; so is every head placed by its number on purpose. Woods are not.
+    A head placed by its mass says what its number would have done, if that is on the ladder. A head placed by its
+    number is flagged if its mass lies more than half a rung away (a hybrid: at all); woods are not.
     """
-    way = trim_as or usual_way(head)
-    if way is TrimAs.ENGRAVED and trim_as is None and head.kind not in (HeadKind.IRON, HeadKind.WEDGE):
-        return ()
     try:
-        conflict = engraved_conflict(head, ladder, trim_of, length_of)
+        conflict = str(engraved_conflict(head, ladder, trim_of, length_of, taper_tip))
     except TrimRefused as refusal:
-        return () if way is TrimAs.MASS else _off_the_ladder(head, ladder, refusal)
-    if conflict.by_mass == conflict.by_number:
-        return ()
-    said = f"The engraved number says otherwise: {conflict}."
-    if way is TrimAs.MASS:
-        return (Note(Severity.NOTE, said, "trim and cut it as its mass says", PLACING_RULE),)
-    off = ladder.rungs_off(head.head_mass_g, conflict.by_number.longer)
-    if abs(off) <= MOST_RUNGS_OFF:
+        conflict = refusal.given
+        if (trim_as or usual_way(head)) is TrimAs.MASS:
+            return ()
+    if (trim_as or usual_way(head)) is TrimAs.MASS:
+        if ladder.by_mass(head.head_mass_g) == ladder.by_number(head.club):
+            return ()
+        text = f"The engraved number says otherwise: {conflict}."
+        return (Note(Severity.NOTE, text, "trim and cut it as its mass says", PLACING_RULE),)
+    club = ladder.by_number(head.club).longer
+    off = ladder.rungs_off(head.head_mass_g, club)
+    if abs(off) <= _MOST_RUNGS_OFF[head.kind]:
         return ()
     text = (
-        f"The head is {say_number(abs(off), 2)} rungs {'heavier' if off > 0 else 'lighter'} than the ladder's "
-        f"{conflict.by_number}; {conflict}."
+        f"The head is {say_number(abs(off), 2)} rungs {'heavier' if off > 0 else 'lighter'} than the ladder's {club}; "
+        f"{conflict}."
     )
     remedy = "weigh it again" + ("; bring it up with a tip weight" if off < 0 else "")
-    return (Note(Severity.WARNING, text, f"{remedy}, or trim it by its mass on purpose", PLACING_RULE),)
-
-
-def _off_the_ladder(head: Head, ladder: HeadLadder, refusal: TrimRefused) -> tuple[Note, ...]:
-    club = ladder.by_number(head.club).longer
-    if abs(ladder.rungs_off(head.head_mass_g, club)) <= MOST_RUNGS_OFF:
-        return ()
-    return (Note(Severity.WARNING, f"{refusal.given[0].upper()}{refusal.given[1:]}.", "weigh it again", PLACING_RULE),)
+    return (Note(Severity.WARNING, text, f"{remedy}; or trim it by its mass on purpose", PLACING_RULE),)
 
 
 def _pick(value_in: float, more: str, less: str) -> str:

@@ -13,7 +13,7 @@ from trimkit.trim.length import check_length
 from trimkit.trim.placing import place_head, placing_notes
 from trimkit.trim.refusals import Gathered
 from trimkit.trim.schedule import TrimSchedule
-from trimkit.trim.stepping import flex_shift
+from trimkit.trim.stepping import RawFamily, flex_shift
 from trimkit.trim.steps import Note, StepKind, TrimStep
 from trimkit.trim.tip import TipCut, tip_cut, wanted_flex
 from trimkit.trim.wanted import WantedClub
@@ -154,4 +154,6 @@ def _placing_notes(wanted: WantedClub, flex: FlexPlace) -> tuple[Note, ...]:
     def length_of(club: EquivalentClub) -> float:
         return wanted.length.step(club, wanted.ladder).inches
 
-    return placing_notes(wanted.head, wanted.ladder, wanted.decisions.trim_as, trim_of, length_of)
+    return placing_notes(
+        wanted.head, wanted.ladder, wanted.decisions.trim_as, trim_of, length_of, isinstance(table, RawFamily)
+    )

@@ -17,7 +17,7 @@ class BenchPractice:
 
     tape_thickness_in: one layer of build-up tape adds twice this to the diameter, in.
     most_build_up_in: a butt further below the grip's core than this wants another grip, in (two common core sizes).
-    tightest_bore_in: how much larger than the bore a tip may measure (a caliper's last digit), in.
+    caliper_in: a caliper's last digit; two diameters closer than this count as equal, in.
     widest_bore_in: a bore this much wider than the tip is the next size up (the smallest step between the common
         tip sizes 0.335, 0.350, 0.355, 0.370 in), in.
     longest_extension_in: longest piece one would add at the butt, in.
@@ -28,7 +28,7 @@ class BenchPractice:
 
     tape_thickness_in: float = 0.005
     most_build_up_in: float = 0.040
-    tightest_bore_in: float = 0.001
+    caliper_in: float = 0.001
     widest_bore_in: float = 0.005
     longest_extension_in: float = 1.0
     extension_insert_in: float = 2.0

@@ -11,7 +11,7 @@ from trimkit.parts.components import Shaft
 from trimkit.parts.errors import BenchError, DataFileError, Place, TrimRefused
 from trimkit.parts.sources import Source
 from trimkit.parts.tables import ScheduleRow
-from trimkit.trim.clubs import IRONS, club_place, club_row
+from trimkit.trim.clubs import IRONS, club_kind, club_place
 from trimkit.trim.equivalence import EquivalentClub
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.steps import say_in
@@ -44,8 +44,8 @@ class TrimSchedule:
 
     @property
     def clubs(self) -> tuple[str, ...]:
-        """The clubs of the schedule, each row of clubs from the longest to the shortest."""
-        return tuple(sorted({row.club for row in self.rows}, key=lambda club: (club_row(club), club_place(club))))
+        """The clubs of the schedule, each kind from the longest to the shortest."""
+        return tuple(sorted({row.club for row in self.rows}, key=lambda club: (club_kind(club), club_place(club))))
 
     def row(self, club: str, flex: str) -> ScheduleRow:
         """Return the line of one club and flex; raises TrimRefused if the schedule does not have it."""
@@ -137,7 +137,7 @@ class TrimSchedule:
     def _not_monotone(self) -> Iterable[BenchError]:
         order = {flex: number for number, flex in enumerate(self.flexes)}
         rows = [row for row in self.rows if row.flex in order]
-        by_club = sorted(rows, key=lambda row: (club_row(row.club), club_place(row.club), order[row.flex]))
+        by_club = sorted(rows, key=lambda row: (club_kind(row.club), club_place(row.club), order[row.flex]))
         for soft, stiff in itertools.pairwise(by_club):
             if soft.club == stiff.club and soft.flex != stiff.flex:
                 if stiff.tip_trim_in <= soft.tip_trim_in:
@@ -149,9 +149,9 @@ class TrimSchedule:
                     )
                 if stiff.bbgl_reference_in != soft.bbgl_reference_in:
                     yield _fault(stiff, f"{stiff.club} has two BBGL references", "one for all flexes of a club")
-        by_flex = sorted(rows, key=lambda row: (order[row.flex], club_row(row.club), club_place(row.club)))
+        by_flex = sorted(rows, key=lambda row: (order[row.flex], club_kind(row.club), club_place(row.club)))
         for long, short in itertools.pairwise(by_flex):
-            same = long.flex == short.flex and club_row(long.club) == club_row(short.club) == IRONS
+            same = long.flex == short.flex and club_kind(long.club) == club_kind(short.club) == IRONS
             if same and short.tip_trim_in < long.tip_trim_in:
                 yield _fault(
                     short,

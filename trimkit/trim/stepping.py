@@ -10,10 +10,12 @@ from trimkit.parts.components import Shaft
 from trimkit.parts.errors import BenchError, DataFileError, Place, TrimRefused
 from trimkit.parts.sources import Source, Standing
 from trimkit.parts.tables import RawLength
-from trimkit.trim.clubs import club_place, club_row
+from trimkit.trim.clubs import club_kind, club_place
 from trimkit.trim.equivalence import EquivalentClub
-from trimkit.trim.steps import say_in
+from trimkit.trim.steps import say_in, say_number
 
+# The trade's letters from the softest to the stiffest; what they mean differs from shaft to shaft.
+FLEX_LETTERS = ("L", "A", "R", "S", "X")
 FLEX_PER_STEP = 0.25
 STEPPING_RULE = Source("one step is about a quarter of a flex", Standing.COMMON_PRACTICE)
 
@@ -30,15 +32,17 @@ class RawFamily:
     def from_rows(cls, rows: Iterable[RawLength], shaft: Shaft) -> RawFamily:
         """Pick the raw lengths of one shaft, sort them and check them.
 
-        Checked: clubs of one row, each once; no raw length longer than that of the club before it, nor than the shaft
+        Checked: clubs of one kind, each once; no raw length longer than that of the club before it, nor than the shaft
         described (its longest raw length). Raises DataFileError holding every fault, TrimRefused for an unknown club.
         """
         own = sorted((row for row in rows if row.family == shaft.name), key=lambda row: club_place(row.club))
         faults: list[BenchError] = []
         if not own:
             faults.append(BenchError(f"shaft {shaft.name!r} has no raw lengths", "one for each club", "add its rows"))
-        if len({club_row(row.club) for row in own}) > 1:
-            faults.append(BenchError(f"family {shaft.name!r} mixes rows of clubs", "clubs of one row", "split it"))
+        if len({club_kind(row.club) for row in own}) > 1:
+            faults.append(
+                BenchError(f"family {shaft.name!r} mixes irons, woods or hybrids", "clubs of one kind", "split it")
+            )
         for long, short in itertools.pairwise(own):
             place = Place(short.source.text)
             if long.club == short.club:
@@ -73,6 +77,8 @@ class RawFamily:
 
         Raises TrimRefused if the family does not have the club, or runs out of raw lengths at that end.
         """
+        if not isinstance(step, int):
+            raise TrimRefused(f"{step} steps for the {club}", "a whole number of steps", "step by whole clubs")
         wanted = self._index(club) - step
         if 0 <= wanted < len(self.rows):
             return self.rows[wanted]
@@ -83,6 +89,13 @@ class RawFamily:
             f"raw lengths from {self.clubs[0]} to {self.clubs[-1]}",
             "step fewer clubs, build this club unstepped, or take another flex stepped the other way",
         )
+
+    def find(self, club: str, step: int = 0) -> RawLength | None:
+        """Return the raw length as :meth:`row` does, or None if there is none."""
+        try:
+            return self.row(club, step)
+        except TrimRefused:
+            return None
 
     def nearest(self, club: EquivalentClub) -> str:
         """Return the family's club for a place between two: the nearer one, the longer at half-way."""
@@ -113,3 +126,62 @@ def say_step(step: int) -> str:
         return "no step"
     count = abs(step)
     return f"{'one' if count == 1 else count} {'soft' if step > 0 else 'hard'} step{'s' if count > 1 else ''}"
+
+
+@dataclass(frozen=True)
+class CannotStep:
+    """A club of a stepped set that has no raw length: why, and what can be done instead, in words."""
+
+    club: str
+    refusal: TrimRefused
+    alternatives: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class SteppedSet:
+    """A set stepped as a whole: the raw length of every club that can be built, and the clubs that cannot."""
+
+    family: RawFamily
+    step: int
+    built: tuple[tuple[str, RawLength], ...]
+    missing: tuple[CannotStep, ...]
+
+
+def step_set(family: RawFamily, clubs: Iterable[str], step: int, others: Iterable[RawFamily] = ()) -> SteppedSet:
+    """Step a whole set by the same number of clubs, and say exactly which clubs cannot be built.
+
+    clubs: the set. step: +1 for one soft step, -1 for one hard step. others: families at hand, in other flexes or with
+    other raw lengths; an alternative is named only if its family has the raw length. Raises nothing: what cannot be
+    built is listed with its reason.
+    """
+    built: list[tuple[str, RawLength]] = []
+    missing: list[CannotStep] = []
+    others = tuple(others)
+    for club in clubs:
+        try:
+            built.append((club, family.row(club, step)))
+        except TrimRefused as refusal:
+            missing.append(CannotStep(club, refusal, tuple(_alternatives(family, club, step, others))))
+    return SteppedSet(family, step, tuple(built), tuple(missing))
+
+
+def _alternatives(family: RawFamily, club: str, step: int, others: Iterable[RawFamily]) -> Iterable[str]:
+    for other in others:
+        if family.flex not in FLEX_LETTERS or other.flex not in FLEX_LETTERS or other == family:
+            continue
+        flexes_apart = FLEX_LETTERS.index(other.flex) - FLEX_LETTERS.index(family.flex)
+        same_place = step + round(flexes_apart / FLEX_PER_STEP)
+        if (row := other.find(club, same_place)) is not None:
+            yield (
+                f"take {other.shaft!r} in flex {other.flex}, {say_step(same_place)}: the {row.club}'s "
+                f"{say_in(row.raw_length_in)}"
+            )
+    direction = 1 if step > 0 else -1
+    for fewer in range(step - direction, -direction, -direction):
+        if (row := family.find(club, fewer)) is not None:
+            off = flex_shift(fewer) - flex_shift(step)
+            yield (
+                f"build it with {say_step(fewer)} from {say_in(row.raw_length_in)}, about {say_number(abs(off))} of a "
+                f"flex {'stiffer' if off > 0 else 'softer'} than the others"
+            )
+            return

@@ -31,9 +31,12 @@ class TipCut:
 
 
 def wanted_flex(wanted: WantedClub) -> FlexPlace:
-    """Return the flex that is wanted; raises TrimRefused if none is named and the shaft has several."""
+    """Return the flex that is wanted, checked against the shaft.
+
+    Raises TrimRefused if none is named and the shaft has several, or if the shaft cannot be cut there.
+    """
     if wanted.flex is not None:
-        return wanted.flex
+        return FlexPlace.between(wanted.flex.softer, wanted.flex.stiffer, wanted.flex.part, wanted.shaft)
     if len(wanted.shaft.flexes) == 1:
         return FlexPlace.at(wanted.shaft.flexes[0])
     raise TrimRefused(
@@ -166,15 +169,8 @@ def _bore_step(
 def taper_tip(wanted: WantedClub, family: RawFamily, club: EquivalentClub) -> TipCut:
     """Decide a taper tip: no tip trim, but the raw length of the club, stepped as wanted.
 
-    Raises TrimRefused if another flex is wanted than the shaft has, or the family has no such raw length.
+    Raises TrimRefused if the family has no such raw length.
     """
-    flex = wanted_flex(wanted)
-    if flex != FlexPlace.at(family.flex):
-        raise TrimRefused(
-            f"flex {flex} of shaft {wanted.shaft.name!r}, which has a taper tip and one flex, {family.flex}",
-            f"flex {family.flex}, stepped soft or hard",
-            "step it (about a quarter of a flex a step), or take the shaft in another flex",
-        )
     own = family.nearest(club)
     row = family.row(own, wanted.step)
     notes: list[Note] = []
