@@ -107,7 +107,7 @@ def _sum(components: Sequence[Component], power: int) -> Floats:
 def club_components(
     profile: Profile,
     *,
-    tip_trim_in: float,
+    tip_trim_in: ArrayLike,
     cut_length_in: ArrayLike,
     bbgl_in: ArrayLike,
     bore_depth_in: ArrayLike,

@@ -85,8 +85,8 @@ def _matrices(beams: Cantilevers) -> tuple[Floats, Floats]:
     kept = beams.lengths[:, 0] > 0
 
     def column(values: Floats) -> Floats:
-        full: Floats = np.broadcast_to(values, beams.lengths.shape)
-        return full[kept, 0]
+        picked: Floats = np.broadcast_to(values, beams.lengths.shape)[kept, 0]
+        return picked
 
     length, count = column(beams.lengths), int(kept.sum())
     points, weights = np.polynomial.legendre.leggauss(4)

@@ -114,6 +114,10 @@ class Profile:
         """Return the bending stiffness at positions from the tip (in), N m^2; at a step the value above it."""
         return self._at(from_tip_in, self.ei_low_n_m2, self.ei_high_n_m2)
 
+    def mass_at(self, from_tip_in: ArrayLike) -> Floats:
+        """Return the mass per length at positions from the tip (in), g/m; at a step the value above it."""
+        return self._at(from_tip_in, self.mass_low_g_per_m, self.mass_high_g_per_m)
+
     def outer_at(self, from_tip_in: ArrayLike) -> Floats:
         """Return the outer diameter at positions from the tip (in), in; at a step the value above it."""
         return self._at(from_tip_in, self.outer_low_in, self.outer_high_in)
