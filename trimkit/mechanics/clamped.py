@@ -24,7 +24,7 @@ CLAMP_IN = 5.0
 """Length of the clamp from the cap end, in: from memory, unverified."""
 
 # Longer segments are divided: the error estimate of a long parallel tip section then needs no second look.
-_LONGEST_ELEMENT_IN = 4.0
+_LONGEST_ELEMENT_IN = 5.0
 
 
 class ClampedClub(TypedDict, total=False):
@@ -156,13 +156,13 @@ def _refuse_geometry(
 
 
 def pieces(profile: Profile) -> Pieces:
-    """Return a profile's segments, none longer than 4 in; a stack's shafts along the last axis."""
+    """Return a profile's segments, none longer than 5 in; a stack's shafts along the last axis."""
     count = profile.edges_in.shape[-1] - 1
     longest = np.diff(profile.edges_in).reshape(-1, count).max(axis=0)
     parts = np.maximum(np.ceil(longest / _LONGEST_ELEMENT_IN), 1).astype(int)
     owner = np.repeat(np.arange(count), parts)
-    low_share = np.concatenate([np.arange(n) / n for n in parts])
-    high_share = np.concatenate([np.arange(1, n + 1) / n for n in parts])
+    number = np.arange(owner.size) - np.repeat(np.cumsum(parts) - parts, parts)
+    low_share, high_share = number / parts[owner], (number + 1) / parts[owner]
 
     def share(low: Floats, high: Floats, at: Floats) -> Floats:
         lower, upper = low.reshape(-1, count)[:, owner], high.reshape(-1, count)[:, owner]

@@ -193,7 +193,7 @@ def _with_soft_hosel(profile: Profile, club: ClampedClub, outer_in: float) -> tu
 
 def _with_grip(profile: Profile, club: ClampedClub, length_in: float, mass_g: float) -> Profile:
     """The shaft with the grip's mass spread over its length below the cap end."""
-    trim, cut, cap = (float(np.asarray(club[n])) for n in ("tip_trim_in", "cut_length_in", "cap_thickness_in"))  # type: ignore[literal-required]
+    trim, cut, cap = (float(np.asarray(club[n])) for n in ("tip_trim_in", "cut_length_in", "cap_thickness_in"))
     end = trim + cut + cap - length_in
     shaft = refined(profile, [end])
     mass = shaft.mass_low_g_per_m + np.where(_inside(shaft, end, math.inf), mass_g / (length_in * constants.inch), 0.0)
