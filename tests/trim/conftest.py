@@ -156,3 +156,9 @@ def make():
         raw_rows=raw_rows,
         source=MADE_UP,
     )
+
+
+@pytest.fixture(scope="session")
+def bench(make, master, schedule, ladder, grip, taper, family, wanted, wanted_taper):
+    """Everything above in one place, for tables of cases."""
+    return SimpleNamespace(**locals())

@@ -104,7 +104,10 @@ def _extension(
     shaft: Shaft, shortfall_in: float, lengths: str, extend: bool, why: str, practice: BenchPractice
 ) -> TrimStep:
     mass = extension_mass_g(shaft, shortfall_in, practice.extension_insert_in)
-    estimate = f"about {say_number(mass, 1)} g, if it is like the shaft's own butt plus as much inside it"
+    estimate = (
+        f"about {say_number(mass, 1)} g, if it is like the shaft's own butt and {say_in(practice.extension_insert_in)} "
+        "of it go inside"
+    )
     given = f"the shaft is {say_in(shortfall_in)} too short: {lengths}"
     if shortfall_in > practice.longest_extension_in:
         raise ShaftTooShort(

@@ -123,8 +123,8 @@ class HeadLadder:
             f"{'less' if lighter else 'more'} than the {end.club}, the {'lightest' if lighter else 'heaviest'} rung "
             f"of ladder {self.name!r}",
             f"{first.head_mass_g:g} to {last.head_mass_g:g} g",
-            f"weigh it again; if it is right, decide to trim it as the {end.club} by its engraved number, or extend "
-            "the ladder with measured heads",
+            "weigh it again; if it is right, decide to place it by its engraved number, or extend the ladder with "
+            "measured heads",
         )
 
     def by_number(self, club: str) -> EquivalentClub:

@@ -33,8 +33,8 @@ class FlexPlace:
         pure = self.softer == self.stiffer
         if (pure and self.part != 0) or (not pure and not 0 < self.part < 1):
             raise TrimRefused(
-                f"{say_number(self.part)} of the way from flex {self.softer} to {self.stiffer}",
-                "0 for one flex alone, more than 0 and less than 1 between two",
+                f"the order asks for {say_number(self.part)} of the way from flex {self.softer} to {self.stiffer}",
+                "a part of more than 0 and less than 1 between two flexes, 0 for one flex alone",
                 "name the flex alone, or a part between 0 and 1",
             )
 
@@ -61,7 +61,8 @@ class FlexPlace:
         if (softer, stiffer) not in neighbours(shaft):
             middle = shaft.flexes[shaft.flexes.index(softer) + 1]
             raise TrimRefused(
-                f"a place between flexes {softer} and {stiffer} of shaft {shaft.name!r}, with {middle} in between",
+                f"the order asks for a place between flexes {softer} and {stiffer} of shaft {shaft.name!r}, but "
+                f"{middle} lies in between",
                 "a place between two neighbours: " + ", ".join(map("/".join, neighbours(shaft))),
                 f"say how far from {softer} to {middle}, or from {middle} to {stiffer}",
             )
@@ -108,25 +109,25 @@ def _known(flex: str, shaft: Shaft) -> str:
     if flex in shaft.flexes:
         return flex
     raise TrimRefused(
-        f"flex {flex!r} of shaft {shaft.name!r}",
+        f"shaft {shaft.name!r} has no flex {flex!r}",
         "its flexes are " + ", ".join(shaft.flexes),
         "choose one of them, or another shaft",
     )
 
 
 def _refuse_discrete(start: str, toward: str, shaft: Shaft) -> None:
+    if shaft.flex_kind is not FlexKind.DISCRETE:
+        return
+    own, asked = shaft.flexes[0], f"the order asks for a place between flexes {start} and {toward}"
     if shaft.tip_kind is TipKind.TAPER:
         raise TrimRefused(
-            f"a place between flexes {start} and {toward} of shaft {shaft.name!r}, which has a taper tip and is made "
-            f"for {shaft.flexes[0]} alone",
-            f"flex {shaft.flexes[0]}, stepped soft or hard",
+            f"{asked}, but shaft {shaft.name!r} has a taper tip and is made for {own} alone",
+            f"flex {own}, stepped soft or hard",
             "step it (about a quarter of a flex a step), or take the shaft in another flex",
         )
-    if shaft.flex_kind is FlexKind.DISCRETE:
-        raise TrimRefused(
-            f"a place between flexes {start} and {toward} of shaft {shaft.name!r}, which is made for "
-            f"{shaft.flexes[0]} alone",
-            "places between two flexes of one combination-flex master",
-            f"take a combination-flex master that is cut to both {start} and {toward}, or the whole flex {start} or "
-            f"{toward} in its own shaft",
-        )
+    raise TrimRefused(
+        f"{asked}, but shaft {shaft.name!r} is made for {own} alone",
+        "places between two flexes of one combination-flex master",
+        f"take a combination-flex master that is cut to both {start} and {toward}, or the whole flex {start} or "
+        f"{toward} in its own shaft",
+    )

@@ -99,17 +99,18 @@ def check_length(playing_length_in: float, outside_rules: bool = False) -> tuple
     """
     too_long, too_short = playing_length_in > LONGEST_IN + 1e-9, playing_length_in < SHORTEST_IN - 1e-9
     if too_long or too_short:
-        limit = f"at most {say_in(LONGEST_IN)}" if too_long else f"at least {say_in(SHORTEST_IN)}"
+        limit = f"at most {say_in(LONGEST_IN)}, putters excepted" if too_long else f"at least {say_in(SHORTEST_IN)}"
         source = RULES if too_long else RULES_SHORTEST
-        given = f"a playing length of {say_in(playing_length_in)}"
+        given = f"the playing length is {say_in(playing_length_in)}"
         if not outside_rules:
             raise TrimRefused(
                 given,
-                f"{limit} for every club but the putter ({source.text})",
+                f"{limit} ({source.text})",
                 f"choose a {'shorter' if too_long else 'longer'} club; for a club that is not for play under the "
                 "rules, decide so in the order",
             )
-        text = f"{given.capitalize()}; the rules allow {limit}. The order says it is not for play under the rules."
+        text = f"The playing length is {say_in(playing_length_in)}; the rules allow {limit}. The order says that "
+        text += "the club is not for play under the rules."
         return (Note(Severity.WARNING, text, "mark the club; the governing body decides", source),)
     if playing_length_in > LOCAL_RULE_LONGEST_IN + 1e-9:
         text = (

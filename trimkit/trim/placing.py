@@ -46,15 +46,15 @@ class EngravedConflict:
         return " and ".join(filter(None, (stiffness, length))) or "no difference"
 
     def __str__(self) -> str:
+        tip, length = say_in(abs(self.tip_trim_in)), say_in(abs(self.playing_length_in))
         if self.taper_tip:
-            tip = f"take a raw length {say_in(abs(self.tip_trim_in))} {'shorter' if self.tip_trim_in > 0 else 'longer'}"
+            tip = _pick(self.tip_trim_in, f"take a raw length {tip} shorter", f"take a raw length {tip} longer")
         else:
-            tip = f"lose {say_in(abs(self.tip_trim_in))} {'more' if self.tip_trim_in >= 0 else 'less'} at the tip"
-        longer = "longer" if self.playing_length_in > 0 else "shorter"
-        return (
-            f"as the {self.by_number} of its number it would {tip} and be {say_in(abs(self.playing_length_in))} "
-            f"{longer} than as the {self.by_mass} of its mass: {self.effect}"
-        )
+            tip = _pick(self.tip_trim_in, f"lose {tip} more at the tip", f"lose {tip} less at the tip")
+        length = _pick(self.playing_length_in, f"be {length} longer", f"be {length} shorter")
+        change = " and ".join(filter(None, (tip, length))) or "be no other"
+        than = f"than as the {self.by_mass} of its mass"
+        return f"as the {self.by_number} of its number it would {change} {than}: {self.effect}"
 
 
 def engraved_conflict(
@@ -92,14 +92,14 @@ def place_head(head: Head, ladder: HeadLadder, trim_as: TrimAs | None, why: str)
         )
     else:
         club = ladder.by_number(head.club)
-        reason = f"{head.club} is engraved: it is trimmed and cut as {with_article(str(club))}"
+        reason = f"The head is engraved {head.club}: it is trimmed and cut as {with_article(str(club))}"
     sources = [ladder.rung(name).source for name in club.clubs]
     if trim_as is not None:
         reason += f"; placed {way.value} on purpose ({why})"
         sources.append(DECIDED)
     else:
         sources.append(PLACING_RULE)
-    return club, TrimStep(StepKind.CLUB, 0.0, f"{reason[0].upper()}{reason[1:]}.", tuple(sources))
+    return club, TrimStep(StepKind.CLUB, 0.0, reason + ".", tuple(sources))
 
 
 def placing_notes(
@@ -131,7 +131,8 @@ def placing_notes(
     if abs(off) <= _MOST_RUNGS_OFF[head.kind]:
         return ()
     text = (
-        f"The head is {say_number(abs(off), 2)} rungs {'heavier' if off > 0 else 'lighter'} than the ladder's {club}; "
+        f"The head is {say_number(abs(off), 2)} rung{'' if abs(off) == 1 else 's'} "
+        f"{'heavier' if off > 0 else 'lighter'} than the ladder's {club}; "
         f"{conflict}."
     )
     remedy = "weigh it again" + ("; bring it up with a tip weight" if off < 0 else "")

@@ -36,6 +36,8 @@ class BenchPractice:
 
     def __post_init__(self) -> None:
         for field in fields(self):
-            value = finite(field.name, getattr(self, field.name))
+            value = finite(f"the bench figure {field.name}", getattr(self, field.name))
             if value < 0 or (value == 0 and field.name == "tape_thickness_in"):
-                raise TrimRefused(f"{field.name} is {value:g}", "more than 0 in", "measure it and write the number")
+                raise TrimRefused(
+                    f"the bench figure {field.name} is {value:g}", "more than 0 in", "measure it and write the number"
+                )

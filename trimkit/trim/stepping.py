@@ -78,7 +78,9 @@ class RawFamily:
         Raises TrimRefused if the family does not have the club, or runs out of raw lengths at that end.
         """
         if not isinstance(step, int):
-            raise TrimRefused(f"{step} steps for the {club}", "a whole number of steps", "step by whole clubs")
+            raise TrimRefused(
+                f"the order asks for {step} steps for the {club}", "a whole number of steps", "step by whole clubs"
+            )
         wanted = self._index(club) - step
         if 0 <= wanted < len(self.rows):
             return self.rows[wanted]
@@ -179,9 +181,8 @@ def _alternatives(family: RawFamily, club: str, step: int, others: Iterable[RawF
     direction = 1 if step > 0 else -1
     for fewer in range(step - direction, -direction, -direction):
         if (row := family.find(club, fewer)) is not None:
+            how = f"with {say_step(fewer)}" if fewer else "unstepped"
             off = flex_shift(fewer) - flex_shift(step)
-            yield (
-                f"build it with {say_step(fewer)} from {say_in(row.raw_length_in)}, about {say_number(abs(off))} of a "
-                f"flex {'stiffer' if off > 0 else 'softer'} than the others"
-            )
+            apart = f"about {say_number(abs(off))} of a flex {'stiffer' if off > 0 else 'softer'} than the others"
+            yield f"build it {how} from {say_in(row.raw_length_in)}, {apart}"
             return

@@ -55,20 +55,22 @@ def tip_cut(wanted: WantedClub, club: EquivalentClub) -> TipCut:
     shaft, table = wanted.shaft, wanted.table
     if table.shaft != shaft.name:
         raise TrimRefused(
-            f"a table of shaft {table.shaft!r} for shaft {shaft.name!r}", "the shaft's own table", "choose its table"
+            f"the table is that of shaft {table.shaft!r}, and the club gets shaft {shaft.name!r}",
+            "the shaft's own table",
+            "choose its table",
         )
     if shaft.tip_kind is TipKind.TAPER:
         if isinstance(table, TrimSchedule):
             raise TrimRefused(
-                f"a trim schedule for shaft {shaft.name!r}, which has a taper tip: its tip is a cone, and trimmed it "
-                "would no longer fit the bore",
+                f"shaft {shaft.name!r} is given a trim schedule, but it has a taper tip: its tip is a cone, and "
+                "trimmed it would no longer fit the bore",
                 "a raw length for each club, never a tip trim",
                 "take the raw length made for this club; to make it softer or stiffer, step it soft or hard",
             )
         return taper_tip(wanted, table, club)
     if isinstance(table, RawFamily):
         raise TrimRefused(
-            f"a family of raw lengths for shaft {shaft.name!r}, which has a parallel tip",
+            f"shaft {shaft.name!r} is given a family of raw lengths, but it has a parallel tip",
             "a trim schedule",
             "give it the shaft's trim schedule",
         )
@@ -83,8 +85,8 @@ def parallel_tip(wanted: WantedClub, schedule: TrimSchedule, club: EquivalentClu
     """
     if wanted.step:
         raise TrimRefused(
-            f"{say_step(wanted.step)} for shaft {wanted.shaft.name!r}, which has a parallel tip",
-            "stepping of taper tips only",
+            f"the order asks for {say_step(wanted.step)} of shaft {wanted.shaft.name!r}, which has a parallel tip",
+            "steps of taper tips only",
             "name a place between two flexes instead: a parallel tip is made softer or stiffer by its tip trim",
         )
     flex = wanted_flex(wanted)
@@ -151,7 +153,7 @@ def _bore_step(
                 "can be added at the tip",
                 "a sum of 0 in or more",
                 f"decide to correct as far as the tip goes (with no tip trim the club plays stiffer than wanted: "
-                f"{plays}), choose a stiffer place, or another head or shaft",
+                f"{plays}), choose a stiffer flex, or another head or shaft",
             )
     left = full - done
     if abs(left) < 1e-12:

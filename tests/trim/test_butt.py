@@ -1,0 +1,121 @@
+"""The butt end: what is left over or missing, and how the grip sits on it."""
+
+import dataclasses
+import math
+
+import pytest
+
+from trimkit.parts.errors import TrimRefused
+from trimkit.trim.butt import butt_cut, cut_length_in, extension_mass_g, grip_fit, outer_diameter_in
+from trimkit.trim.length import LadderLength
+from trimkit.trim.plan import plan_club
+from trimkit.trim.practice import BenchPractice
+from trimkit.trim.steps import Severity, StepKind
+from trimkit.trim.wanted import Decisions
+
+
+def test_the_cut_length_is_the_playing_length_without_bore_bottom_and_cap():
+    assert cut_length_in(playing_length_in=37.5, bbgl_in=1.0, cap_thickness_in=0.125) == 36.375
+
+
+def test_the_butt_trim_is_what_is_left_over(master, grip):
+    cut = butt_cut(master, grip, raw_length_in=42.0, tip_trim_in=3.5, playing_length_in=37.5, bbgl_in=1.0)
+    assert (cut.cut_length_in, cut.butt_trim_in, cut.extension_in, cut.tape_layers) == (36.375, 2.125, 0.0, 0)
+    assert cut.steps[0].reason == (
+        "Of 37.5 in playing length, 1 in below the shaft's end and 0.125 in of grip cap are not shaft: 36.375 in of "
+        "shaft stay."
+    )
+    assert cut.steps[1].reason.endswith("42 in raw, less 3.5 in at the tip and 36.375 in that stay: 2.125 in.")
+
+
+def test_a_through_bore_makes_the_cut_length_longer_than_the_club_without_its_cap(master, grip):
+    cut = butt_cut(master, grip, raw_length_in=42.0, tip_trim_in=0.0, playing_length_in=37.5, bbgl_in=-0.125)
+    assert cut.cut_length_in == 37.5
+
+
+def test_an_extension_that_is_decided_is_a_step_with_its_mass_and_a_caution(wanted):
+    decisions = Decisions(extend=True, why="the client is tall")
+    plan = plan_club(dataclasses.replace(wanted, length=LadderLength(2.5), decisions=decisions))
+    assert (plan.extension_in, plan.butt_trim_in) == (0.375, 0.0)
+    step = plan.steps[-1]
+    assert step.kind is StepKind.EXTENSION
+    assert "0.375 in too short" in step.reason
+    assert "about 8.1 g" in step.reason
+    assert "the client is tall" in step.reason
+    (caution,) = plan.notes
+    assert caution.severity is Severity.CAUTION
+    assert "maker" in caution.next_step
+
+
+def test_a_steel_extension_weighs_what_a_steel_tube_of_that_size_weighs(master):
+    outer_m, inner_m, length_m = 0.600 * 0.0254, (0.600 - 2 * 0.0145) * 0.0254, 2.5 * 0.0254
+    by_volume_g = math.pi / 4 * (outer_m**2 - inner_m**2) * length_m * 7850.0 * 1e3
+    assert extension_mass_g(master, 0.5, 2.0) == pytest.approx(by_volume_g, rel=1e-12)
+
+
+def test_a_graphite_extension_weighs_what_the_butt_weighs_for_its_length(make):
+    assert extension_mass_g(make.graphite(), 0.5, 2.0) == pytest.approx(60.0 * 2.5 * 0.0254)
+
+
+@pytest.mark.parametrize(
+    ("from_tip_in", "diameter_in"),
+    [
+        (0.0, 0.370),
+        (12.0, 0.370),
+        (12.1, 0.370 + 0.230 / 7),
+        (24.0, 0.370 + 6 * 0.230 / 7),
+        (24.1, 0.600),
+        (42.0, 0.600),
+    ],
+)
+def test_a_steel_tube_is_as_thick_as_its_section_and_as_the_thinner_one_at_a_step(master, from_tip_in, diameter_in):
+    assert outer_diameter_in(master, from_tip_in) == pytest.approx(diameter_in, abs=1e-12)
+
+
+def test_a_graphite_shaft_grows_evenly_between_its_stations(make):
+    assert outer_diameter_in(make.graphite(), 23.0) == pytest.approx((0.335 + 0.600) / 2)
+    assert outer_diameter_in(make.graphite(), 46.0) == pytest.approx(0.600)
+
+
+@pytest.mark.parametrize("from_tip_in", [-0.1, 42.1])
+def test_there_is_no_diameter_outside_the_shaft(master, from_tip_in):
+    with pytest.raises(TrimRefused, match="0 in to 42 in"):
+        outer_diameter_in(master, from_tip_in)
+
+
+@pytest.mark.parametrize(
+    ("butt_in", "layers"), [(0.620, 0), (0.600, 0), (0.5995, 0), (0.597, 1), (0.590, 1), (0.580, 2), (0.5601, 4)]
+)
+def test_layers_of_build_up_tape(grip, butt_in, layers):
+    found, notes = grip_fit(butt_in, grip)
+    assert found == layers
+    assert len(notes) == (1 if layers else 0)
+
+
+def test_thicker_tape_wants_fewer_layers(grip):
+    assert grip_fit(0.580, grip, BenchPractice(tape_thickness_in=0.010))[0] == 1
+
+
+def test_the_tape_note_has_its_figures_and_says_to_measure(grip):
+    _, (note,) = grip_fit(0.580, grip)
+    assert note.severity is Severity.WARNING
+    assert "0.02 in to build up; tape of 0.005 in in 2 layers makes 0.02 in" in note.text
+    assert "measure" in note.next_step
+
+
+def test_a_butt_further_below_the_core_than_tape_makes_up_is_refused(grip):
+    with pytest.raises(TrimRefused, match="smaller core"):
+        grip_fit(0.5599, grip)
+
+
+def test_the_butt_that_is_left_is_measured_where_it_is_cut(make, wanted):
+    shaft = dataclasses.replace(make.graphite("test master", ("A", "R", "S"), 42.0), tip_diameter_in=0.370)
+    plan = plan_club(dataclasses.replace(wanted, shaft=shaft, table=wanted.table))
+    assert plan.butt_diameter_in == pytest.approx(0.335 + 0.265 * (42.0 - 2.125) / 42.0)
+    assert plan.tape_layers == 1
+
+
+def test_a_stepped_taper_tip_s_butt_counts_from_its_own_butt_end(wanted_taper):
+    plan = plan_club(wanted_taper)
+    assert plan.raw_length_in == 38.25
+    assert plan.butt_diameter_in == outer_diameter_in(wanted_taper.shaft, 40.25 - plan.butt_trim_in)

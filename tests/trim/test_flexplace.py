@@ -1,0 +1,40 @@
+"""A flex as an order names it: read, written, and the same from either side."""
+
+import pytest
+
+from trimkit.parts.components import TipKind
+from trimkit.trim.flexplace import FlexPlace, neighbours
+
+
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        ("R", FlexPlace("R", "R", 0.0)),
+        (" S ", FlexPlace("S", "S", 0.0)),
+        ("R/S 0.5", FlexPlace("R", "S", 0.5)),
+        ("S/R 0.5", FlexPlace("R", "S", 0.5)),
+        ("S/R 1/4", FlexPlace("R", "S", 0.75)),
+        ("A/R 1/8", FlexPlace("A", "R", 0.125)),
+        ("A / R 0.125", FlexPlace("A", "R", 0.125)),
+        ("R/S 0", FlexPlace("R", "R", 0.0)),
+        ("R/S 1", FlexPlace("S", "S", 0.0)),
+        ("S/R 1", FlexPlace("R", "R", 0.0)),
+        ("R/R 0.5", FlexPlace("R", "R", 0.0)),
+    ],
+)
+def test_an_order_s_text_is_read(master, text, place):
+    assert FlexPlace.parse(text, master) == place
+
+
+def test_it_is_written_as_it_is_read(master):
+    assert [str(FlexPlace.parse(text, master)) for text in ("R", "S/R 1/4")] == ["R", "R/S 0.75"]
+
+
+def test_four_flexes_from_one_master_have_three_neighbours(make):
+    shaft = make.steel("four", TipKind.PARALLEL, ("L", "A", "R", "S"))
+    assert neighbours(shaft) == (("L", "A"), ("A", "R"), ("R", "S"))
+    assert FlexPlace.between("A", "L", 0.25, shaft) == FlexPlace("L", "A", 0.75)
+
+
+def test_a_discrete_shaft_has_no_neighbours(taper):
+    assert neighbours(taper) == ()
