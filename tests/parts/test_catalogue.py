@@ -48,7 +48,7 @@ def test_a_name_that_stands_twice_is_refused(folder):
 
 
 def test_faults_of_all_files_come_together(folder):
-    edit(folder, "heads.csv", "245.6", "-245.6")
+    edit(folder, "heads.csv", "254.2", "-254.2")
     edit(folder, "schedules.csv", "0.25,1.0", "nan,1.0")
     with pytest.raises(DataFileError) as caught:
         load_catalogue(folder)
@@ -58,7 +58,7 @@ def test_faults_of_all_files_come_together(folder):
 
 
 def test_a_shaft_whose_sections_do_not_fit_is_told_with_its_row(folder):
-    edit(folder, "shafts.csv", ",42,112.6", ",41,112.6")
+    edit(folder, "shafts.csv", ",42,116.4", ",41,116.4")
     with pytest.raises(DataFileError, match=r"shafts.csv, row 2: .*sections end at 42 in"):
         load_catalogue(folder)
 

@@ -131,3 +131,16 @@ def load_catalogue(folder: Path | None = None, standing: Standing = Standing.INV
     if reader.faults:
         raise DataFileError(tuple(reader.faults))
     return catalogue
+
+
+def check_file(path: Path) -> int:
+    """Check one data file by its name (``heads.csv``, ``schedules.csv``, ...) and return how many rows it has.
+
+    Raises DataFileError holding every fault, or if no data file has that name.
+    """
+    model = row_models.TABLES.get(path.name)
+    if model is None:
+        raise file_fault(
+            path, "no data file has this name", ", ".join(row_models.TABLES), "rename it after what it holds"
+        )
+    return len(read_rows(path, model))

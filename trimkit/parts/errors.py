@@ -11,11 +11,15 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Place:
-    """Where a value was read: file name, row as a person counts it (the header is row 1) and column name."""
+    """Where a value was read: file name, row as a person counts it (the header is row 1) and column name.
+
+    An order has no rows and columns; there ``key`` names the table and the key.
+    """
 
     file: str | None = None
     row: int | None = None
     column: str | None = None
+    key: str | None = None
 
     def __str__(self) -> str:
         parts = []
@@ -25,6 +29,8 @@ class Place:
             parts.append(f"row {self.row}")
         if self.column is not None:
             parts.append(f"column {self.column}")
+        if self.key is not None:
+            parts.append(self.key)
         return ", ".join(parts)
 
 

@@ -39,9 +39,9 @@ def _plain_number(text: str) -> float:
         raise UnitError(f"{text!r} is not a number", "a number", "write digits only") from None
 
 
-_LENGTH = _quantity(units.length_in)
-_MASS = _quantity(units.mass_g)
-_PLAIN = _quantity(_plain_number)
+Length = _quantity(units.length_in)
+Mass = _quantity(units.mass_g)
+Plain = _quantity(_plain_number)
 
 Name = Annotated[str, Field(min_length=1, max_length=80, description="name")]
 
@@ -58,14 +58,14 @@ class HeadRow(Row):
     head: Name
     kind: HeadKind
     club: Name
-    head_mass_g: Annotated[float, _MASS, Field(ge=150, le=400, description="mass of the bare head")]
-    bore_diameter_in: Annotated[float, _LENGTH, Field(ge=0.3, le=0.45, description="diameter of the hosel's bore")]
-    bore_depth_in: Annotated[float, _LENGTH, Field(ge=0.5, le=4, description="how far the shaft goes into the hosel")]
+    head_mass_g: Annotated[float, Mass, Field(ge=150, le=400, description="mass of the bare head")]
+    bore_diameter_in: Annotated[float, Length, Field(ge=0.3, le=0.45, description="diameter of the hosel's bore")]
+    bore_depth_in: Annotated[float, Length, Field(ge=0.5, le=4, description="how far the shaft goes into the hosel")]
     bbgl_in: Annotated[
-        float, _LENGTH, Field(ge=-0.5, le=4, description="bottom of bore to ground line, along the shaft")
+        float, Length, Field(ge=-0.5, le=4, description="bottom of bore to ground line, along the shaft")
     ]
-    cg_height_in: Annotated[float, _LENGTH, Field(ge=0.2, le=2.5, description="centre of mass above the ground line")]
-    inertia_g_cm2: Annotated[float, _PLAIN, Field(ge=0, le=10000, description="moment of inertia about the centre")]
+    cg_height_in: Annotated[float, Length, Field(ge=-0.5, le=2.5, description="height of the centre of mass, along the shaft")]
+    inertia_g_cm2: Annotated[float, Plain, Field(ge=0, le=10000, description="moment of inertia about the centre")]
 
 
 class ShaftRow(Row):
@@ -76,42 +76,42 @@ class ShaftRow(Row):
     tip_kind: TipKind
     flex_kind: FlexKind
     flexes: Annotated[str, Field(min_length=1, description="flexes it can be cut to, softest first, separated by /")]
-    raw_length_in: Annotated[float, _LENGTH, Field(ge=20, le=50, description="bare length as bought")]
-    raw_mass_g: Annotated[float, _MASS, Field(ge=30, le=160, description="mass as bought")]
-    tip_diameter_in: Annotated[float, _LENGTH, Field(ge=0.3, le=0.45, description="outer diameter at the raw tip")]
-    butt_diameter_in: Annotated[float, _LENGTH, Field(ge=0.5, le=0.7, description="outer diameter at the raw butt")]
-    tip_section_in: Annotated[float, _LENGTH, Field(ge=0, le=20, description="from the raw tip to the first step")]
+    raw_length_in: Annotated[float, Length, Field(ge=20, le=50, description="bare length as bought")]
+    raw_mass_g: Annotated[float, Mass, Field(ge=30, le=160, description="mass as bought")]
+    tip_diameter_in: Annotated[float, Length, Field(ge=0.3, le=0.45, description="outer diameter at the raw tip")]
+    butt_diameter_in: Annotated[float, Length, Field(ge=0.5, le=0.7, description="outer diameter at the raw butt")]
+    tip_section_in: Annotated[float, Length, Field(ge=0, le=20, description="from the raw tip to the first step")]
 
 
 class SectionRow(Row):
     """shaft_sections.csv: one piece of steel tube, counted from the raw tip."""
 
     shaft: Name
-    from_tip_in: Annotated[float, _LENGTH, Field(ge=0, le=50, description="lower end, from the raw tip")]
-    to_tip_in: Annotated[float, _LENGTH, Field(ge=0, le=50, description="upper end, from the raw tip")]
-    outer_diameter_in: Annotated[float, _LENGTH, Field(ge=0.3, le=0.7, description="outer diameter")]
-    wall_in: Annotated[float, _LENGTH, Field(ge=0.005, le=0.1, description="wall thickness")]
+    from_tip_in: Annotated[float, Length, Field(ge=0, le=50, description="lower end, from the raw tip")]
+    to_tip_in: Annotated[float, Length, Field(ge=0, le=50, description="upper end, from the raw tip")]
+    outer_diameter_in: Annotated[float, Length, Field(ge=0.3, le=0.7, description="outer diameter")]
+    wall_in: Annotated[float, Length, Field(ge=0.005, le=0.1, description="wall thickness")]
 
 
 class StationRow(Row):
     """shaft_stations.csv: bending stiffness and mass per length of a graphite shaft at one place."""
 
     shaft: Name
-    from_tip_in: Annotated[float, _LENGTH, Field(ge=0, le=50, description="place, from the raw tip")]
-    ei_n_m2: Annotated[float, _PLAIN, Field(ge=1, le=300, description="bending stiffness EI")]
-    mass_g_per_m: Annotated[float, _PLAIN, Field(ge=10, le=300, description="mass per length")]
-    outer_diameter_in: Annotated[float, _LENGTH, Field(ge=0.3, le=0.7, description="outer diameter")]
+    from_tip_in: Annotated[float, Length, Field(ge=0, le=50, description="place, from the raw tip")]
+    ei_n_m2: Annotated[float, Plain, Field(ge=1, le=300, description="bending stiffness EI")]
+    mass_g_per_m: Annotated[float, Plain, Field(ge=10, le=300, description="mass per length")]
+    outer_diameter_in: Annotated[float, Length, Field(ge=0.3, le=0.7, description="outer diameter")]
 
 
 class GripRow(Row):
     """grips.csv: one grip."""
 
     grip: Name
-    grip_mass_g: Annotated[float, _MASS, Field(ge=15, le=150, description="mass")]
-    grip_length_in: Annotated[float, _LENGTH, Field(ge=7, le=14, description="length with the cap")]
-    core_diameter_in: Annotated[float, _LENGTH, Field(ge=0.5, le=0.7, description="core size")]
-    cap_thickness_in: Annotated[float, _LENGTH, Field(ge=0, le=0.5, description="what the cap adds to the length")]
-    cg_from_cap_in: Annotated[float, _LENGTH, Field(ge=1, le=8, description="centre of mass, from the cap end")]
+    grip_mass_g: Annotated[float, Mass, Field(ge=15, le=150, description="mass")]
+    grip_length_in: Annotated[float, Length, Field(ge=7, le=14, description="length with the cap")]
+    core_diameter_in: Annotated[float, Length, Field(ge=0.5, le=0.7, description="core size")]
+    cap_thickness_in: Annotated[float, Length, Field(ge=0, le=0.5, description="what the cap adds to the length")]
+    cg_from_cap_in: Annotated[float, Length, Field(ge=1, le=8, description="centre of mass, from the cap end")]
 
 
 class ScheduleFileRow(Row):
@@ -120,8 +120,8 @@ class ScheduleFileRow(Row):
     shaft: Name
     flex: Annotated[str, Field(min_length=1, max_length=8, description="flex letter of the trade")]
     club: Name
-    tip_trim_in: Annotated[float, _LENGTH, Field(ge=0, le=12, description="tip trim by the schedule")]
-    bbgl_reference_in: Annotated[float, _LENGTH, Field(ge=-0.5, le=4, description="BBGL the schedule was written for")]
+    tip_trim_in: Annotated[float, Length, Field(ge=0, le=12, description="tip trim by the schedule")]
+    bbgl_reference_in: Annotated[float, Length, Field(ge=-0.5, le=4, description="BBGL the schedule was written for")]
 
 
 class LadderFileRow(Row):
@@ -129,8 +129,8 @@ class LadderFileRow(Row):
 
     ladder: Name
     club: Name
-    head_mass_g: Annotated[float, _MASS, Field(ge=150, le=400, description="head mass this club is designed with")]
-    playing_length_in: Annotated[float, _LENGTH, Field(ge=18, le=48, description="playing length of this club")]
+    head_mass_g: Annotated[float, Mass, Field(ge=150, le=400, description="head mass this club is designed with")]
+    playing_length_in: Annotated[float, Length, Field(ge=18, le=48, description="playing length of this club")]
 
 
 class RawLengthRow(Row):
@@ -138,7 +138,7 @@ class RawLengthRow(Row):
 
     family: Name
     club: Name
-    raw_length_in: Annotated[float, _LENGTH, Field(ge=20, le=50, description="raw length made for this club")]
+    raw_length_in: Annotated[float, Length, Field(ge=20, le=50, description="raw length made for this club")]
 
 
 TABLES: dict[str, type[Row]] = {

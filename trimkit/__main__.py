@@ -1,0 +1,7 @@
+"""``python -m trimkit`` is the ``trimkit`` command."""
+
+import sys
+
+from trimkit.cli import main
+
+sys.exit(main())

@@ -1,0 +1,83 @@
+"""The flex scale: the shaft's own flexes at one club, in cycles per minute, and where a frequency lies among them.
+
+There is no published standard for shaft flex. The letters are the trade's and differ from shaft to shaft, so the scale
+is anchored by the shaft's own schedule: the same club, head and length, cut to each of the flexes.
+"""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass
+
+from trimkit.parts.errors import ModelError
+
+CPM_PER_FLEX = 10.0
+"""Cycles per minute of one flex where a shaft has only one: from memory, unverified; let the user set it."""
+
+
+@dataclass(frozen=True)
+class FlexScale:
+    """Frequencies (cpm) that the flexes of one shaft, softest first, give at one club, head and length.
+
+    cpm_per_flex: what counts as one flex where the shaft has a single one; from memory.
+    Raises ModelError if the frequencies do not rise with the flexes.
+    """
+
+    flexes: tuple[str, ...]
+    frequency_cpm: tuple[float, ...]
+    cpm_per_flex: float = CPM_PER_FLEX
+
+    def __post_init__(self) -> None:
+        rising = all(low < high for low, high in itertools.pairwise(self.frequency_cpm))
+        if len(self.flexes) != len(self.frequency_cpm) or not self.flexes or not rising or self.cpm_per_flex <= 0:
+            raise ModelError(
+                f"flexes {self.flexes} at {self.frequency_cpm} cpm",
+                "one rising frequency for each flex, softest first",
+                "check the schedule: a stiffer flex is trimmed more",
+            )
+
+    def gap_cpm(self, frequency_cpm: float, stiffer: bool) -> float:
+        """Return how many cpm one flex makes at a frequency, looking to the stiffer or to the softer side."""
+        gaps = [high - low for low, high in itertools.pairwise(self.frequency_cpm)]
+        if not gaps:
+            return self.cpm_per_flex
+        if stiffer:
+            below = sum(anchor <= frequency_cpm for anchor in self.frequency_cpm)
+        else:
+            below = sum(anchor < frequency_cpm for anchor in self.frequency_cpm)
+        return gaps[min(max(below - 1, 0), len(gaps) - 1)]
+
+    def parts_of_a_flex(self, frequency_cpm: float, reference_cpm: float) -> float:
+        """Return the difference of two frequencies in flexes, + stiffer, by the gap on that side of the reference.
+
+        >>> FlexScale(("R", "S"), (340.0, 352.0)).parts_of_a_flex(343.0, 340.0)
+        0.25
+        """
+        change = frequency_cpm - reference_cpm
+        return change / self.gap_cpm(reference_cpm, stiffer=change >= 0)
+
+    def say(self, frequency_cpm: float, decimals: int = 2) -> str:
+        """Return a frequency's place on the scale in words; outside the scale it says by how many cpm, nothing more.
+
+        place = (f - f_softer) / (f_stiffer - f_softer).
+
+        >>> scale = FlexScale(("A", "R", "S"), (330.0, 340.0, 352.0))
+        >>> scale.say(340.0), scale.say(346.0), scale.say(327.5)
+        ('R', 'R/S 0.50', 'softer than A by 2.5 cpm')
+        """
+        nearest = min(zip(self.flexes, self.frequency_cpm, strict=True), key=lambda each: abs(each[1] - frequency_cpm))
+        if abs(nearest[1] - frequency_cpm) < 0.05:
+            return nearest[0]
+        softest, stiffest = self.frequency_cpm[0], self.frequency_cpm[-1]
+        if len(self.flexes) == 1:
+            side = "stiffer" if frequency_cpm > softest else "softer"
+            return f"{self.flexes[0]}, {abs(frequency_cpm - softest):.1f} cpm {side}"
+        if frequency_cpm < softest:
+            return f"softer than {self.flexes[0]} by {softest - frequency_cpm:.1f} cpm"
+        if frequency_cpm > stiffest:
+            return f"stiffer than {self.flexes[-1]} by {frequency_cpm - stiffest:.1f} cpm"
+        anchors = list(zip(self.flexes, self.frequency_cpm, strict=True))
+        for (softer, low), (stiffer, high) in itertools.pairwise(anchors):
+            if low <= frequency_cpm <= high:
+                return f"{softer}/{stiffer} {(frequency_cpm - low) / (high - low):.{decimals}f}"
+        raise ModelError(f"a frequency of {frequency_cpm} cpm", "a finite number", "check the club's values")

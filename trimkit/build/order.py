@@ -1,0 +1,243 @@
+"""The order: which clubs, from which parts, to which flex and length; read from a TOML file and checked whole."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Annotated, Any, Literal, TypeVar
+
+from pydantic import BaseModel, Field, ValidationError
+
+from trimkit.build.club import Assembly
+from trimkit.mechanics.clamped import CLAMP_IN
+from trimkit.parts.catalogue import Catalogue
+from trimkit.parts.components import Grip, Head, Shaft
+from trimkit.parts.csvfile import read_text
+from trimkit.parts.errors import BenchError, DataFileError, Place
+from trimkit.parts.faults import faults_of
+from trimkit.parts.rows import Length, Mass, Row
+from trimkit.parts.sources import Source, Standing
+from trimkit.trim.bore import BoreChoice, DryFit
+from trimkit.trim.equivalence import TrimAs
+from trimkit.trim.flexplace import FlexPlace
+from trimkit.trim.length import GivenLength, LadderLength, LengthRule, ReferenceLength
+
+Part = TypeVar("Part")
+
+Words = Annotated[str, Field(min_length=1, max_length=200)]
+
+
+class OrderHeader(Row):
+    """The part of an order file before its first table."""
+
+    title: Words
+    client: Words
+    shaft: Words
+    grip: Words
+    ladder: Words
+    flex: Words
+    wanted_swingweight: Words | None = None
+    soft_steps: Annotated[int | None, Field(ge=-3, le=3)] = None
+
+
+class LengthTable(Row):
+    """``[length]``: the club that is built to a length, and the step between clubs (the ladder's unless given)."""
+
+    club: Words
+    playing_length_in: Annotated[float, Length, Field(ge=18, le=50)]
+    step_in: Annotated[float | None, Length, Field(ge=0, le=1.5)] = None
+
+
+class AssemblyTable(Row):
+    """``[assembly]``: what else is in each club, where it was weighed, and the clamp that will measure it."""
+
+    ferrule_mass_g: Annotated[float, Mass, Field(ge=0, le=10)] = 0.0
+    tape_mass_g: Annotated[float, Mass, Field(ge=0, le=10)] = 0.0
+    epoxy_mass_g: Annotated[float, Mass, Field(ge=0, le=10)] = 0.0
+    clamp_in: Annotated[float, Length, Field(ge=3, le=9)] = CLAMP_IN
+
+
+class ClubTable(Row):
+    """``[[club]]``: one head, and what was measured or decided for this club alone."""
+
+    head: Words
+    head_mass_g: Annotated[float | None, Mass, Field(ge=150, le=400)] = None
+    bore_depth_in: Annotated[float | None, Length, Field(ge=0.5, le=4)] = None
+    bbgl_in: Annotated[float | None, Length, Field(ge=-0.5, le=4)] = None
+    bare_shaft_in: Annotated[float | None, Length, Field(ge=20, le=50)] = None
+    dry_fitted_in: Annotated[float | None, Length, Field(ge=20, le=54)] = None
+    playing_length_in: Annotated[float | None, Length, Field(ge=18, le=50)] = None
+    trim_as: Literal["mass", "number"] | None = None
+    bore: Literal["correct", "leave", "as far as it goes"] = "correct"
+    why: Annotated[str, Field(max_length=200)] = ""
+
+
+@dataclass(frozen=True)
+class ClubOrder:
+    """One club of an order: its head with the measured values, and the decisions made for it.
+
+    dry_fit: two lengths that give the BBGL; length: the rule for this club's playing length; trim_as: by mass or by
+    number if decided; bore_choice: what to do about the bore; why: the reason for a decision, in the client's words.
+    """
+
+    head: Head
+    length: LengthRule
+    dry_fit: DryFit | None = None
+    trim_as: TrimAs | None = None
+    bore_choice: BoreChoice = BoreChoice.CORRECT
+    why: str = ""
+
+
+@dataclass(frozen=True)
+class Order:
+    """A whole order, every name in it found in the catalogue."""
+
+    title: str
+    client: str
+    shaft: Shaft
+    grip: Grip
+    ladder: str
+    flex: FlexPlace
+    wanted_swingweight: str | None
+    soft_steps: int
+    assembly: Assembly
+    clubs: tuple[ClubOrder, ...]
+    catalogue: Catalogue
+
+
+class _Checker:
+    """Checks the tables of one order file and gathers every fault."""
+
+    def __init__(self, path: Path, catalogue: Catalogue) -> None:
+        self.file, self.catalogue, self.faults = path.name, catalogue, list[BenchError]()
+
+    def table(self, model: type[Part], where: str, values: Any) -> Part | None:
+        assert issubclass(model, BaseModel)
+        if not isinstance(values, Mapping):
+            self.fault(where, f"{where} is not a table", "a table of names and values", "write it as in the example")
+            return None
+        try:
+            return model.model_validate(values)
+        except ValidationError as error:
+            self.faults += faults_of(model, error, lambda key: Place(self.file, key=f"{where}{key}"))
+            return None
+
+    def fault(self, key: str, given: str, allowed: str, next_step: str) -> None:
+        self.faults.append(BenchError(given, allowed, next_step, Place(self.file, key=key)))
+
+    def named(self, key: str, name: str, parts: Mapping[str, Part], what: str) -> Part | None:
+        if name not in parts:
+            self.fault(
+                key,
+                f"there is no {what} {name!r}",
+                ", ".join(parts) if parts else f"no {what} is in the data",
+                f"correct the name, or add the {what} to the data",
+            )
+        return parts.get(name)
+
+    def attempt(self, key: str, make: Callable[[], Part]) -> Part | None:
+        try:
+            return make()
+        except BenchError as error:
+            self.fault(key, error.given, error.allowed, error.next_step)
+            return None
+
+
+def load_order(path: Path, catalogue: Catalogue) -> Order:
+    """Read an order file and return the order, its parts taken from the catalogue.
+
+    path: a TOML file such as ``data/orders/evening_class.toml``. Raises DataFileError holding every fault found: each
+    says the file, the table and key (clubs are counted from 1), what is allowed and what to do next.
+    """
+    check = _Checker(path, catalogue)
+    try:
+        document = tomllib.loads(read_text(path))
+    except tomllib.TOMLDecodeError as error:
+        fault = BenchError(
+            f"it is not a TOML file ({error})", "TOML, as in the example order", "correct that line", Place(path.name)
+        )
+        raise DataFileError((fault,)) from None
+    length, clubs, assembly = document.pop("length", None), document.pop("club", []), document.pop("assembly", {})
+    header = check.table(OrderHeader, "", document)
+    inside = check.table(AssemblyTable, "[assembly] ", assembly)
+    reference = None if length is None else check.table(LengthTable, "[length] ", length)
+    if not isinstance(clubs, list) or not clubs:
+        check.fault("[[club]]", "there is no club in the order", "one [[club]] table or more", "add a club")
+        clubs = []
+    rows = [check.table(ClubTable, f"[[club]] {number}: ", club) for number, club in enumerate(clubs, start=1)]
+    default = LadderLength() if reference is None else ReferenceLength(**reference.model_dump())
+    made = [_club(check, n, row, default) for n, row in enumerate(rows, start=1) if row is not None]
+    ordered = tuple(club for club in made if club is not None)
+    order = _order(check, header, inside, ordered) if header is not None and inside is not None else None
+    if check.faults or order is None:
+        raise DataFileError(tuple(check.faults))
+    return order
+
+
+def _order(check: _Checker, header: OrderHeader, inside: AssemblyTable, clubs: tuple[ClubOrder, ...]) -> Order | None:
+    catalogue = check.catalogue
+    shaft = check.named("shaft", header.shaft, catalogue.shafts, "shaft")
+    grip = check.named("grip", header.grip, catalogue.grips, "grip")
+    ladders = {rung.ladder: rung for rung in catalogue.ladder_rungs}
+    check.named("ladder", header.ladder, ladders, "ladder")
+    flex = None if shaft is None else check.attempt("flex", lambda: FlexPlace.parse(header.flex, shaft))
+    if shaft is None or grip is None or flex is None:
+        return None
+    return Order(
+        title=header.title,
+        client=header.client,
+        shaft=shaft,
+        grip=grip,
+        ladder=header.ladder,
+        flex=flex,
+        wanted_swingweight=header.wanted_swingweight,
+        soft_steps=header.soft_steps or 0,
+        assembly=Assembly(**inside.model_dump()),
+        clubs=clubs,
+        catalogue=catalogue,
+    )
+
+
+_BORE = {
+    "correct": BoreChoice.CORRECT,
+    "leave": BoreChoice.LEAVE,
+    "as far as it goes": BoreChoice.AS_FAR_AS_IT_GOES,
+}
+_TRIM_AS = {"mass": TrimAs.MASS, "number": TrimAs.ENGRAVED, None: None}
+
+
+def _club(check: _Checker, number: int, row: ClubTable, default: LengthRule) -> ClubOrder | None:
+    where = f"[[club]] {number}: "
+    head = check.named(f"{where}head", row.head, check.catalogue.heads, "head")
+    if (row.bare_shaft_in is None) != (row.dry_fitted_in is None):
+        check.fault(
+            f"{where}dry_fitted_in",
+            "one of the two lengths of a dry fit is missing",
+            "bare_shaft_in and dry_fitted_in together, or neither",
+            "measure the same shaft bare and with the head dry-fitted",
+        )
+        return None
+    dry_fit = None
+    if row.bare_shaft_in is not None and row.dry_fitted_in is not None:
+        bare, fitted = row.bare_shaft_in, row.dry_fitted_in
+        dry_fit = check.attempt(f"{where}dry_fitted_in", lambda: DryFit(bare, fitted))
+    if head is None:
+        return None
+    measured = {
+        name: getattr(row, name)
+        for name in ("head_mass_g", "bore_depth_in", "bbgl_in")
+        if getattr(row, name) is not None
+    }
+    if measured:
+        source = Source(f"{head.source.text}; {', '.join(measured)} from the order", Standing.MEASURED)
+        head = replace(head, source=source, **measured)
+    return ClubOrder(
+        head=head,
+        length=default if row.playing_length_in is None else GivenLength(row.playing_length_in),
+        dry_fit=dry_fit,
+        trim_as=_TRIM_AS[row.trim_as],
+        bore_choice=_BORE[row.bore],
+        why=row.why,
+    )
