@@ -77,6 +77,12 @@ def test_a_graphite_shaft_grows_evenly_between_its_stations(make):
     assert outer_diameter_in(make.graphite(), 46.0) == pytest.approx(0.600)
 
 
+def test_a_raw_length_a_hair_longer_than_its_description_ends_in_the_butt_diameter(make, master):
+    for shaft in (make.graphite(), master):
+        hair = dataclasses.replace(shaft, raw_length_in=shaft.raw_length_in + 5e-10)
+        assert outer_diameter_in(hair, hair.raw_length_in) == 0.600
+
+
 @pytest.mark.parametrize("from_tip_in", [-0.1, 42.1])
 def test_there_is_no_diameter_outside_the_shaft(master, from_tip_in):
     with pytest.raises(TrimRefused, match="0 in to 42 in"):

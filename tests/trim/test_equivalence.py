@@ -52,7 +52,7 @@ def test_a_ladder_of_one_rung_says_nothing_about_rungs_off(make):
 
 
 FAULTY = {
-    "no rungs": (lambda rungs: [], "no ladder 'test irons'"),
+    "no rungs": (lambda rungs: [], "there is no ladder 'test irons'"),
     "a club twice": (lambda rungs: [*rungs, rungs[3]], "5-iron stands twice"),
     "a lighter head on a shorter club": (
         lambda rungs: [*rungs[:-1], dataclasses.replace(rungs[-1], head_mass_g=290.0)],
@@ -61,6 +61,10 @@ FAULTY = {
     "a longer club after a shorter one": (
         lambda rungs: [*rungs[:-1], dataclasses.replace(rungs[-1], playing_length_in=36.0)],
         "lob wedge 36 in after 34.5 in",
+    ),
+    "a club with an unknown name": (
+        lambda rungs: [dataclasses.replace(rungs[0], club="iron two"), *rungs[1:]],
+        "'iron two' is not the name of a club",
     ),
     "irons and woods mixed": (
         lambda rungs: [*rungs, dataclasses.replace(rungs[0], club="driver", head_mass_g=200.0, playing_length_in=45)],

@@ -1,9 +1,12 @@
 """A flex as an order names it: read, written, and the same from either side."""
 
+import dataclasses
+
 import pytest
 
 from trimkit.parts.components import TipKind
 from trimkit.trim.flexplace import FlexPlace, neighbours
+from trimkit.trim.plan import plan_club
 
 
 @pytest.mark.parametrize(
@@ -24,6 +27,15 @@ from trimkit.trim.flexplace import FlexPlace, neighbours
 )
 def test_an_order_s_text_is_read(master, text, place):
     assert FlexPlace.parse(text, master) == place
+
+
+def test_a_place_written_from_the_stiffer_side_is_planned_as_the_same(wanted):
+    turned, plain = (
+        plan_club(dataclasses.replace(wanted, flex=flex))
+        for flex in (FlexPlace("S", "R", 0.25), FlexPlace("R", "S", 0.75))
+    )
+    assert turned.flex == plain.flex
+    assert turned.tip_trim_in == plain.tip_trim_in == 5.0
 
 
 def test_it_is_written_as_it_is_read(master):

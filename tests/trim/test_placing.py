@@ -119,6 +119,17 @@ def test_with_a_given_length_the_number_changes_the_tip_alone(wanted, make):
     assert note.text.endswith("of its mass: too stiff.")
 
 
-def test_where_mass_and_number_agree_there_is_no_difference(ladder, make):
-    conflict = engraved_conflict(make.head(), ladder, lambda club: 3.5, ladder.playing_length_in)
+def test_where_mass_and_number_agree_there_is_no_difference(wanted):
+    conflict = engraved_conflict(wanted)
     assert (conflict.tip_trim_in, conflict.playing_length_in, conflict.effect) == (0.0, 0.0, "no difference")
+
+
+def test_the_conflict_has_its_inches_for_a_lesson(wanted, make):
+    conflict = engraved_conflict(dataclasses.replace(wanted, head=make.head("4-hybrid", 238.5, HeadKind.HYBRID)))
+    assert (str(conflict.by_mass), str(conflict.by_number)) == ("3-iron", "4-iron")
+    assert (conflict.tip_trim_in, conflict.playing_length_in) == (0.5, -0.5)
+
+
+def test_a_decision_without_a_reason_says_so(wanted):
+    plan = plan_club(dataclasses.replace(wanted, decisions=Decisions(trim_as=TrimAs.MASS)))
+    assert plan.steps[0].reason.endswith("on purpose (no reason written down).")

@@ -1,7 +1,12 @@
 """The plan of one club: every decision is a step, and the steps add up."""
 
+import dataclasses
+
 import pytest
 
+from trimkit.parts.components import HeadKind
+from trimkit.trim.flexplace import FlexPlace
+from trimkit.trim.length import LadderLength
 from trimkit.trim.plan import plan_club
 from trimkit.trim.steps import TIP_PARTS, StepKind
 
@@ -18,7 +23,27 @@ def test_a_plain_iron_step_by_step(wanted):
         (StepKind.BUTT_TRIM, 2.125),
     ]
     assert (plan.tip_trim_in, plan.cut_length_in, plan.butt_trim_in) == (3.5, 36.375, 2.125)
-    assert plan.notes == ()
+    assert (plan.club, str(plan.equivalent), plan.flex, plan.notes) == ("6-iron", "6-iron", FlexPlace.at("R"), ())
+    assert (plan.schedule_trim_in, plan.between_flexes_in, plan.bbgl_correction_in) == (3.5, 0.0, 0.0)
+
+
+def test_every_rule_at_once_in_the_order_of_the_bench(wanted, make):
+    """Worked by hand: a 241.75 g hybrid lies half-way from the 3-iron to the 4-iron, its bore stands at 0.75 in.
+
+    Schedule R: (2 + 2.5) / 2 = 2.25; half-way to S adds 1; the bore takes 0.25: tip trim 3. Playing length
+    (39 + 38.5) / 2 = 38.75, half an inch longer for the client 39.25; less 0.75 and 0.125 of cap: cut 38.375; butt
+    42 - 3 - 38.375 = 0.625.
+    """
+    asked = dataclasses.replace(
+        wanted,
+        head=make.head("4-hybrid", 241.75, HeadKind.HYBRID, bbgl_in=0.75),
+        flex=FlexPlace("R", "S", 0.5),
+        length=LadderLength(0.5),
+    )
+    plan = plan_club(asked)
+    assert str(plan.equivalent) == "3.5-iron"
+    assert [step.inches for step in plan.steps] == [0.0, 2.25, 1.0, -0.25, 3.0, 39.25, 38.375, 0.625]
+    assert plan.steps[4].reason == "Together: 2.25 in + 1 in − 0.25 in = 3 in."
 
 
 def test_the_tip_parts_add_up_to_the_tip_trim(wanted):

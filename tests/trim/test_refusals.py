@@ -101,6 +101,10 @@ REFUSALS = {
         lambda b: FlexPlace.between("R", "S", 1.5, b.master),
         ["1.5 of the way from flex R to S", "between 0 and 1"],
     ),
+    "a place read from an order between flexes that are no neighbours": (
+        lambda b: FlexPlace.parse("A/S 0.5", b.master),
+        ["A/R, R/S"],
+    ),
     "a flex that cannot be read": (lambda b: FlexPlace.parse("R/S", b.master), ["'R/S'", "R/S 0.5"]),
     "a part that cannot be read": (lambda b: FlexPlace.parse("R/S half", b.master), ["'half'", "R/S 1/2"]),
     "a negative sum of schedule and bore": (
@@ -156,6 +160,7 @@ REFUSALS = {
         lambda b: planned(b.wanted, length=GivenLength(math.nan)),
         ["playing length is nan"],
     ),
+    "an offset that is not a number": (lambda b: planned(b.wanted, length=LadderLength(math.nan)), ["offset", "nan"]),
     "a reference length that is not a number": (
         lambda b: planned(b.wanted, length=ReferenceLength("6-iron", math.inf)),
         ["playing length of the 6-iron is inf"],

@@ -61,12 +61,13 @@ def test_a_step_between_equal_raw_lengths_changes_nothing_and_says_so(make, tape
 
 
 FAULTY = {
-    "no rows": (lambda rows: [], "has no raw lengths"),
+    "no rows": (lambda rows: [], "there is no family 'test taper'"),
     "a club twice": (lambda rows: [*rows, rows[2]], "4-iron stands twice"),
     "a longer raw length for a shorter club": (
         lambda rows: [*rows[:-1], dataclasses.replace(rows[-1], raw_length_in=37.0)],
         "gap wedge 37 in after 36.25 in",
     ),
+    "a club with an unknown name": (lambda rows: [dataclasses.replace(rows[0], club="1 iron"), *rows[1:]], "'1 iron'"),
     "irons and woods mixed": (lambda rows: [*rows, dataclasses.replace(rows[-1], club="3-wood")], "mixes"),
     "longer than the shaft that is described": (
         lambda rows: [dataclasses.replace(rows[0], raw_length_in=41.0), *rows[1:]],

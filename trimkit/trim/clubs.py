@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 import re
+from collections.abc import Iterable
+from typing import Protocol, TypeVar
 
-from trimkit.parts.errors import TrimRefused
+from trimkit.parts.errors import BenchError, Place, TrimRefused
+from trimkit.parts.sources import Source
 
 IRONS, WOODS, HYBRIDS = "irons and wedges", "woods", "hybrids"
 _WEDGES = {"pitching wedge": 10, "gap wedge": 11, "sand wedge": 12, "lob wedge": 13}
@@ -44,6 +48,56 @@ def _read(club: str) -> tuple[str, int]:
             "correct the club's name",
         )
     return _KIND[match[2]], int(match[1])
+
+
+class RowOfClub(Protocol):
+    """A line of a table that belongs to one club."""
+
+    @property
+    def club(self) -> str:
+        """The club's name."""
+        ...
+
+    @property
+    def source(self) -> Source:
+        """Where the line comes from."""
+        ...
+
+
+RowT = TypeVar("RowT", bound=RowOfClub)
+
+
+def unknown_clubs(rows: Iterable[RowOfClub]) -> list[BenchError]:
+    """Return a fault for every row whose club has an unknown name."""
+    faults = []
+    for row in rows:
+        try:
+            club_place(row.club)
+        except TrimRefused as error:
+            faults.append(BenchError(error.given, error.allowed, error.next_step, Place(row.source.text)))
+    return faults
+
+
+def one_row_a_club(what: str, rows: Iterable[RowT]) -> tuple[list[RowT], list[BenchError]]:
+    """Sort the rows of one table, longest club first, and return them with their faults.
+
+    what: the table in words. Faults: no rows, a club with an unknown name (then the rows stay unsorted), clubs of
+    more than one kind, a club that stands twice.
+    """
+    own = list(rows)
+    if not own:
+        return own, [BenchError(f"there is no {what}", "one row for each club", "add its rows or correct its name")]
+    faults = unknown_clubs(own)
+    if faults:
+        return own, faults
+    own.sort(key=lambda row: club_place(row.club))
+    if len({club_kind(row.club) for row in own}) > 1:
+        faults.append(BenchError(f"{what} mixes irons, woods or hybrids", "clubs of one kind", "make a table for each"))
+    for one, other in itertools.pairwise(own):
+        if one.club == other.club:
+            place = Place(other.source.text)
+            faults.append(BenchError(f"{other.club} stands twice", "each club once", "remove one", place))
+    return own, faults
 
 
 def engraved_iron(club: str) -> str:

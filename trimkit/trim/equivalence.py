@@ -10,7 +10,7 @@ from enum import StrEnum
 from trimkit.parts.components import Head, HeadKind
 from trimkit.parts.errors import BenchError, DataFileError, Place, TrimRefused
 from trimkit.parts.tables import LadderRung
-from trimkit.trim.clubs import club_kind, club_place, engraved_iron, say_between
+from trimkit.trim.clubs import engraved_iron, one_row_a_club, say_between
 from trimkit.trim.refusals import finite
 from trimkit.trim.steps import say_in, say_number
 
@@ -35,7 +35,7 @@ class EquivalentClub:
         """The one club it is, or the two it lies between."""
         return (self.longer,) if self.part == 0 else (self.longer, self.shorter)
 
-    def between(self, value_of: Callable[[str], float]) -> float:
+    def interpolate(self, value_of: Callable[[str], float]) -> float:
         """Return the value at this place, linear between the values of its two clubs."""
         longer = value_of(self.longer)
         return longer if self.part == 0 else longer + self.part * (value_of(self.shorter) - longer)
@@ -59,26 +59,15 @@ class HeadLadder:
         """Pick the rungs of one ladder, sort them and check them.
 
         Checked: clubs of one kind, each once; heads get heavier and clubs do not get longer along the set. Raises
-        DataFileError holding every fault, TrimRefused for a club with an unknown name.
+        DataFileError holding every fault.
         """
-        own = sorted((rung for rung in rungs if rung.ladder == name), key=lambda rung: club_place(rung.club))
-        faults: list[BenchError] = []
-        if not own:
-            faults.append(BenchError(f"there is no ladder {name!r}", "a ladder with one rung or more", "add its rows"))
-        if len({club_kind(rung.club) for rung in own}) > 1:
-            faults.append(
-                BenchError(
-                    f"ladder {name!r} mixes irons, woods or hybrids", "clubs of one kind", "make a ladder for each"
-                )
-            )
-        for long, short in itertools.pairwise(own):
+        own, faults = one_row_a_club(f"ladder {name!r}", (rung for rung in rungs if rung.ladder == name))
+        for long, short in itertools.pairwise([] if faults else own):
             place = Place(short.source.text)
-            if long.club == short.club:
-                faults.append(BenchError(f"{short.club} stands twice", "each club once", "remove one", place))
-            elif short.head_mass_g <= long.head_mass_g:
+            if short.head_mass_g <= long.head_mass_g:
                 given = f"{short.club} {short.head_mass_g:g} g after {long.club} {long.head_mass_g:g} g"
                 faults.append(BenchError(given, "heavier heads on shorter clubs", "correct the ladder", place))
-            elif short.playing_length_in > long.playing_length_in:
+            if short.playing_length_in > long.playing_length_in:
                 given = f"{short.club} {say_in(short.playing_length_in)} after {say_in(long.playing_length_in)}"
                 faults.append(BenchError(given, "no club longer than the one before it", "correct the ladder", place))
         if faults:
@@ -137,11 +126,11 @@ class HeadLadder:
 
     def playing_length_in(self, club: EquivalentClub) -> float:
         """Return the ladder's playing length (in) at a place, between two rungs by interpolation."""
-        return club.between(lambda name: self.rung(name).playing_length_in)
+        return club.interpolate(lambda name: self.rung(name).playing_length_in)
 
     def place(self, club: EquivalentClub) -> float:
         """Return how many clubs from the longest a place lies: 0 for the first rung, 1.4 between second and third."""
-        return club.between(lambda name: float(self.clubs.index(self.rung(name).club)))
+        return club.interpolate(lambda name: float(self.clubs.index(self.rung(name).club)))
 
     def rungs_off(self, head_mass_g: float, club: str) -> float:
         """Return how many rungs a mass (g) lies from a club's own rung (+ heavier), by the gap on that side.

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 
-from trimkit.parts.components import Head, HeadKind
+from trimkit.parts.components import HeadKind
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.sources import Source, Standing
 from trimkit.trim.clubs import with_article
-from trimkit.trim.equivalence import EquivalentClub, HeadLadder, TrimAs, usual_way
+from trimkit.trim.equivalence import EquivalentClub, TrimAs, usual_way
+from trimkit.trim.stepping import RawFamily
 from trimkit.trim.steps import DECIDED, Note, Severity, StepKind, TrimStep, say_in, say_number
+from trimkit.trim.wanted import WantedClub
 
 PLACING_RULE = Source("hybrids are trimmed and cut by mass, other heads by their number", Standing.COMMON_PRACTICE)
 # How far from its number's rung a head placed by its number may weigh before it is flagged; chosen here.
@@ -57,83 +58,75 @@ class EngravedConflict:
         return f"as the {self.by_number} of its number it would {change} {than}: {self.effect}"
 
 
-def engraved_conflict(
-    head: Head,
-    ladder: HeadLadder,
-    trim_of: Callable[[EquivalentClub], float],
-    length_of: Callable[[EquivalentClub], float],
-    taper_tip: bool = False,
-) -> EngravedConflict:
+def engraved_conflict(wanted: WantedClub) -> EngravedConflict:
     """Compare a head placed by its engraved number with the same head placed by its mass.
 
-    trim_of, length_of: tip trim and playing length (in) of a club; of a taper tip, trim_of is minus its raw length.
-    Raises TrimRefused if the ladder has no place for the mass or the number, or the schedule none for the clubs.
+    Raises TrimRefused if the ladder has no place for the mass or the number, or the table none for the clubs.
     """
-    mass, number = ladder.by_mass(head.head_mass_g), ladder.by_number(head.club)
-    trim_in, length_in = trim_of(number) - trim_of(mass), length_of(number) - length_of(mass)
-    return EngravedConflict(mass, number, trim_in, length_in, taper_tip)
+    ladder, table = wanted.ladder, wanted.table
+    mass, number = ladder.by_mass(wanted.head.head_mass_g), ladder.by_number(wanted.head.club)
+
+    def tip_in(club: EquivalentClub) -> float:
+        if isinstance(table, RawFamily):
+            return -table.row(table.nearest(club)).raw_length_in
+        return table.trim_in(club, wanted.checked_flex())
+
+    trim_in = tip_in(number) - tip_in(mass)
+    length_in = wanted.length.step(number, ladder).inches - wanted.length.step(mass, ladder).inches
+    return EngravedConflict(mass, number, trim_in, length_in, isinstance(table, RawFamily))
 
 
-def place_head(head: Head, ladder: HeadLadder, trim_as: TrimAs | None, why: str) -> tuple[EquivalentClub, TrimStep]:
+def place_head(wanted: WantedClub) -> tuple[EquivalentClub, TrimStep]:
     """Return the club a head is trimmed and cut as, and the step that says so.
 
-    trim_as: decided on purpose for this head, with the reason ``why``; None follows common practice (hybrids by mass,
-    all others by their number). Raises TrimRefused if the ladder has no place for the head.
+    By common practice hybrids go by mass and all others by their number, unless it is decided otherwise. Raises
+    TrimRefused if the ladder has no place for the head.
     """
-    way = trim_as or usual_way(head)
+    head, ladder, decisions = wanted.head, wanted.ladder, wanted.decisions
+    way = decisions.trim_as or usual_way(head)
     if way is TrimAs.MASS:
         club = ladder.by_mass(head.head_mass_g)
         rungs = " and ".join(f"{name} ({ladder.rung(name).head_mass_g:g} g)" for name in club.clubs)
-        reason = (
-            f"The head weighs {say_number(head.head_mass_g, 1)} g, {'between' if club.part else 'like'} {rungs}: it is "
-            f"trimmed and cut as {with_article(str(club))}, although {head.club} is engraved"
-            if str(club) != head.club
-            else f"The head weighs {say_number(head.head_mass_g, 1)} g, like the ladder's {club}"
-        )
+        facts = f"The head weighs {say_number(head.head_mass_g, 1)} g, {'between' if club.part else 'like'} {rungs}"
     else:
         club = ladder.by_number(head.club)
-        reason = f"The head is engraved {head.club}: it is trimmed and cut as {with_article(str(club))}"
-    sources = [ladder.rung(name).source for name in club.clubs]
-    if trim_as is not None:
-        reason += f"; placed {way.value} on purpose ({why})"
-        sources.append(DECIDED)
-    else:
-        sources.append(PLACING_RULE)
-    return club, TrimStep(StepKind.CLUB, 0.0, reason + ".", tuple(sources))
+        facts = f"The head is engraved {head.club}"
+    reason = f"{facts}: it is trimmed and cut as {with_article(str(club))}"
+    if way is TrimAs.MASS and str(club) != head.club:
+        reason += f", although {head.club} is engraved"
+    if decisions.trim_as is not None:
+        reason += f"; placed {way.value} on purpose ({decisions.reason})"
+    rule = PLACING_RULE if decisions.trim_as is None else DECIDED
+    sources = (*(ladder.rung(name).source for name in club.clubs), rule)
+    return club, TrimStep(StepKind.CLUB, 0.0, reason + ".", sources)
 
 
-def placing_notes(
-    head: Head,
-    ladder: HeadLadder,
-    trim_as: TrimAs | None,
-    trim_of: Callable[[EquivalentClub], float],
-    length_of: Callable[[EquivalentClub], float],
-    taper_tip: bool = False,
-) -> tuple[Note, ...]:
-    """Return what to flag about a head whose mass and number disagree.
+def placing_notes(wanted: WantedClub) -> tuple[Note, ...]:
+    """Return what to flag about a head whose mass and number disagree; the head itself has a place on the ladder.
 
-    A head placed by its mass says what its number would have done, if that is on the ladder. A head placed by its
-    number is flagged if its mass lies more than half a rung away (a hybrid: at all); woods are not.
+    A head placed by its mass says what its number would have done, if the number is on the ladder. A head placed by
+    its number is flagged if its mass lies more than half a rung away (a hybrid: at all); woods are not.
     """
+    head, ladder = wanted.head, wanted.ladder
+    by_mass = (wanted.decisions.trim_as or usual_way(head)) is TrimAs.MASS
     try:
-        conflict = str(engraved_conflict(head, ladder, trim_of, length_of, taper_tip))
+        conflict = engraved_conflict(wanted)
+        agree, said = conflict.by_mass == conflict.by_number, str(conflict)
     except TrimRefused as refusal:
-        conflict = refusal.given
-        if (trim_as or usual_way(head)) is TrimAs.MASS:
-            return ()
-    if (trim_as or usual_way(head)) is TrimAs.MASS:
-        if ladder.by_mass(head.head_mass_g) == ladder.by_number(head.club):
-            return ()
-        text = f"The engraved number says otherwise: {conflict}."
+        agree, said = by_mass, refusal.given
+    if agree:
+        return ()
+    if by_mass:
+        text = f"The engraved number says otherwise: {said}."
         return (Note(Severity.NOTE, text, "trim and cut it as its mass says", PLACING_RULE),)
     club = ladder.by_number(head.club).longer
     off = ladder.rungs_off(head.head_mass_g, club)
     if abs(off) <= _MOST_RUNGS_OFF[head.kind]:
         return ()
+    rungs = say_number(abs(off), 2)
     text = (
-        f"The head is {say_number(abs(off), 2)} rung{'' if abs(off) == 1 else 's'} "
-        f"{'heavier' if off > 0 else 'lighter'} than the ladder's {club}; "
-        f"{conflict}."
+        f"The head is {rungs} {'rung' if rungs == '1' else 'rungs'} {'heavier' if off > 0 else 'lighter'} than the "
+        f"ladder's {club}; {said}."
     )
     remedy = "weigh it again" + ("; bring it up with a tip weight" if off < 0 else "")
     return (Note(Severity.WARNING, text, f"{remedy}; or trim it by its mass on purpose", PLACING_RULE),)

@@ -12,10 +12,9 @@ from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.length import check_length
 from trimkit.trim.placing import place_head, placing_notes
 from trimkit.trim.refusals import Gathered
-from trimkit.trim.schedule import TrimSchedule
-from trimkit.trim.stepping import RawFamily, flex_shift
+from trimkit.trim.stepping import flex_shift
 from trimkit.trim.steps import Note, StepKind, TrimStep
-from trimkit.trim.tip import TipCut, tip_cut, wanted_flex
+from trimkit.trim.tip import TipCut, tip_cut
 from trimkit.trim.wanted import WantedClub
 
 
@@ -92,16 +91,18 @@ def plan_club(wanted: WantedClub) -> TrimPlan:
     with every reason, if the rules do not allow the club; nothing is guessed.
     """
     gathered = Gathered()
-    head, ladder, decisions = wanted.head, wanted.ladder, wanted.decisions
+    head = wanted.head
     gathered.attempt(lambda: check_fit(head, wanted.shaft, wanted.practice))
-    flex = gathered.attempt(lambda: wanted_flex(wanted))
-    placed = gathered.attempt(lambda: place_head(head, ladder, decisions.trim_as, decisions.why))
+    flex = gathered.attempt(wanted.checked_flex)
+    placed = gathered.attempt(lambda: place_head(wanted))
     if placed is None or flex is None:
         gathered.refuse()
     club, club_step = placed
     tip = gathered.attempt(lambda: tip_cut(wanted, club))
-    length = gathered.attempt(lambda: wanted.length.step(club, ladder))
-    length_notes = gathered.attempt(lambda: check_length(length.inches, decisions.outside_rules)) if length else None
+    length = gathered.attempt(lambda: wanted.length.step(club, wanted.ladder))
+    length_notes = (
+        gathered.attempt(lambda: check_length(length.inches, wanted.decisions.outside_rules)) if length else None
+    )
     butt = gathered.attempt(lambda: _butt(wanted, tip, length.inches)) if tip and length else None
     if gathered.faults or tip is None or length is None or length_notes is None or butt is None:
         gathered.refuse()
@@ -120,7 +121,7 @@ def plan_club(wanted: WantedClub) -> TrimPlan:
         tape_layers=butt.tape_layers,
         steps=(club_step, *tip.steps, length, *butt.steps),
         notes=(
-            *_placing_notes(wanted, flex),
+            *placing_notes(wanted),
             *bore_notes(head, wanted.dry_fit, wanted.practice),
             *tip.notes,
             *length_notes,
@@ -138,22 +139,6 @@ def _butt(wanted: WantedClub, tip: TipCut, playing_length_in: float) -> ButtCut:
         playing_length_in=playing_length_in,
         bbgl_in=wanted.bbgl_in,
         extend=wanted.decisions.extend,
-        why=wanted.decisions.why,
+        why=wanted.decisions.reason,
         practice=wanted.practice,
-    )
-
-
-def _placing_notes(wanted: WantedClub, flex: FlexPlace) -> tuple[Note, ...]:
-    table = wanted.table
-
-    def trim_of(club: EquivalentClub) -> float:
-        if isinstance(table, TrimSchedule):
-            return table.trim_in(club, flex)
-        return -table.row(table.nearest(club)).raw_length_in
-
-    def length_of(club: EquivalentClub) -> float:
-        return wanted.length.step(club, wanted.ladder).inches
-
-    return placing_notes(
-        wanted.head, wanted.ladder, wanted.decisions.trim_as, trim_of, length_of, isinstance(table, RawFamily)
     )

@@ -11,7 +11,7 @@ from trimkit.parts.components import Shaft
 from trimkit.parts.errors import BenchError, DataFileError, Place, TrimRefused
 from trimkit.parts.sources import Source
 from trimkit.parts.tables import ScheduleRow
-from trimkit.trim.clubs import IRONS, club_kind, club_place
+from trimkit.trim.clubs import IRONS, club_kind, club_place, unknown_clubs
 from trimkit.trim.equivalence import EquivalentClub
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.steps import say_in
@@ -70,15 +70,15 @@ class TrimSchedule:
         trim = (1 - p) trim(softer) + p trim(stiffer). Common practice, no source. Raises TrimRefused if a row that
         it needs is not there.
         """
-        softer = club.between(lambda name: self.row(name, flex.softer).tip_trim_in)
+        softer = club.interpolate(lambda name: self.row(name, flex.softer).tip_trim_in)
         if flex.part == 0:
             return softer
-        stiffer = club.between(lambda name: self.row(name, flex.stiffer).tip_trim_in)
+        stiffer = club.interpolate(lambda name: self.row(name, flex.stiffer).tip_trim_in)
         return softer + flex.part * (stiffer - softer)
 
     def bbgl_reference_in(self, club: EquivalentClub) -> float:
         """Return the BBGL (in) that the schedule is written for at this club; raises TrimRefused as :meth:`row`."""
-        return club.between(lambda name: self.row(name, self.flexes[0]).bbgl_reference_in)
+        return club.interpolate(lambda name: self.row(name, self.flexes[0]).bbgl_reference_in)
 
     def sources(self, club: EquivalentClub, flex: str) -> tuple[Source, ...]:
         """Return where the trim of a club (or of the two clubs it lies between) comes from, for one flex."""
@@ -110,7 +110,7 @@ class TrimSchedule:
         if not self.rows:
             yield BenchError(f"shaft {self.shaft!r} has no schedule", "one row for each club and flex", "add its rows")
             return
-        unknown = [fault for club in sorted({row.club for row in self.rows}) for fault in _unknown_club(club)]
+        unknown = unknown_clubs(self.rows)
         yield from unknown
         if not unknown:
             yield from self._missing_or_twice()
@@ -159,14 +159,6 @@ class TrimSchedule:
                     f"{say_in(long.tip_trim_in)}",
                     "irons and wedges gain or stay equal as the clubs get shorter",
                 )
-
-
-def _unknown_club(club: str) -> list[BenchError]:
-    try:
-        club_place(club)
-    except TrimRefused as error:
-        return [error]
-    return []
 
 
 def _fault(row: ScheduleRow, given: str, allowed: str) -> BenchError:

@@ -10,7 +10,7 @@ from trimkit.parts.components import Shaft
 from trimkit.parts.errors import BenchError, DataFileError, Place, TrimRefused
 from trimkit.parts.sources import Source, Standing
 from trimkit.parts.tables import RawLength
-from trimkit.trim.clubs import club_kind, club_place
+from trimkit.trim.clubs import one_row_a_club
 from trimkit.trim.equivalence import EquivalentClub
 from trimkit.trim.steps import say_in, say_number
 
@@ -33,22 +33,13 @@ class RawFamily:
         """Pick the raw lengths of one shaft, sort them and check them.
 
         Checked: clubs of one kind, each once; no raw length longer than that of the club before it, nor than the shaft
-        described (its longest raw length). Raises DataFileError holding every fault, TrimRefused for an unknown club.
+        described (its longest raw length). Raises DataFileError holding every fault.
         """
-        own = sorted((row for row in rows if row.family == shaft.name), key=lambda row: club_place(row.club))
-        faults: list[BenchError] = []
-        if not own:
-            faults.append(BenchError(f"shaft {shaft.name!r} has no raw lengths", "one for each club", "add its rows"))
-        if len({club_kind(row.club) for row in own}) > 1:
-            faults.append(
-                BenchError(f"family {shaft.name!r} mixes irons, woods or hybrids", "clubs of one kind", "split it")
-            )
-        for long, short in itertools.pairwise(own):
-            place = Place(short.source.text)
-            if long.club == short.club:
-                faults.append(BenchError(f"{short.club} stands twice", "each club once", "remove one", place))
-            elif short.raw_length_in > long.raw_length_in:
+        own, faults = one_row_a_club(f"family {shaft.name!r}", (row for row in rows if row.family == shaft.name))
+        for long, short in itertools.pairwise([] if faults else own):
+            if short.raw_length_in > long.raw_length_in:
                 given = f"{short.club} {say_in(short.raw_length_in)} after {say_in(long.raw_length_in)}"
+                place = Place(short.source.text)
                 faults.append(BenchError(given, "no raw length longer than the one before it", "correct it", place))
         if own and own[0].raw_length_in > shaft.raw_length_in + 1e-9:
             given = f"the {own[0].club} wants {say_in(own[0].raw_length_in)} of shaft {shaft.name!r}"

@@ -30,22 +30,6 @@ class TipCut:
     notes: tuple[Note, ...] = ()
 
 
-def wanted_flex(wanted: WantedClub) -> FlexPlace:
-    """Return the flex that is wanted, checked against the shaft.
-
-    Raises TrimRefused if none is named and the shaft has several, or if the shaft cannot be cut there.
-    """
-    if wanted.flex is not None:
-        return FlexPlace.between(wanted.flex.softer, wanted.flex.stiffer, wanted.flex.part, wanted.shaft)
-    if len(wanted.shaft.flexes) == 1:
-        return FlexPlace.at(wanted.shaft.flexes[0])
-    raise TrimRefused(
-        f"no flex is named for shaft {wanted.shaft.name!r}",
-        "one of its flexes " + ", ".join(wanted.shaft.flexes) + ", or a place between two",
-        "name the flex",
-    )
-
-
 def tip_cut(wanted: WantedClub, club: EquivalentClub) -> TipCut:
     """Decide the tip end of a club that is trimmed as ``club``.
 
@@ -89,7 +73,7 @@ def parallel_tip(wanted: WantedClub, schedule: TrimSchedule, club: EquivalentClu
             "steps of taper tips only",
             "name a place between two flexes instead: a parallel tip is made softer or stiffer by its tip trim",
         )
-    flex = wanted_flex(wanted)
+    flex = wanted.checked_flex()
     steps = [_schedule_step(schedule, club, flex)]
     if flex.part:
         steps.append(_flex_step(schedule, club, flex))
@@ -130,7 +114,7 @@ def _bore_step(
     """Return the bore's step, and how much of its correction is left undone."""
     bbgl, reference = wanted.bbgl_in, schedule.bbgl_reference_in(club)
     full = bbgl_correction_in(bbgl, reference)
-    choice, why = wanted.decisions.bore, wanted.decisions.why
+    choice, why = wanted.decisions.bore, wanted.decisions.reason
     measured = DRY_FIT if wanted.dry_fit is not None else wanted.head.source
     side = "above" if bbgl >= 0 else "below"
     facts = (

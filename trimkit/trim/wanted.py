@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from trimkit.parts.components import Grip, Head, Shaft
+from trimkit.parts.errors import TrimRefused
 from trimkit.trim.bore import BoreChoice, DryFit
 from trimkit.trim.equivalence import HeadLadder, TrimAs
 from trimkit.trim.flexplace import FlexPlace
@@ -27,7 +28,12 @@ class Decisions:
     bore: BoreChoice = BoreChoice.CORRECT
     extend: bool = False
     outside_rules: bool = False
-    why: str = "no reason written down"
+    why: str = ""
+
+    @property
+    def reason(self) -> str:
+        """The reason as the plan shows it."""
+        return self.why or "no reason written down"
 
 
 @dataclass(frozen=True)
@@ -56,3 +62,18 @@ class WantedClub:
     def bbgl_in(self) -> float:
         """The BBGL that counts, in: of the dry fit if there is one, else of the head."""
         return self.head.bbgl_in if self.dry_fit is None else self.dry_fit.bbgl_in
+
+    def checked_flex(self) -> FlexPlace:
+        """Return the flex that is wanted, checked against the shaft.
+
+        Raises TrimRefused if none is named and the shaft has several, or if the shaft cannot be cut there.
+        """
+        if self.flex is not None:
+            return FlexPlace.between(self.flex.softer, self.flex.stiffer, self.flex.part, self.shaft)
+        if len(self.shaft.flexes) == 1:
+            return FlexPlace.at(self.shaft.flexes[0])
+        raise TrimRefused(
+            f"no flex is named for shaft {self.shaft.name!r}",
+            "one of its flexes " + ", ".join(self.shaft.flexes) + ", or a place between two",
+            "name the flex",
+        )
