@@ -1,0 +1,90 @@
+"""Figures of a club and of a set, for sheets, lessons and the gallery; each with its axes' units and one look."""
+
+from __future__ import annotations
+
+import io
+from typing import Any
+
+import matplotlib
+from matplotlib.figure import Figure
+
+from trimkit.build.set import SetBuild
+from trimkit.build.sheet import frequency_sentence
+from trimkit.parts.components import HeadKind
+from trimkit.study.style import RC, SERIES, new_figure, styled
+
+KIND_PEN = {
+    HeadKind.IRON: SERIES[0],
+    HeadKind.WEDGE: SERIES[2],
+    HeadKind.HYBRID: SERIES[1],
+    HeadKind.FAIRWAY: SERIES[3],
+    HeadKind.DRIVER: SERIES[4],
+}
+"""One pen for each kind of head: colour and marker."""
+
+
+def short_name(club: str) -> str:
+    """Return a club's name short enough for a mark in a figure.
+
+    >>> short_name("4-iron"), short_name("gap wedge"), short_name("3-hybrid"), short_name("driver")
+    ('4', 'gap', '3 hyb', 'driver')
+    """
+    return club.replace("-iron", "").replace("-hybrid", " hyb").replace(" wedge", "").replace("-wood", " wood")
+
+
+def set_frequency(built: SetBuild) -> Figure:
+    """Draw the frequency (cpm) of every club over its playing length (in), longest club on the left."""
+    figure = new_figure(8.2, 4.4)
+    with styled():
+        axes = figure.add_subplot()
+        ordered = sorted(built.clubs, key=lambda club: -club.plan.playing_length_in)
+        axes.plot(
+            [club.plan.playing_length_in for club in ordered],
+            [club.frequency_cpm for club in ordered],
+            color="#999999",
+            linewidth=1.2,
+        )
+        for kind in dict.fromkeys(club.plan.wanted.head.kind for club in built.clubs):
+            pen = KIND_PEN[kind]
+            clubs = [club for club in built.clubs if club.plan.wanted.head.kind is kind]
+            axes.plot(
+                [club.plan.playing_length_in for club in clubs],
+                [club.frequency_cpm for club in clubs],
+                color=pen.colour,
+                marker=pen.marker,
+                markersize=9,
+                linestyle="none",
+                label=kind.value,
+            )
+        for club in built.clubs:
+            axes.annotate(
+                short_name(club.plan.club),
+                (club.plan.playing_length_in, club.frequency_cpm),
+                xytext=(0, 11),
+                textcoords="offset points",
+                ha="center",
+                fontsize=11,
+            )
+        axes.margins(x=0.06, y=0.16)
+        axes.invert_xaxis()
+        axes.set_xlabel("playing length (in), longer clubs on the left")
+        axes.set_ylabel("frequency (cpm)")
+        axes.legend(loc="lower right")
+    return figure
+
+
+def svg_of(figure: Figure, sentence: str) -> str:
+    """Return a figure as inline SVG, letters as outlines, labelled with the sentence that says the same in words."""
+    file = io.StringIO()
+    settings: dict[Any, Any] = {"svg.fonttype": "path", "svg.hashsalt": "trimkit"}
+    with matplotlib.rc_context(RC | settings):
+        figure.savefig(file, format="svg", metadata={"Date": None, "Creator": None})
+    svg = file.getvalue()
+    from html import escape
+
+    return svg[svg.index("<svg") :].replace("<svg ", f'<svg role="img" aria-label="{escape(sentence)}" ', 1)
+
+
+def set_frequency_svg(built: SetBuild) -> str:
+    """Return the figure of :func:`set_frequency` for the sheet, as inline SVG."""
+    return svg_of(set_frequency(built), frequency_sentence(built))
