@@ -5,6 +5,7 @@ import math
 
 import pytest
 
+from trimkit.parts.components import TipKind
 from trimkit.parts.errors import TrimRefused
 from trimkit.trim.butt import butt_cut, cut_length_in, extension_mass_g, grip_fit, outer_diameter_in
 from trimkit.trim.length import LadderLength
@@ -121,7 +122,9 @@ def test_the_butt_that_is_left_is_measured_where_it_is_cut(make, wanted):
     assert plan.tape_layers == 1
 
 
-def test_a_stepped_taper_tip_s_butt_counts_from_its_own_butt_end(wanted_taper):
-    plan = plan_club(wanted_taper)
-    assert plan.raw_length_in == 38.25
-    assert plan.butt_diameter_in == outer_diameter_in(wanted_taper.shaft, 40.25 - plan.butt_trim_in)
+def test_a_taper_tip_s_butt_counts_from_the_butt_end_it_shares_with_its_family(make, wanted_taper):
+    grown = make.graphite("test taper", ("R",), 40.25)
+    shaft = dataclasses.replace(grown, tip_kind=TipKind.TAPER, tip_diameter_in=0.355)
+    plan = plan_club(dataclasses.replace(wanted_taper, shaft=shaft))
+    assert (plan.raw_length_in, plan.butt_trim_in) == (38.25, 1.875)
+    assert plan.butt_diameter_in == pytest.approx(0.335 + 0.265 * (40.25 - 1.875) / 40.25)

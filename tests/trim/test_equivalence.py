@@ -41,6 +41,17 @@ def test_how_many_rungs_a_head_is_off(ladder, mass_g, rungs):
     assert ladder.rungs_off(mass_g, "6-iron") == pytest.approx(rungs)
 
 
+@pytest.mark.parametrize(("mass_g", "rungs"), [(255.0, -0.5), (262.0, 0.5)])
+def test_rungs_off_count_by_the_gap_on_that_side(make, mass_g, rungs):
+    uneven = [
+        dataclasses.replace(rung, head_mass_g=grams)
+        for rung, grams in zip(
+            make.ladder_rungs(clubs=("5-iron", "6-iron", "7-iron")), (252.0, 258.0, 266.0), strict=True
+        )
+    ]
+    assert HeadLadder.from_rungs(uneven, "test irons").rungs_off(mass_g, "6-iron") == rungs
+
+
 def test_at_the_ends_the_only_gap_counts_for_both_sides(ladder):
     assert ladder.rungs_off(232.0 - 13.0, "2-iron") == -2.0
     assert ladder.rungs_off(303.5 + 3.25, "lob wedge") == 0.5
