@@ -7,8 +7,10 @@ import pytest
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.sources import Standing
 from trimkit.trim.bore import BoreChoice, DryFit, check_fill, check_fit
+from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import plan_club
 from trimkit.trim.practice import BenchPractice
+from trimkit.trim.schedule import TrimSchedule
 from trimkit.trim.steps import Severity, StepKind
 from trimkit.trim.wanted import Decisions
 
@@ -83,6 +85,15 @@ def test_as_far_as_the_tip_goes(wanted, make, bbgl_in, tip_in, left_in):
     decisions = Decisions(bore=BoreChoice.AS_FAR_AS_IT_GOES)
     plan = plan_club(dataclasses.replace(wanted, head=make.head(bbgl_in=bbgl_in), decisions=decisions))
     assert (plan.tip_trim_in, plan.bbgl_uncorrected_in) == (tip_in, left_in)
+
+
+def test_a_sum_of_nothing_is_no_tip_trim_and_no_refusal(wanted, make):
+    """0.1 + 0.2 is not 0.3 to a computer; a sum that misses 0 by such a hair is 0."""
+    rows = [dataclasses.replace(row, tip_trim_in=row.tip_trim_in - 0.2) for row in make.schedule_rows(gain=0.0)]
+    schedule = TrimSchedule.from_rows(rows, wanted.shaft)
+    asked = dataclasses.replace(wanted, table=schedule, flex=FlexPlace.at("A"), head=make.head(bbgl_in=0.7))
+    assert 0.3 + (0.7 - 1.0) < 0
+    assert plan_club(asked).tip_trim_in == 0.0
 
 
 def test_a_bore_at_the_reference_leaves_nothing_to_decide(wanted):

@@ -23,8 +23,7 @@ def test_the_butt_trim_is_what_is_left_over(master, grip):
     cut = butt_cut(master, grip, raw_length_in=42.0, tip_trim_in=3.5, playing_length_in=37.5, bbgl_in=1.0)
     assert (cut.cut_length_in, cut.butt_trim_in, cut.extension_in, cut.tape_layers) == (36.375, 2.125, 0.0, 0)
     assert cut.steps[0].reason == (
-        "Of 37.5 in playing length, 1 in below the shaft's end and 0.125 in of grip cap are not shaft: 36.375 in of "
-        "shaft stay."
+        "37.5 in playing length, less 1 in below the shaft's end, less 0.125 in of grip cap: 36.375 in of shaft stay."
     )
     assert cut.steps[1].reason.endswith("42 in raw, less 3.5 in at the tip and 36.375 in that stay: 2.125 in.")
 
@@ -32,6 +31,7 @@ def test_the_butt_trim_is_what_is_left_over(master, grip):
 def test_a_through_bore_makes_the_cut_length_longer_than_the_club_without_its_cap(master, grip):
     cut = butt_cut(master, grip, raw_length_in=42.0, tip_trim_in=0.0, playing_length_in=37.5, bbgl_in=-0.125)
     assert cut.cut_length_in == 37.5
+    assert "plus 0.125 in of shaft below the ground line" in cut.steps[0].reason
 
 
 def test_an_extension_that_is_decided_is_a_step_with_its_mass_and_a_caution(wanted):

@@ -72,14 +72,14 @@ def butt_cut(
     butt_trim = max(left_over, 0.0)
     shortfall = -left_over if left_over < -1e-9 else 0.0
     lengths = f"{say_in(raw_length_in)} raw, less {say_in(tip_trim_in)} at the tip and {say_in(cut)} that stay"
+    below = "below the shaft's end" if bbgl_in >= 0 else "of shaft below the ground line"
+    sign = "less" if bbgl_in >= 0 else "plus"
+    said = (
+        f"{say_in(playing_length_in)} playing length, {sign} {say_in(abs(bbgl_in))} {below}, less "
+        f"{say_in(grip.cap_thickness_in)} of grip cap: {say_in(cut)} of shaft stay."
+    )
     steps = [
-        TrimStep(
-            StepKind.CUT_LENGTH,
-            cut,
-            f"Of {say_in(playing_length_in)} playing length, {say_in(bbgl_in)} below the shaft's end and "
-            f"{say_in(grip.cap_thickness_in)} of grip cap are not shaft: {say_in(cut)} of shaft stay.",
-            (_GEOMETRY,),
-        ),
+        TrimStep(StepKind.CUT_LENGTH, cut, said, (_GEOMETRY,)),
         TrimStep(StepKind.BUTT_TRIM, butt_trim, f"What is left over: {lengths}: {say_in(left_over)}.", (_GEOMETRY,)),
     ]
     notes: list[Note] = []
@@ -125,7 +125,8 @@ def _extension(
             f"({estimate})",
         )
     reason = f"The shaft is {say_in(shortfall_in)} too short; an extension makes it up, {estimate}. Reason: {why}."
-    return TrimStep(StepKind.EXTENSION, shortfall_in, reason, (DECIDED,))
+    density = [STEEL_DENSITY_SOURCE] if shaft.material is Material.STEEL else []
+    return TrimStep(StepKind.EXTENSION, shortfall_in, reason, (DECIDED, *density, PRACTICE_SOURCE))
 
 
 def extension_mass_g(shaft: Shaft, extension_in: float, insert_in: float) -> float:

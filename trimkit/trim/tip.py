@@ -123,22 +123,17 @@ def _bore_step(
     )
     if abs(full) < 1e-12:
         return TrimStep(StepKind.BORE, 0.0, f"{facts}: nothing to correct.", (measured, BORE_RULE)), 0.0
-    if choice is BoreChoice.LEAVE:
-        done = 0.0
-    elif choice is BoreChoice.AS_FAR_AS_IT_GOES:
-        done = max(full, -by_schedule_in)
-    else:
-        done = full
-        if by_schedule_in + full < -1e-12:
-            plays = schedule.say_place_of(club, -full)
-            raise TrimRefused(
-                f"the schedule trims {say_in(by_schedule_in)} and the bore wants {say_in(-full)} less (BBGL "
-                f"{say_in(bbgl)}, reference {say_in(reference)}): {say_in(-by_schedule_in - full)} short, and nothing "
-                "can be added at the tip",
-                "a sum of 0 in or more",
-                f"decide to correct as far as the tip goes (with no tip trim the club plays stiffer than wanted: "
-                f"{plays}), choose a stiffer flex, or another head or shaft",
-            )
+    if choice is BoreChoice.CORRECT and by_schedule_in + full < -1e-12:
+        plays = schedule.say_place_of(club, -full)
+        raise TrimRefused(
+            f"the schedule trims {say_in(by_schedule_in)} and the bore wants {say_in(-full)} less (BBGL "
+            f"{say_in(bbgl)}, reference {say_in(reference)}): {say_in(-by_schedule_in - full)} short, and nothing "
+            "can be added at the tip",
+            "a sum of 0 in or more",
+            "decide to correct as far as the tip goes (with no tip trim the club plays stiffer than wanted: "
+            f"{plays}), choose a stiffer flex, or another head or shaft",
+        )
+    done = 0.0 if choice is BoreChoice.LEAVE else max(full, -by_schedule_in)
     left = full - done
     if abs(left) < 1e-12:
         more = f"{say_in(abs(done))} {'more' if done > 0 else 'less'} comes off the tip"
