@@ -31,6 +31,7 @@ POINTS_PER_LETTER = 10
 _LETTERS = "ABCDEFG"
 _A0_OZ_IN = D0_OZ_IN - _LETTERS.index("D") * POINTS_PER_LETTER * POINT_OZ_IN
 _G_PER_OZ = constants.oz * 1e3
+_NO_MASS_G = 1e-9
 # 1 g cm^2 = 1e-3 kg cm^2; 1 in = 2.54 cm.
 _CM_PER_IN = constants.inch * 100
 
@@ -205,6 +206,8 @@ def _apart(components: Sequence[Component], name: str) -> tuple[Component, Seque
 
 
 def _possible(name: str, mass_g: Floats) -> Floats:
+    # Asked for what it has already, a part of no mass may come out a rounding below zero.
+    mass_g = np.where(np.abs(mass_g) < _NO_MASS_G, 0.0, mass_g)
     refuse_where(
         mass_g < 0,
         f"the mass in grams that {name} would need",
@@ -212,7 +215,7 @@ def _possible(name: str, mass_g: Floats) -> Floats:
         "0 or more",
         "change another part, the length or the target",
     )
-    return np.asarray(mass_g)[()]
+    return mass_g[()]
 
 
 def swingweight_text(moment_oz_in: float) -> str:

@@ -22,9 +22,9 @@ def refuse_where(bad: Any, what: str, values: ArrayLike, allowed: str, next_step
 
     bad: booleans. values: the numbers they judge, broadcasting against ``bad``.
     """
-    bad = np.asarray(bad, dtype=bool)
-    if not bad.any():
+    if bad is np.False_ or not np.any(bad):  # the first for speed: comparing single numbers gives it
         return
+    bad = np.asarray(bad, dtype=bool)
     index = where_in_batch(bad)
     value = float(np.broadcast_to(np.asarray(values, dtype=float), bad.shape)[index])
     place = f" at batch index {index if len(index) > 1 else index[0]}" if index else ""

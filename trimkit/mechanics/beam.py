@@ -18,7 +18,7 @@ from scipy import constants
 
 from trimkit.mechanics.batch import Floats, broadcast, refuse_where
 from trimkit.mechanics.cantilever import first_mode, static_shape
-from trimkit.mechanics.clamped import CLAMP_IN, ClampedClub, bench_of, cantilevers, pieces
+from trimkit.mechanics.clamped import CLAMP_IN, ClampedClub, bench_of, cantilevers
 from trimkit.mechanics.profile import Profile
 
 TOLERANCE = 1e-9
@@ -112,7 +112,7 @@ def first_frequency(
             "mass_factor": mass_factor,
         },
     )
-    shaft = pieces(profile)
+    shaft = profile.pieces
     cpm, error, lower = (np.empty(bench.which.size) for _ in range(3))
     for part, clubs in bench.chunks(_CHUNK):
         mode = first_mode(cantilevers(shaft, clubs), tolerance=TOLERANCE)
@@ -159,7 +159,7 @@ def first_shape(profile: Profile, **club: Unpack[ClampedClub]) -> ShapeResult:
     error goes as the square root of it.
     """
     shape, bench = bench_of(profile, club)
-    beams = cantilevers(pieces(profile), bench).halved()
+    beams = cantilevers(profile.pieces, bench).halved()
     mode = first_mode(beams, tolerance=TOLERANCE, halvings=0, with_shape=True)
     _refuse_error(mode.relative_error.reshape(shape))
     places = (bench.hosel_top + beams.positions) / constants.inch
@@ -197,7 +197,7 @@ def tip_deflection(
         "ei_factor": ei_factor,
     }
     shape, bench = bench_of(profile, bare)
-    beams = cantilevers(pieces(profile), bench)
+    beams = cantilevers(profile.pieces, bench)
     flat_force = np.broadcast_to(force, shape).reshape(-1)
     bent = static_shape(beams, flat_force, np.zeros_like(flat_force), tolerance=TOLERANCE)
     _refuse_error(bent.relative_error.reshape(shape))

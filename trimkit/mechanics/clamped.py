@@ -18,13 +18,11 @@ from scipy import constants
 
 from trimkit.mechanics.batch import Floats, broadcast, refuse_where
 from trimkit.mechanics.cantilever import Cantilevers
+from trimkit.mechanics.pieces import Pieces
 from trimkit.mechanics.profile import SAME_PLACE_IN, Profile
 
 CLAMP_IN = 5.0
 """Length of the clamp from the cap end, in: from memory, unverified."""
-
-# Longer segments are divided: the error estimate of a long parallel tip section then needs no second look.
-_LONGEST_ELEMENT_IN = 5.0
 
 
 class ClampedClub(TypedDict, total=False):
@@ -44,16 +42,7 @@ class ClampedClub(TypedDict, total=False):
     mass_factor: ArrayLike
 
 
-@dataclass(frozen=True, eq=False)
-class Pieces:
-    """The segments of P profiles divided into E elements; metres and kilograms; (E + 1, P) and (E, P)."""
-
-    edges: Floats
-    ei_low: Floats
-    ei_high: Floats
-    mu_low: Floats
-    mu_high: Floats
-    stepped: bool
+_GAUSS = np.array([0.5 - math.sqrt(1 / 12), 0.5 + math.sqrt(1 / 12)])[:, None, None]
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,6 +66,9 @@ class Bench:
 
     def chunks(self, size: int) -> Iterator[tuple[slice, Bench]]:
         """Yield the batch in parts of at most ``size`` clubs."""
+        if self.which.size <= size:
+            yield slice(None), self
+            return
         for start in range(0, self.which.size, size):
             part = slice(start, start + size)
             yield part, Bench(*(getattr(self, name)[part] for name in self.__dataclass_fields__))
@@ -101,7 +93,9 @@ def bench_of(profile: Profile, club: ClampedClub) -> tuple[tuple[int, ...], Benc
     _refuse_geometry(profile, given, hosel_top, clamp_edge, offset)
 
     def flat(values: Floats, unit: float = 1.0) -> Floats:
-        return np.broadcast_to(values * unit, shape).reshape(-1)
+        filled = np.empty(shape)
+        filled[...] = values * unit
+        return filled.reshape(-1)
 
     leading = profile.edges_in.shape[:-1]
     return shape, Bench(
@@ -155,33 +149,6 @@ def _refuse_geometry(
     )
 
 
-def pieces(profile: Profile) -> Pieces:
-    """Return a profile's segments, none longer than 5 in; a stack's shafts along the last axis."""
-    count = profile.edges_in.shape[-1] - 1
-    longest = np.diff(profile.edges_in).reshape(-1, count).max(axis=0)
-    parts = np.maximum(np.ceil(longest / _LONGEST_ELEMENT_IN), 1).astype(int)
-    owner = np.repeat(np.arange(count), parts)
-    number = np.arange(owner.size) - np.repeat(np.cumsum(parts) - parts, parts)
-    low_share, high_share = number / parts[owner], (number + 1) / parts[owner]
-
-    def share(low: Floats, high: Floats, at: Floats) -> Floats:
-        lower, upper = low.reshape(-1, count)[:, owner], high.reshape(-1, count)[:, owner]
-        return np.where(at == 1, upper, lower + at * (upper - lower)).T
-
-    edges = profile.edges_in * constants.inch
-    upper_edges = share(edges[..., :-1], edges[..., 1:], high_share)
-    ei_low, ei_high = profile.ei_low_n_m2, profile.ei_high_n_m2
-    mu_low, mu_high = profile.mass_low_g_per_m * 1e-3, profile.mass_high_g_per_m * 1e-3
-    return Pieces(
-        np.concatenate([edges.reshape(-1, count + 1)[:, :1].T, upper_edges]),
-        share(ei_low, ei_high, low_share),
-        share(ei_low, ei_high, high_share),
-        share(mu_low, mu_high, low_share),
-        share(mu_low, mu_high, high_share),
-        profile.stepped,
-    )
-
-
 def cantilevers(shaft: Pieces, bench: Bench) -> Cantilevers:
     """Return the free parts of the shafts as cantilevers, each with head and hosel part as the body at its end."""
     if shaft.edges.shape[1] > 1:
@@ -209,16 +176,15 @@ def _with_hosel_part(shaft: Pieces, bench: Bench) -> tuple[Floats, Floats, Float
     count = int((shaft.edges[:-1] < bench.hosel_top.max()).any(axis=1).sum())
     edges, mu_low, mu_high = shaft.edges[: count + 1], shaft.mu_low[:count], shaft.mu_high[:count]
     ends = np.minimum(np.maximum(edges, bench.lower_end), bench.hosel_top)
-    lengths, whole = ends[1:] - ends[:-1], edges[1:] - edges[:-1]
-    whole = np.where(whole > 0, whole, 1.0)
-    mass, first, second = np.zeros((3, bench.which.size))
-    for gauss in (0.5 - math.sqrt(1 / 12), 0.5 + math.sqrt(1 / 12)):
-        place = ends[:-1] + gauss * lengths
-        part = lengths / 2 * (mu_low + (mu_high - mu_low) * (place - edges[:-1]) / whole)
-        beyond = bench.hosel_top - place
-        mass += part.sum(axis=0)
-        first += (part * beyond).sum(axis=0)
-        second += (part * beyond**2).sum(axis=0)
+    lengths = ends[1:] - ends[:-1]
+    # Two Gauss points an element, along a leading axis: exact for a linear mass per length.
+    place = ends[:-1] + _GAUSS * lengths
+    if not shaft.stepped:
+        whole = edges[1:] - edges[:-1]
+        mu_low = mu_low + (mu_high - mu_low) * (place - edges[:-1]) / np.where(whole > 0, whole, 1.0)
+    part = np.broadcast_to(lengths / 2 * mu_low, place.shape)
+    beyond = bench.hosel_top - place
+    mass, first, second = (moment.sum(axis=(0, 1)) for moment in (part, part * beyond, part * beyond**2))
     total = bench.head_mass + bench.mass_factor * mass
     centre = (bench.head_mass * bench.head_offset + bench.mass_factor * first) / total
     about_top = bench.head_inertia + bench.head_mass * bench.head_offset**2 + bench.mass_factor * second

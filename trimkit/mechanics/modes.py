@@ -15,7 +15,7 @@ from scipy import constants
 from trimkit.mechanics.batch import Floats
 from trimkit.mechanics.beam import CPM_PER_RAD_S
 from trimkit.mechanics.cantilever import Cantilevers
-from trimkit.mechanics.clamped import ClampedClub, bench_of, cantilevers, pieces
+from trimkit.mechanics.clamped import ClampedClub, bench_of, cantilevers
 from trimkit.mechanics.profile import Profile
 from trimkit.parts.errors import ModelError
 
@@ -50,7 +50,7 @@ def club_modes(profile: Profile, *, count: int = 2, **club: Unpack[ClampedClub])
         raise ModelError(f"a batch of shape {shape}", "one club", "ask for the modes of one club at a time")
     if not 1 <= count <= 6:
         raise ModelError(f"{count} modes", "1 to 6", "ask for fewer")
-    coarse = cantilevers(pieces(profile), bench).halved()
+    coarse = cantilevers(profile.pieces, bench).halved()
     fine = coarse.halved()
     omega, vectors = eigen(fine, count)
     # Errors fall with the fourth power of the elements' length, so what halving them changed is 15 times what is left.

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -17,6 +18,7 @@ from numpy.typing import ArrayLike
 from scipy import constants
 
 from trimkit.mechanics.batch import Floats, broadcast, refuse_where
+from trimkit.mechanics.pieces import Pieces, divided
 from trimkit.mechanics.tube import tube_ei_n_m2, tube_mass_g_per_m, wall_factor_for
 from trimkit.parts.components import Material, Shaft, TubeSection
 from trimkit.parts.errors import ModelError
@@ -77,13 +79,16 @@ class Profile:
         """Length of the shaft, in."""
         return self.edges_in[..., -1] - self.edges_in[..., 0]
 
+    @cached_property
+    def pieces(self) -> Pieces:
+        """The segments as the solver takes them, worked out once."""
+        masses = self.mass_low_g_per_m, self.mass_high_g_per_m
+        return divided(self.edges_in, (self.ei_low_n_m2, self.ei_high_n_m2), masses)
+
     @property
     def stepped(self) -> bool:
         """True if stiffness and mass per length are constant in every segment."""
-        return bool(
-            np.array_equal(self.ei_low_n_m2, self.ei_high_n_m2)
-            and np.array_equal(self.mass_low_g_per_m, self.mass_high_g_per_m)
-        )
+        return self.pieces.stepped
 
     @property
     def mass_g(self) -> Floats:
