@@ -13,12 +13,16 @@ from trimkit.mechanics.beam import first_frequency
 from trimkit.mechanics.clamped import CLAMP_IN
 from trimkit.mechanics.profile import Profile, shaft_profile, steel_profile
 from trimkit.parts.components import Material, Shaft, TubeSection
-from trimkit.parts.errors import ModelError
-from trimkit.trim.bore import bbgl_correction_in
-from trimkit.trim.butt import extension_mass_g
+from trimkit.parts.errors import ModelError, TrimRefused
+from trimkit.parts.sources import Source, Standing
+from trimkit.trim.bore import bbgl_correction_in, check_fill
+from trimkit.trim.butt import butt_cut, cut_length_in, extension_mass_g
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import TrimPlan, plan_club
 from trimkit.trim.schedule import TrimSchedule
+from trimkit.trim.steps import StepKind, TrimStep
+
+WHAT_IF = Source("asked in a lab", Standing.CHOSEN)
 
 
 @dataclass(frozen=True)
@@ -204,3 +208,36 @@ def _scale(flexes: tuple[str, ...], frequency_cpm: tuple[float, ...], plan: Trim
     if flexes:
         return FlexScale(flexes, frequency_cpm)
     return FlexScale((str(plan.flex),), (own_cpm,))
+
+
+def recut(plan: TrimPlan, tip_trim_in: float, playing_length_in: float) -> TrimPlan:
+    """Return a plan's club cut otherwise, as a question and not by rule: what if the saw had been set here?
+
+    Lengths in in; the butt trim makes up the difference. Raises TrimRefused if the shaft cannot be cut so.
+    """
+    wanted = plan.wanted
+    cut = cut_length_in(playing_length_in, wanted.bbgl_in, wanted.grip.cap_thickness_in)
+    if tip_trim_in < 0:
+        raise TrimRefused(f"a tip trim of {tip_trim_in:g} in", "0 in or more", "set a tip trim that a saw can cut")
+    check_fill(wanted.head, wanted.shaft, tip_trim_in)
+    butt = butt_cut(
+        wanted.shaft,
+        wanted.grip,
+        raw_length_in=plan.raw_length_in,
+        tip_trim_in=tip_trim_in,
+        playing_length_in=playing_length_in,
+        bbgl_in=wanted.bbgl_in,
+    )
+    asked = TrimStep(StepKind.TIP_TRIM, tip_trim_in, "What if it were cut here?", (WHAT_IF,))
+    return replace(
+        plan,
+        tip_trim_in=tip_trim_in,
+        cut_length_in=cut,
+        butt_trim_in=butt.butt_trim_in,
+        playing_length_in=playing_length_in,
+        butt_diameter_in=butt.butt_diameter_in,
+        tape_layers=butt.tape_layers,
+        extension_in=0.0,
+        steps=(asked, *butt.steps),
+        notes=butt.notes,
+    )

@@ -12,7 +12,7 @@ from pydantic import BaseModel, Field, ValidationError
 
 from trimkit.build.club import Assembly
 from trimkit.mechanics.clamped import CLAMP_IN
-from trimkit.parts.catalogue import Catalogue
+from trimkit.parts.catalogue import Catalogue, data_folder, load_catalogue
 from trimkit.parts.components import Grip, Head, Shaft
 from trimkit.parts.csvfile import read_text
 from trimkit.parts.errors import BenchError, DataFileError, Place
@@ -174,6 +174,14 @@ def load_order(path: Path, catalogue: Catalogue) -> Order:
     if check.faults or order is None:
         raise DataFileError(tuple(check.faults))
     return order
+
+
+def shipped_order(name: str = "evening_class") -> Order:
+    """Return one of the demo orders that come with the package, by its file's name without the ending.
+
+    Raises DataFileError naming the file if there is no such order.
+    """
+    return load_order(data_folder() / "orders" / f"{name}.toml", load_catalogue())
 
 
 def _order(check: _Checker, header: OrderHeader, inside: AssemblyTable, clubs: tuple[ClubOrder, ...]) -> Order | None:

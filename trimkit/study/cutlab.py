@@ -1,0 +1,108 @@
+"""Lab: the first cut. A shaft to scale with its tip cut and butt cut, and what the tip cut does to the frequency."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import partial
+
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+from matplotlib.patches import Rectangle
+
+from trimkit.build.club import ClubBuild, build_club, recut
+from trimkit.build.order import shipped_order
+from trimkit.build.set import SetBuild, build_set
+from trimkit.parts.units import both_units
+from trimkit.study.clubreadouts import against, club_readouts
+from trimkit.study.controls import Slider
+from trimkit.study.frame import Lab
+from trimkit.study.overlay import Scene
+from trimkit.study.setpanel import draw_set, move_club
+from trimkit.study.style import NOW, REFERENCE, REFUSED, SERIES, new_figure, styled
+
+CLUB = "7-iron"
+TALL = 0.5
+PIECES = (("tip cut", REFUSED), ("shaft", NOW.colour), ("butt cut", SERIES[2].colour))
+
+
+@dataclass(frozen=True)
+class CutParams:
+    """tip_trim_in: set at the saw, in. playing_length_in: of the finished club, in."""
+
+    tip_trim_in: float
+    playing_length_in: float
+
+
+def cut_club(start: ClubBuild, params: CutParams) -> ClubBuild:
+    """Return the club of ``start`` cut as asked; raises TrimRefused if the shaft cannot be cut so."""
+    return build_club(recut(start.plan, params.tip_trim_in, params.playing_length_in), start.assembly)
+
+
+def _draw_shaft(axes: Axes, reference: ClubBuild) -> dict[str, Artist]:
+    shaft = reference.plan.wanted.shaft
+    axes.set(xlim=(-0.5, shaft.raw_length_in + 0.5), ylim=(-0.55, 1.6), xlabel="distance from the raw tip (in)")
+    axes.set_yticks([])
+    axes.spines["left"].set_visible(False)
+    axes.grid(visible=False)
+    plan = reference.plan
+    for place in (plan.tip_trim_in, plan.tip_trim_in + plan.cut_length_in):
+        axes.plot([place, place], [-0.25, TALL + 0.35], color=REFERENCE.colour, linestyle=REFERENCE.dash)
+    live: dict[str, Artist] = {}
+    for name, colour in PIECES:
+        live[name] = axes.add_patch(Rectangle((0, 0), 1, TALL, facecolor=colour, alpha=0.35, edgecolor=colour))
+    steps = [section.from_tip_in for section in shaft.sections[1:]]
+    live["steps"] = axes.vlines(steps, 0, TALL, color="#333333", linewidth=1.0)
+    for name, colour in PIECES:
+        live[f"{name} text"] = axes.text(0, 0, "", color=colour if name != "shaft" else "#333333", fontsize=12)
+    return live
+
+
+def _scene(built: SetBuild, reference: ClubBuild) -> Scene:
+    figure = new_figure()
+    with styled():
+        shaft, frequency = figure.subplots(2, 1, height_ratios=(1.0, 2.1))
+        live = _draw_shaft(shaft, reference) | draw_set(frequency, built, reference)
+    return Scene(figure, live)
+
+
+def _draw(live: Mapping[str, Artist], now: ClubBuild, reference: ClubBuild) -> None:
+    plan = now.plan
+    edges = (0.0, plan.tip_trim_in, plan.tip_trim_in + plan.cut_length_in, plan.raw_length_in)
+    for number, (name, _colour) in enumerate(PIECES):
+        low, high = edges[number], edges[number + 1]
+        live[name].set(bounds=(low, 0, high - low, TALL))
+        at, anchor = ((low + high) / 2, "center")
+        if number != 1:
+            at, anchor = (low, "left") if number == 0 else (high, "right")
+        live[f"{name} text"].set(
+            position=(at, TALL + (0.12 if number == 1 else 0.55)), text=f"{name} {high - low:.2f} in", ha=anchor
+        )
+    move_club(dict(live), now, reference)
+
+
+def _describe(now: ClubBuild, reference: ClubBuild) -> str:
+    plan = now.plan
+    return (
+        f"Cut {both_units(plan.tip_trim_in)} off the tip and {both_units(plan.butt_trim_in)} off the butt of the "
+        f"{plan.raw_length_in:g} in shaft: {plan.cut_length_in:.2f} in stay. {against(now, reference)}"
+    )
+
+
+def first_cut_lab() -> Lab[CutParams, ClubBuild]:
+    """Return the lab of the first lesson: the demo set's 7-iron, its tip trim and its playing length."""
+    built = build_set(shipped_order())
+    start = built.club(CLUB)
+    return Lab(
+        title="A shaft to scale with its two cuts, and the frequency of the set",
+        controls=(
+            Slider("tip_trim_in", "tip trim", "in", 1.0, 6.0, 0.0625, start.plan.tip_trim_in),
+            Slider("playing_length_in", "playing length", "in", 35.5, 38.0, 0.125, start.plan.playing_length_in),
+        ),
+        params=CutParams,
+        compute=partial(cut_club, start),
+        build=partial(_scene, built),
+        draw=_draw,
+        read=partial(club_readouts, start),
+        describe=_describe,
+    )

@@ -1,0 +1,11 @@
+"""The labs: each a question about one club of the demo set, answered while a slider moves.
+
+A lesson calls one of these and shows what it returns; all state lives in the returned lab.
+"""
+
+from __future__ import annotations
+
+from trimkit.study.borelab import bore_depth_lab
+from trimkit.study.cutlab import first_cut_lab
+
+__all__ = ["bore_depth_lab", "first_cut_lab"]
