@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
+from typing import TYPE_CHECKING
 
 import numpy as np
 from matplotlib.artist import Artist
@@ -25,6 +26,9 @@ from trimkit.study.setpanel import draw_set, move_club
 from trimkit.study.style import NOW, REFERENCE, new_figure, styled
 from trimkit.trim.bore import BoreChoice
 from trimkit.trim.plan import plan_club
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 Points = NDArray[np.float64]
 
@@ -182,3 +186,21 @@ def bore_depth_lab() -> Lab[BoreParams, ClubBuild]:
         read=partial(club_readouts, start),
         describe=_describe,
     )
+
+
+def residual_table(bbgl_in: Sequence[float] = (0.5, 0.75, 1.25, 1.5)) -> pd.DataFrame:
+    """Return what several BBGLs (in) do to the lab's club, its hosel as much taller: cpm uncorrected and corrected."""
+    import pandas as pd
+
+    start = build_set(shipped_order()).club(CLUB)
+    rows = []
+    for bbgl in bbgl_in:
+        change = {
+            correct: bore_club(
+                start, BoreParams(bbgl, TALLER, correct, start.plan.wanted.head.head_mass_g)
+            ).frequency_cpm
+            - start.frequency_cpm
+            for correct in (False, True)
+        }
+        rows.append({"bbgl_in": bbgl, "uncorrected_cpm": change[False], "corrected_cpm": change[True]})
+    return pd.DataFrame(rows).set_index("bbgl_in")

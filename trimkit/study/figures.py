@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import base64
 import io
+from dataclasses import dataclass
+from html import escape
 from typing import Any
 
 import matplotlib
@@ -11,7 +14,7 @@ from matplotlib.figure import Figure
 from trimkit.build.set import SetBuild
 from trimkit.build.sheet import frequency_sentence
 from trimkit.parts.components import HeadKind
-from trimkit.study.style import RC, SERIES, new_figure, styled
+from trimkit.study.style import PIXELS_PER_IN, RC, SERIES, new_figure, styled
 
 KIND_PEN = {
     HeadKind.IRON: SERIES[0],
@@ -73,6 +76,25 @@ def set_frequency(built: SetBuild) -> Figure:
     return figure
 
 
+@dataclass(frozen=True)
+class Picture:
+    """A figure in a notebook: PNG where it is shown, and the sentence with the same numbers for everyone else."""
+
+    figure: Figure
+    sentence: str
+
+    def _repr_mimebundle_(self, **_kwargs: object) -> dict[str, str]:
+        file = io.BytesIO()
+        with matplotlib.rc_context(RC):
+            self.figure.savefig(file, format="png", dpi=PIXELS_PER_IN, metadata={"Software": None})
+        return {"image/png": base64.b64encode(file.getvalue()).decode(), "text/plain": self.sentence}
+
+
+def set_frequency_picture(built: SetBuild) -> Picture:
+    """Return the figure of :func:`set_frequency` with its sentence, to be the last line of a notebook's cell."""
+    return Picture(set_frequency(built), frequency_sentence(built))
+
+
 def svg_of(figure: Figure, sentence: str) -> str:
     """Return a figure as inline SVG, letters as outlines, labelled with the sentence that says the same in words."""
     file = io.StringIO()
@@ -80,8 +102,6 @@ def svg_of(figure: Figure, sentence: str) -> str:
     with matplotlib.rc_context(RC | settings):
         figure.savefig(file, format="svg", metadata={"Date": None, "Creator": None})
     svg = file.getvalue()
-    from html import escape
-
     return svg[svg.index("<svg") :].replace("<svg ", f'<svg role="img" aria-label="{escape(sentence)}" ', 1)
 
 

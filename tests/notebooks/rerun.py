@@ -1,0 +1,65 @@
+"""Run notebooks in fresh kernels and write them back in one normal form.
+
+``python tests/notebooks/rerun.py [NAME ...]`` (default: every notebook). Stored are outputs and execution counts, and
+nothing that changes from run to run: no timings, no widget state, no widget views (a page without a kernel shows the
+picture and the sentence that stand beside them), no kernel's version, no random cell ids.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import nbformat
+from nbclient import NotebookClient
+
+NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
+METADATA = {
+    "kernelspec": {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"},
+    "language_info": {"name": "python"},
+}
+WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
+
+
+def normal_form(notebook: nbformat.NotebookNode) -> nbformat.NotebookNode:
+    """Return the notebook with everything removed that differs between two runs of the same cells."""
+    notebook.metadata = nbformat.from_dict(METADATA)
+    notebook.nbformat, notebook.nbformat_minor = 4, 5
+    for number, cell in enumerate(notebook.cells):
+        cell.id = f"cell-{number:02d}"
+        tags = cell.metadata.get("tags")
+        cell.metadata = nbformat.from_dict({"tags": tags} if tags else {})
+        for output in cell.get("outputs", []):
+            output.pop("metadata", None)
+            if output.output_type in ("display_data", "execute_result"):
+                output.metadata = nbformat.from_dict({})
+                output.data.pop(WIDGET_VIEW, None)
+    return notebook
+
+
+def rerun(path: Path) -> str:
+    """Run one notebook from the top in a fresh kernel; return the text of the file that should stand in its place."""
+    notebook = nbformat.read(path, as_version=4)
+    client = NotebookClient(
+        notebook,
+        timeout=120,
+        kernel_name="python3",
+        record_timing=False,
+        store_widget_state=False,
+        resources={"metadata": {"path": str(path.parent)}},
+    )
+    client.execute()
+    return nbformat.writes(normal_form(notebook), indent=1) + "\n"
+
+
+def main(names: list[str]) -> None:
+    """Rerun and write the named notebooks, or all of them."""
+    for path in [NOTEBOOKS / name for name in names] or sorted(NOTEBOOKS.glob("*.ipynb")):
+        text = rerun(path)
+        changed = text != path.read_text(encoding="utf-8")
+        path.write_text(text, encoding="utf-8", newline="\n")
+        print(f"{path.name}: {'changed' if changed else 'as it was'}")
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])

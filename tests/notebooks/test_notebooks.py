@@ -1,0 +1,109 @@
+"""Each notebook: run from the top before it was committed, shaped as a lesson, readable without a kernel."""
+
+import json
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import nbformat
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+NOTEBOOKS = sorted((ROOT / "notebooks").glob("*.ipynb"))
+LESSONS = [path for path in NOTEBOOKS if re.match(r"\d\d_", path.name)]
+LAB_CELL = re.compile(r"^lab = lab\.|^lab$|^lab\.\w+\(", re.MULTILINE)
+
+
+def load(path):
+    return nbformat.read(path, as_version=4)
+
+
+def markdown(path):
+    return "\n\n".join(cell.source for cell in load(path).cells if cell.cell_type == "markdown")
+
+
+def test_there_are_notebooks():
+    assert {"00_start_here.ipynb", "02_bore_depth.ipynb"} <= {path.name for path in LESSONS}
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda p: p.stem)
+def test_every_code_cell_was_run_in_order(path):
+    cells = [cell for cell in load(path).cells if cell.cell_type == "code"]
+    assert [cell.execution_count for cell in cells] == list(range(1, len(cells) + 1))
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda p: p.stem)
+def test_nothing_is_stored_that_changes_from_run_to_run(path):
+    sys.path.insert(0, str(ROOT / "tests" / "notebooks"))
+    from rerun import normal_form
+
+    text = path.read_text(encoding="utf-8")
+    assert nbformat.writes(normal_form(load(path)), indent=1) + "\n" == text, "run tests/notebooks/rerun.py"
+    assert "widget-state" not in text
+    assert "widget-view" not in text
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda p: p.stem)
+def test_cells_are_short_and_hide_no_widget_code(path):
+    for cell in load(path).cells:
+        if cell.cell_type == "code":
+            lines = [line for line in cell.source.splitlines() if line.strip() and not line.startswith("#")]
+            assert len(lines) <= 6, cell.source
+            assert not re.search(r"^\s*(def |class |import ipywidgets|from ipywidgets|global )|import \*", cell.source, re.M)
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=lambda p: p.stem)
+def test_a_lesson_has_its_frame(path):
+    first, text = load(path).cells[0].source, markdown(path)
+    levels = [len(marks) for marks in re.findall(r"^(#+) ", text, re.M)]
+    assert levels[0] == 1
+    assert levels.count(1) == 1
+    assert all(b <= a + 1 for a, b in zip(levels, levels[1:], strict=False)), "a heading skips a level"
+    assert re.search(r"\d+ minutes", first)
+    for heading in ("Goals", "Predict", "Explain", "Worked example", "Take away", "Limits of the model", "Next"):
+        assert re.search(rf"^##+ {heading}", text, re.M), f"no heading {heading!r}"
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=lambda p: p.stem)
+def test_goals_are_two_to_four_things_one_can_see_done(path):
+    goals = re.search(r"^## Goals\n(.*?)(?=^#|\Z)", markdown(path), re.M | re.S).group(1)
+    assert 2 <= len(re.findall(r"^[-*] ", goals, re.M)) <= 4
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=lambda p: p.stem)
+def test_predict_stands_before_each_lab_and_explain_after_it(path):
+    cells = load(path).cells
+    labs = [i for i, cell in enumerate(cells) if cell.cell_type == "code" and "lab." in cell.source and "_lab(" in cell.source]
+    assert labs
+    for place in labs:
+        before = [i for i in range(place) if re.search(r"^## Predict", cells[i].source, re.M)]
+        after = [i for i in range(place, len(cells)) if re.search(r"^## Explain", cells[i].source, re.M)]
+        assert before
+        assert after
+        assert any("…" in cells[i].source for i in range(before[-1], place)), "no room to write the prediction"
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=lambda p: p.stem)
+def test_a_lab_shows_its_picture_and_sentence_without_a_kernel(path):
+    outputs = [o for cell in load(path).cells if cell.cell_type == "code" and "_lab(" in cell.source for o in cell.outputs]
+    assert outputs
+    assert all("image/png" in output.data and output.data["text/plain"].strip() for output in outputs)
+
+
+def test_a_rerun_changes_nothing(tmp_path):
+    for path in NOTEBOOKS:
+        (tmp_path / path.name).write_bytes(path.read_bytes())
+    code = "import sys; sys.path.insert(0, sys.argv[1]); import pathlib, rerun; print(rerun.rerun(pathlib.Path(sys.argv[2])))"
+    path = NOTEBOOKS[0]
+    done = subprocess.run(
+        [sys.executable, "-c", code, str(ROOT / "tests" / "notebooks"), str(path)],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    again, stored = json.loads(done.stdout), json.loads(path.read_text(encoding="utf-8"))
+    for mine, theirs in zip(again["cells"], stored["cells"], strict=True):
+        for output in (*mine.get("outputs", []), *theirs.get("outputs", [])):
+            output.get("data", {}).pop("image/png", None)  # pictures differ with each release of matplotlib and its fonts
+        assert mine == theirs
