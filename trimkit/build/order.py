@@ -71,6 +71,8 @@ class ClubTable(Row):
     playing_length_in: Annotated[float | None, Length, Field(ge=18, le=50)] = None
     trim_as: Literal["mass", "number"] | None = None
     bore: Literal["correct", "leave", "as far as it goes"] = "correct"
+    extend: bool = False
+    outside_rules: bool = False
     why: Annotated[str, Field(max_length=200)] = ""
 
 
@@ -79,7 +81,8 @@ class ClubOrder:
     """One club of an order: its head with the measured values, and the decisions made for it.
 
     dry_fit: two lengths that give the BBGL; length: the rule for this club's playing length; trim_as: by mass or by
-    number if decided; bore_choice: what to do about the bore; why: the reason for a decision, in the client's words.
+    number if decided; bore_choice: what to do about the bore; extend: build it although the shaft is too short;
+    outside_rules: it is not for play under the rules; why: the reason for a decision, in the client's words.
     """
 
     head: Head
@@ -87,6 +90,8 @@ class ClubOrder:
     dry_fit: DryFit | None = None
     trim_as: TrimAs | None = None
     bore_choice: BoreChoice = BoreChoice.CORRECT
+    extend: bool = False
+    outside_rules: bool = False
     why: str = ""
 
 
@@ -247,5 +252,7 @@ def _club(check: _Checker, number: int, row: ClubTable, default: LengthRule) -> 
         dry_fit=dry_fit,
         trim_as=_TRIM_AS[row.trim_as],
         bore_choice=_BORE[row.bore],
+        extend=row.extend,
+        outside_rules=row.outside_rules,
         why=row.why,
     )

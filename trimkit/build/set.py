@@ -48,7 +48,13 @@ def wanted_club(order: Order, club: ClubOrder) -> WantedClub:
         length=club.length,
         step=order.soft_steps,
         dry_fit=club.dry_fit,
-        decisions=Decisions(trim_as=club.trim_as, bore=club.bore_choice, why=club.why or "no reason written down"),
+        decisions=Decisions(
+            trim_as=club.trim_as,
+            bore=club.bore_choice,
+            extend=club.extend,
+            outside_rules=club.outside_rules,
+            why=club.why or "no reason written down",
+        ),
     )
 
 
