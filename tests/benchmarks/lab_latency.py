@@ -25,7 +25,8 @@ from conftest import NotebookPage, chromium_page, find_chromium, jupyterlab
 MOVES, DRAG_S = 90, 1.5
 PROBE = """root => {
   const probe = window.probe = {drawn: [], down: null, up: null, first: null, shift: 0, blank: 0, frames: 0, on: true};
-  const mine = node => (node.nodeType === 1 ? node : node.parentElement)?.closest('.widget-html, .widget-image, .jp-OutputArea');
+  const pictures = '.widget-html, .widget-image, .widget-output';
+  const mine = node => (node.nodeType === 1 ? node : node.parentElement)?.closest(pictures);
   probe.watch = new MutationObserver(changes => {
     if (!changes.some(c => mine(c.target))) return;
     requestAnimationFrame(() => requestAnimationFrame(() => {

@@ -15,14 +15,13 @@ b_i b_j), so the discrete operator is symmetric as the continuous one is, and th
 - Temple's bound gives a number from below, with a lower bound of the second omega^2 out of Dunkerley's sum
   (G. Temple, Proc. R. Soc. A 119, 1928; S. Dunkerley, Phil. Trans. 185, 1894). Titles from memory.
 
-The distance between them bounds what iteration leaves. What the elements leave is estimated by the bending energy in
-the highest shape they resolve. Where the sum is more than asked for, all elements are halved; where that does not help,
-the frequency is refused.
+The distance between them bounds what iteration leaves. What the elements leave is estimated from the bending energy in
+the highest shapes they resolve. Where the sum is more than asked for, all elements are halved; where that does not
+help, the frequency is refused.
 """
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from functools import cache
 
@@ -32,15 +31,18 @@ from trimkit.mechanics.batch import Floats
 
 # Points in an element: exact moments for a load of degree 3, and an error of order 8 in the element's length.
 _POINTS = 4
+# Up to so many elements a product with a triangle of ones is faster than a cumulative sum along the first axis.
+_FEW = 64
 
 
 @dataclass(frozen=True, eq=False)
 class Rule:
     """Gauss-Legendre collocation on one element, 0 <= x <= 1.
 
-    nodes: where values are kept. from_tip, from_clamp: rows that turn the values f at the nodes into, first, the double
-    integral of f over [0, x] twice (over [x, 1] twice) at each node; then the integral of f over the element; then the
-    double integral over the whole element; then (last row) the highest Legendre coefficient of f.
+    nodes, weights: of the quadrature. single: from values f at the nodes to the integral of f over [0, x] at each node.
+    from_tip (from_clamp): to the integral of that once more over [0, x] (over [x, 1] both times) at each node; then,
+    as two more rows, to the integral of f over the element and to its double integral. top: to the two highest Legendre
+    coefficients.
     """
 
     nodes: Floats
@@ -58,7 +60,8 @@ def _rule() -> Rule:
     powers = np.arange(_POINTS)
     single = (x[:, None] ** (powers + 1) / (powers + 1)) @ np.linalg.inv(x[:, None] ** powers)
     back = b - single
-    top = np.polynomial.Legendre.basis(_POINTS - 1)(points) * b * math.sqrt(2 * _POINTS - 1)
+    legendre = np.polynomial.legendre.legvander(points, _POINTS - 1)[:, -2:].T
+    top = legendre * b * np.sqrt([[2 * _POINTS - 3], [2 * _POINTS - 1]])
     return Rule(x, b, single, np.vstack([single @ single, b, b * (1 - x)]), np.vstack([back @ back, b, b * x]), top)
 
 
@@ -85,7 +88,7 @@ class Cantilevers:
     @property
     def positions(self) -> Floats:
         """Element ends from the free end, m, (E + 1, B)."""
-        return _running(np.zeros(1), self.lengths)
+        return _running(0.0, self.lengths)
 
     def halved(self) -> Cantilevers:
         """Return the same cantilevers with every element cut in two."""
@@ -132,6 +135,7 @@ class _Discrete:
         self.mass = self.lengths * self._at_nodes(beams.mu_low, beams.mu_high)
         self.shape = (_POINTS, *self.lengths.shape)
         self.nodes = self.rule.nodes[:, None, None]
+        self.quadrature = np.repeat(self.rule.weights, len(self.lengths))
         # One buffer for moments, one for deflections: fresh memory of this size costs as much as the arithmetic.
         rows = np.empty((2, _POINTS + 2, self.lengths.size))
         self.moment_rows, self.deflection_rows = rows[0], rows[1]
@@ -148,7 +152,7 @@ class _Discrete:
 
     def total(self, values: Floats) -> Floats:
         """Sum over the elements of the integral of values given at the Gauss points, (B,)."""
-        summed: Floats = self.by_element(values).sum(axis=0)
+        summed: Floats = self.quadrature @ values.reshape(self.quadrature.size, -1)
         return summed
 
     def by_element(self, values: Floats) -> Floats:
@@ -181,7 +185,7 @@ class _Discrete:
         slope = _running(root_slope, rows[_POINTS], backwards=True)
         rows[_POINTS + 1] += slope[1:]
         rows[_POINTS + 1] *= self.lengths
-        ends = _running(np.zeros_like(root_slope), rows[_POINTS + 1], backwards=True)
+        ends = _running(0.0, rows[_POINTS + 1], backwards=True)
         deflection = rows[:_POINTS]
         deflection += (1 - self.nodes) * slope[1:]
         deflection *= self.lengths
@@ -189,18 +193,32 @@ class _Discrete:
         return deflection, ends, slope[0]
 
     def unresolved(self, curvature: Floats) -> Floats:
-        """Return twice the bending energy in the highest shape that the elements resolve, (B,)."""
-        top = (self.rule.top @ curvature.reshape(_POINTS, -1)).reshape(self.lengths.shape)
-        flexibility = self.flexibility.mean(axis=0)
-        energy = np.divide(top**2, flexibility, where=flexibility > 0, out=np.zeros(top.shape))
-        summed: Floats = energy.sum(axis=0)
-        return summed
+        """Estimate twice the bending energy in what the elements do not resolve, (B,).
+
+        The energies in the two highest Legendre shapes of the curvature are known. The next one's, if it fell as much
+        again, would be last * last/before; it is taken to fall half as far (in powers), and four times that.
+        """
+        rows = (self.rule.top @ curvature.reshape(_POINTS, -1)).reshape(2, *self.lengths.shape)
+        flexibility = self.flexibility[0]
+        energy = np.divide(rows**2, flexibility, where=flexibility > 0, out=np.zeros(rows.shape))
+        before, last = energy.sum(axis=1)
+        fall = np.sqrt(np.divide(last, before, where=before > 0, out=np.ones(last.shape)))
+        estimate: Floats = 4 * last * np.minimum(fall, 1.0)
+        return estimate
 
 
-def _running(start: Floats, steps: Floats, backwards: bool = False) -> Floats:
+def _running(start: Floats | float, steps: Floats, backwards: bool = False) -> Floats:
     """Return the running sum of the steps from ``start``, (E + 1, B); backwards: start at the last end."""
-    # A product with a triangle of ones: five times as fast as a cumulative sum along the first axis.
-    return _triangle(steps.shape[0], backwards) @ steps + start
+    count = steps.shape[0]
+    if count <= _FEW:
+        return _triangle(count, backwards) @ steps + start
+    sums = np.zeros((count + 1, steps.shape[1]))
+    if backwards:
+        np.cumsum(steps[::-1], axis=0, out=sums[-2::-1])
+    else:
+        np.cumsum(steps, axis=0, out=sums[1:])
+    sums += start
+    return sums
 
 
 @cache
@@ -210,7 +228,10 @@ def _triangle(count: int, backwards: bool) -> Floats:
 
 
 def _iterate(beams: Cantilevers, tolerance: float, passes: int, with_shape: bool) -> FirstMode:
-    """Inverse iteration with these elements, until its bound is a tenth of the tolerance or the passes are used up."""
+    """Inverse iteration with these elements, until its bound is a tenth of the tolerance or the passes are used up.
+
+    passes: two or more.
+    """
     grid = _Discrete(beams)
     mass, offset, inertia, root = beams.mass, beams.offset, beams.inertia, beams.root_compliance
 
@@ -219,9 +240,8 @@ def _iterate(beams: Cantilevers, tolerance: float, passes: int, with_shape: bool
     moment, at_clamp = grid.moment(np.broadcast_to(grid.mass, grid.shape), mass, mass * offset)
     trace = grid.sum_of_flexibilities(moment, inertia + mass * offset**2, root)
     shape, ends, slope = grid.deflection(moment * grid.flexibility, at_clamp * root)
-    above, before = np.full(mass.shape, np.inf), np.full(mass.shape, np.nan)
-    gap = above
-    for _ in range(passes):
+    before = gap = np.full(mass.shape, np.inf)
+    for turn in range(passes):
         load = grid.mass * shape
         centre = ends[0] + offset * slope
         force, couple = mass * centre, inertia * slope
@@ -229,15 +249,17 @@ def _iterate(beams: Cantilevers, tolerance: float, passes: int, with_shape: bool
         moment, at_clamp = grid.moment(load, force, force * offset + couple)
         curvature = moment * grid.flexibility
         energy = grid.total(moment * curvature) + at_clamp**2 * root
-        # Successive quotients fall; Temple's bound says how far the lowest omega^2 can lie below the last.
-        quotients = (above, before / norm, norm / energy)
-        above, upper = quotients[-2:]
-        second = 1 / np.maximum(trace - 1 / upper, 1e-12 * trace)
-        gap = np.where(second > upper, np.abs(above / upper - 1) / (second / upper - 1), np.inf) / 2
-        if (gap <= tolerance / 10).all():
-            break
-        shape, ends, slope = grid.deflection(curvature, at_clamp * root)
+        if turn:
+            # Successive quotients fall; Temple's bound says how far the lowest omega^2 can lie below the later:
+            # (above - upper)/(second/upper - 1), with upper/second at most what Dunkerley's sum leaves over.
+            above, upper = before / norm, norm / energy
+            left = np.maximum(upper * trace - 1, 1e-12)
+            gap = np.full(mass.shape, np.inf)
+            np.divide(np.abs(above / upper - 1) * left, 2 * (1 - left), where=left < 1, out=gap)
+            if (gap <= tolerance / 10).all():
+                break
         before = energy
+        shape, ends, slope = grid.deflection(curvature, at_clamp * root)
     error = gap + grid.unresolved(curvature) / energy / 2 + 1e-15 * beams.lengths.shape[0]
     if not with_shape:
         return FirstMode(upper, error, 1 / trace, ends[:0])

@@ -108,8 +108,15 @@ def bench_of(profile: Profile, club: ClampedClub) -> tuple[tuple[int, ...], Benc
         root_compliance=flat(np.zeros(()) if given_spring is None else 1 / given["root_spring_n_m_per_rad"]),
         ei_factor=flat(given["ei_factor"]),
         mass_factor=flat(given["mass_factor"]),
-        which=np.broadcast_to(np.arange(math.prod(leading)).reshape(leading), shape).reshape(-1),
+        which=_which(leading, shape),
     )
+
+
+def _which(leading: tuple[int, ...], shape: tuple[int, ...]) -> NDArray[np.intp]:
+    """Which profile of a stack each club has."""
+    if not leading:
+        return np.zeros(math.prod(shape), dtype=np.intp)
+    return np.broadcast_to(np.arange(math.prod(leading)).reshape(leading), shape).reshape(-1)
 
 
 def _refuse_geometry(
@@ -182,9 +189,11 @@ def _with_hosel_part(shaft: Pieces, bench: Bench) -> tuple[Floats, Floats, Float
     if not shaft.stepped:
         whole = edges[1:] - edges[:-1]
         mu_low = mu_low + (mu_high - mu_low) * (place - edges[:-1]) / np.where(whole > 0, whole, 1.0)
-    part = np.broadcast_to(lengths / 2 * mu_low, place.shape)
     beyond = bench.hosel_top - place
-    mass, first, second = (moment.sum(axis=(0, 1)) for moment in (part, part * beyond, part * beyond**2))
+    part = np.empty_like(place)
+    part[...] = lengths / 2 * mu_low
+    every, shape = np.ones(2 * count), (2 * count, bench.which.size)
+    mass, first, second = (every @ moments.reshape(shape) for moments in (part, part * beyond, part * beyond**2))
     total = bench.head_mass + bench.mass_factor * mass
     centre = (bench.head_mass * bench.head_offset + bench.mass_factor * first) / total
     about_top = bench.head_inertia + bench.head_mass * bench.head_offset**2 + bench.mass_factor * second
