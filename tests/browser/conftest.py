@@ -18,7 +18,9 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import expect, sync_playwright
+
+import trimkit.study
 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 FLAGS = (
@@ -41,8 +43,11 @@ def find_chromium():
 
 
 @contextmanager
-def jupyterlab(folder, scratch):
-    """A JupyterLab over ``folder`` that knows nothing of the user's settings; gives its address and token."""
+def jupyterlab(folder, scratch, extension=True):
+    """A JupyterLab over ``folder`` that knows nothing of the user's settings; gives its address and token.
+
+    extension: enable the package's server extension, as installing the package does; False disables it.
+    """
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
@@ -54,6 +59,11 @@ def jupyterlab(folder, scratch):
         "JUPYTERLAB_WORKSPACES_DIR": scratch / "workspaces",
         "IPYTHONDIR": scratch / "ipython",
     }
+    enabled = json.loads(Path(trimkit.study.__file__).with_name("jupyter_server.json").read_text())
+    enabled["ServerApp"]["jpserver_extensions"]["trimkit.study.server"] = extension
+    config = homes["JUPYTER_CONFIG_DIR"] / "jupyter_server_config.d" / "trimkit.json"
+    config.parent.mkdir(parents=True)
+    config.write_text(json.dumps(enabled))
     news = homes["JUPYTERLAB_SETTINGS_DIR"] / "@jupyterlab/apputils-extension/notification.jupyterlab-settings"
     news.parent.mkdir(parents=True)
     news.write_text(json.dumps({"fetchNews": "false", "checkForUpdates": False}))
@@ -127,6 +137,12 @@ class NotebookPage:
     def _wait(self, condition):
         self.page.wait_for_function(condition, timeout=PATIENCE_S * 1000)
 
+    def wait_until_idle(self):
+        """Until the kernel has done all that it was asked, and the page has shown it."""
+        self.page.wait_for_timeout(150)
+        self._wait("jupyterapp.shell.currentWidget.sessionContext.session.kernel.status === 'idle'")
+        self.page.evaluate("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
+
     def outputs(self):
         """Every output of every cell, as the notebook would save it (also of cells that are scrolled away)."""
         return self.page.evaluate(
@@ -175,23 +191,33 @@ class LabOnPage:
         self.page.keyboard.type(text)
         self.page.keyboard.press("Enter")
 
+    def number(self, label):
+        """The number that a slider shows."""
+        return self.control(label).locator(".widget-readout").inner_text()
+
     def drag(self, handle, fraction, moves=20):
         """Drag a handle by a fraction of its track."""
-        box, track = (
-            handle.bounding_box(),
-            handle.locator("xpath=ancestor::*[contains(@class,'noUi-base')]").bounding_box(),
-        )
+        box = handle.bounding_box()
+        track = handle.locator("xpath=ancestor::*[contains(@class,'noUi-base')]").bounding_box()
         x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
         self.page.mouse.move(x, y)
         self.page.mouse.down()
         self.page.mouse.move(x + fraction * track["width"], y, steps=moves)
         self.page.mouse.up()
 
+    def to_top(self):
+        """Scroll until the lab's upper edge is at the window's."""
+        self.root.evaluate("root => root.scrollIntoView({block: 'start'})")
+
     def click(self, button):
         self.root.get_by_role("button", name=button).click()
 
     def sentence(self):
         return self.root.locator(".trimkit-sentence").inner_text()
+
+    def says(self, sentence):
+        """Wait for a sentence."""
+        expect(self.root.locator(".trimkit-sentence")).to_have_text(sentence, timeout=PATIENCE_S * 1000)
 
     def readouts(self):
         return self.root.locator(".trimkit-readouts div").all_inner_texts()
@@ -206,12 +232,12 @@ class LabOnPage:
 
     @contextmanager
     def changes(self):
-        """Within this block the live picture must change."""
+        """The live picture must change by what is done in this block; waits for it."""
         before = self.picture()
         yield
         self.page.wait_for_function(
-            "([svg, before]) => document.contains(svg) ? svg.innerHTML !== before : true",
-            arg=[self.live.element_handle(), before],
+            "([root, before]) => root.querySelector('svg[role=img]').innerHTML !== before",
+            arg=[self.root.element_handle(), before],
             timeout=PATIENCE_S * 1000,
         )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,6 +12,7 @@ from traitlets import CFloat
 Value = float | bool | str
 
 CONTROLS_WIDTH_PX = 300
+PACE_S = 0.035  # measured: longer costs pictures, shorter makes the handle lag
 
 
 @dataclass(frozen=True)
@@ -35,7 +37,7 @@ class Slider:
         return next((n for n in range(4) if abs(round(self.step, n) - self.step) < 1e-9), 4)
 
     def widget(self) -> widgets.FloatSlider:
-        return _QuietSlider(
+        return PacedSlider(
             value=self.default,
             min=self.low,
             max=self.high,
@@ -78,10 +80,23 @@ class Switch:
 Control = Slider | Choice | Switch
 
 
-class _QuietSlider(widgets.FloatSlider):  # type: ignore[misc]  # ipywidgets has no types
-    """A slider whose moves are not echoed to the page that made them: one message less for each move."""
+class PacedSlider(widgets.FloatSlider):  # type: ignore[misc]  # ipywidgets has no types
+    """A slider that asks for no more pictures than a browser can draw while it is dragged.
+
+    The page sends the newest value as soon as the kernel is done with the one before and drops those in between. The
+    picture of a value leaves at once; by being done only ``PACE_S`` later the kernel gives the page time to draw it,
+    so that the handle keeps up with the hand. Moves are not echoed to the page that made them.
+    """
 
     value = CFloat(0.0).tag(sync=True, echo_update=False)
+
+    def set_state(self, sync_data: dict[str, Any]) -> None:
+        """Take a move from the page (moves made by code do not come through here)."""
+        start = time.perf_counter()
+        try:
+            super().set_state(sync_data)
+        finally:
+            time.sleep(max(0.0, start + PACE_S - time.perf_counter()))
 
 
 def titled(label: str, unit: str) -> str:

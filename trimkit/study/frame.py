@@ -16,7 +16,8 @@ from typing import TYPE_CHECKING, Any, Generic, TypeVar
 import ipywidgets as widgets
 from matplotlib.artist import Artist
 
-from trimkit.study.controls import CONTROLS_WIDTH_PX, Control, Value, titled
+from trimkit.parts.errors import BenchError
+from trimkit.study.controls import CONTROLS_WIDTH_PX, Control, Slider, Value, titled
 from trimkit.study.overlay import Overlay, Scene
 
 if TYPE_CHECKING:
@@ -84,6 +85,12 @@ class Lab(Generic[Params, Result]):
     When a step raises, ``result`` is None, there are no readouts, ``sentence`` is the error's, and it is raised again.
     """
 
+    controls: dict[str, Any]
+    params: Params
+    result: Result | None
+    readouts: tuple[Readout, ...]
+    sentence: str
+
     def __init__(
         self,
         *,
@@ -100,8 +107,9 @@ class Lab(Generic[Params, Result]):
         self.title = title
         self.defaults: dict[str, Value] = {control.name: control.default for control in controls}
         self._make_params, self._compute, self._draw, self._read, self._describe = params, compute, draw, read, describe
-        self._declared = tuple(controls)
+        self.declared = tuple(controls)
         self.reference = compute(params(**self.defaults) if reference is None else reference)
+        self._then = tuple(read(self.reference))
         self.scene = build(self.reference)
         self.figure = self.scene.figure
         self.overlay = Overlay(self.scene)
@@ -109,19 +117,12 @@ class Lab(Generic[Params, Result]):
         self._widgets()
         self._refresh()
 
-    controls: dict[str, Any]
-    params: Params
-    result: Result | None
-    readouts: tuple[Readout, ...]
-    sentence: str
-
     # What a test or a notebook reads and sets
 
     def set(self, **values: Value) -> Lab[Params, Result]:
         """Move controls by name, as a hand would, with one refresh for all of them."""
-        unknown = set(values) - set(self.controls)
-        if unknown:
-            raise KeyError(f"no control {sorted(unknown)}; there are {sorted(self.controls)}")
+        for name, value in values.items():
+            self._allowed(name, value)
         self._held = True
         try:
             for name, value in values.items():
@@ -151,7 +152,7 @@ class Lab(Generic[Params, Result]):
         """The pins as rows: the controls' values, then the readouts, each column with its unit."""
         return [
             {"pin": pin.letter}
-            | {titled(c.label, getattr(c, "unit", "")): getattr(pin.params, c.name) for c in self._declared}
+            | {titled(c.label, getattr(c, "unit", "")): getattr(pin.params, c.name) for c in self.declared}
             | {titled(r.label, r.unit): r.value if r.shown is None else r.shown for r in pin.readouts}
             for pin in self.pins
         ]
@@ -168,6 +169,15 @@ class Lab(Generic[Params, Result]):
         return {readout.label: readout for readout in self.readouts}
 
     # The chain
+
+    def _allowed(self, name: str, value: Value) -> None:
+        control = next((control for control in self.declared if control.name == name), None)
+        if control is None:
+            allowed = f"one of {', '.join(self.defaults)}"
+            raise BenchError(f"This lab has no control {name!r}", allowed, "take one of these names")
+        if isinstance(control, Slider) and not control.low <= float(value) <= control.high:
+            allowed = f"{control.low:g} to {control.high:g} {control.unit}".rstrip()
+            raise BenchError(f"{control.label} was set to {value:g}", allowed, "take a value between these")
 
     def _moved(self, _change: object = None) -> None:
         if not self._held:
@@ -193,10 +203,9 @@ class Lab(Generic[Params, Result]):
             self._background.value = still
 
     def _words(self) -> str:
-        before = self._read(self.reference)
         cells = [
             f"<div>{escape(now.label)} <b>{escape(str(now))}</b>{_difference(now, then)}</div>"
-            for now, then in zip(self.readouts, before, strict=True)
+            for now, then in zip(self.readouts, self._then, strict=True)
         ]
         return (
             f'<div class="trimkit-readouts">{"".join(cells)}</div>'
@@ -219,7 +228,7 @@ class Lab(Generic[Params, Result]):
 
     def _widgets(self) -> None:
         self._held = False
-        self.controls = {control.name: control.widget() for control in self._declared}
+        self.controls = {control.name: control.widget() for control in self.declared}
         for control in self.controls.values():
             control.observe(self._moved, "value")
         buttons = [
