@@ -1,0 +1,109 @@
+"""The shell's verbs, run as a person runs them: exit codes, sentences, and nothing written over."""
+
+import subprocess
+import sys
+
+import pytest
+
+import trimkit
+from trimkit.cli import main, notebooks_folder
+from trimkit.parts.catalogue import data_folder
+
+DEMO = data_folder() / "orders" / "evening_class.toml"
+
+
+def run(*words, cwd):
+    return subprocess.run(
+        [sys.executable, "-m", "trimkit", *map(str, words)], cwd=cwd, capture_output=True, text=True, check=False
+    )
+
+
+def test_a_sheet_is_made_beside_the_person_and_not_written_over(tmp_path):
+    first = run("sheet", DEMO, cwd=tmp_path)
+    assert (first.returncode, first.stderr) == (0, "")
+    page = tmp_path / "evening_class.html"
+    assert "10 clubs" in first.stdout
+    assert page.read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
+    page.write_text("mine", encoding="utf-8")
+    second = run("sheet", DEMO, cwd=tmp_path)
+    assert second.returncode == 1
+    assert "is there already" in second.stderr
+    assert page.read_text(encoding="utf-8") == "mine"
+    assert run("sheet", DEMO, "--replace", cwd=tmp_path).returncode == 0
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "sentence"),
+    [
+        ('"class 9-iron"', '"class 1-iron"', "there is no head 'class 1-iron'"),
+        ('shaft = "steel', 'shaft = "oak', "there is no shaft 'oak"),
+        ('flex = "R"', 'flex = "X"', "has no flex 'X'"),
+        ("37.5", "nan", "nan is given"),
+        ("37.5", "-37.5", "18 to 50 in"),
+        ("37.5", '"265 g"', "units in, mm, cm"),
+        ('"class 9-iron"', '"class 9-iron"\nhead_mass_g = ""', "the cell is empty"),
+        ("37.5", "41.5", "too short"),
+        ("client =", "client ;", "not a TOML file"),
+    ],
+)
+def test_a_bad_order_is_a_sentence_and_no_sheet(tmp_path, capsys, monkeypatch, old, new, sentence):
+    monkeypatch.chdir(tmp_path)
+    text = DEMO.read_text(encoding="utf-8")
+    assert old in text
+    bad = tmp_path / "bad.toml"
+    bad.write_text(text.replace(old, new, 1), encoding="utf-8")
+    assert main(["sheet", str(bad)]) == 1
+    said = capsys.readouterr()
+    assert said.err.startswith("trimkit: ")
+    assert sentence in said.err
+    assert "Do next:" in said.err
+    assert "Traceback" not in said.err
+    assert said.out == ""
+    assert [path.name for path in tmp_path.iterdir()] == ["bad.toml"]
+
+
+def test_a_schedule_without_that_flex_is_a_sentence(tmp_path, capsys):
+    for path in data_folder().glob("*.csv"):
+        text = path.read_text(encoding="utf-8")
+        if path.name == "schedules.csv":
+            text = "\n".join(line for line in text.splitlines() if ",S," not in line) + "\n"
+        (tmp_path / path.name).write_text(text, encoding="utf-8")
+    assert main(["sheet", str(DEMO), "--data", str(tmp_path), "--to", str(tmp_path / "sheet.html")]) == 1
+    assert "has no line for 2-iron S" in capsys.readouterr().err
+    assert not (tmp_path / "sheet.html").exists()
+
+
+def test_check_says_what_it_found(capsys):
+    assert main(["check", str(data_folder())]) == 0
+    assert main(["check", str(data_folder() / "heads.csv")]) == 0
+    assert main(["check", str(DEMO)]) == 0
+    said = capsys.readouterr().out.splitlines()
+    assert "19 heads" in said[0]
+    assert "19 rows" in said[1]
+    assert "10 clubs" in said[2]
+
+
+def test_check_refuses_semicolons_a_mark_and_an_unknown_file(tmp_path, capsys):
+    heads = (data_folder() / "heads.csv").read_text(encoding="utf-8")
+    path = tmp_path / "heads.csv"
+    for content, sentence in ((heads.replace(",", ";"), "semicolons"), ("\ufeff" + heads, "byte-order mark")):
+        path.write_text(content, encoding="utf-8")
+        assert main(["check", str(path)]) == 1
+        assert sentence in capsys.readouterr().err
+        assert path.read_text(encoding="utf-8") == content
+    assert main(["check", str(tmp_path / "irons.csv")]) == 1
+    assert "heads.csv, shafts.csv" in capsys.readouterr().err
+
+
+def test_wrong_words_are_refused_with_the_usage(tmp_path):
+    done = run("cut", cwd=tmp_path)
+    assert done.returncode == 2
+    assert "usage: trimkit" in done.stderr
+
+
+def test_the_version_is_the_package_s(tmp_path):
+    assert run("--version", cwd=tmp_path).stdout.strip() == f"trimkit {trimkit.__version__}"
+
+
+def test_the_lessons_of_a_checkout_are_its_notebooks():
+    assert (notebooks_folder() / "00_start_here.ipynb").is_file()
