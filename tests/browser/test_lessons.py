@@ -1,0 +1,39 @@
+"""Every lesson in a real JupyterLab in a real Chromium: run, keyboard, picture, and all of it on one screen."""
+
+from pathlib import Path
+
+import pytest
+
+from trimkit.cli import notebooks_folder
+
+LESSONS = sorted(Path(notebooks_folder()).glob("[0-9][0-9]_*.ipynb"))
+
+
+@pytest.mark.parametrize("lesson", LESSONS, ids=lambda p: p.stem)
+def test_a_lesson_runs_and_its_lab_follows_the_keys(open_notebook, lesson):
+    page = open_notebook(lesson)
+    assert page.errors() == []
+    (lab, *_rest) = page.labs()
+    for handle in lab.handles():
+        before, numbers, pixels = lab.sentence(), lab.readouts(), lab.pixels()
+        handle.focus()
+        with lab.changes():
+            handle.press("ArrowRight")
+        assert lab.sentence() != before
+        assert lab.readouts() != numbers
+        assert lab.pixels() != pixels
+    lab.click("Reset")
+    assert page.errors() == []
+
+
+@pytest.mark.parametrize("lesson", LESSONS, ids=lambda p: p.stem)
+def test_controls_picture_and_sentence_are_on_one_screen(open_notebook, lesson):
+    page = open_notebook(lesson)
+    (lab, *_rest) = page.labs()
+    lab.root.scroll_into_view_if_needed()
+    for part in (lab.handles()[0], lab.live, lab.root.locator(".trimkit-sentence")):
+        box = part.bounding_box()
+        assert box["x"] >= 0
+        assert box["y"] >= 0
+        assert box["x"] + box["width"] <= 1366
+        assert box["y"] + box["height"] <= 768
