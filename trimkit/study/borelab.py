@@ -113,9 +113,8 @@ def _draw_ghost(axes: Axes, club: ClubBuild) -> None:
     for shape, grey in shapes:
         axes.add_patch(Polygon(shape, facecolor=grey, edgecolor=REFERENCE.colour, linewidth=1.2))
     for height in (first_step_in(club), club.plan.wanted.head.hosel_top_in, club.plan.wanted.bbgl_in):
-        axes.plot(
-            [GHOST_AT - 0.8, 6.3], [height, height], color=REFERENCE.colour, linestyle=REFERENCE.dash, linewidth=1.2
-        )
+        ends = [GHOST_AT - 0.8, NOW_AT + 0.7]
+        axes.plot(ends, [height, height], color=REFERENCE.colour, linestyle=REFERENCE.dash, linewidth=1.2)
 
 
 def _scene(built: SetBuild, reference: ClubBuild) -> Scene:
@@ -147,7 +146,7 @@ def _draw(live: Mapping[str, Artist], now: ClubBuild, reference: ClubBuild) -> N
     live["step"].set(data=([NOW_AT - 0.62, NOW_AT + 0.62], [step, step]))
     for (name, side), height in zip(HEIGHTS, (step, head.hosel_top_in, head.bbgl_in), strict=True):
         off = 0.1 if side == "bottom" else -0.05
-        live[name].set(position=(NOW_AT + 0.75, height + off), text=f"{name}\n{height:.2f} in")
+        live[name].set(position=(NOW_AT + 0.75, height + off), text=f"{name}\n{height:.3g} in")
     move_club(dict(live), now, reference)
 
 
