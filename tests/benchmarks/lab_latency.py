@@ -103,6 +103,7 @@ def main():
     parser.add_argument("--lab", type=int)
     parser.add_argument("--keys", type=int, default=40)
     parser.add_argument("--drags", type=int, default=3)
+    parser.add_argument("--without-extension", action="store_true", help="a server without the package's extension")
     parser.add_argument("--scale", type=float, nargs="+", default=[1, 2])
     given = parser.parse_args()
     print(f"{given.notebook.name}: {given.keys} keys, {given.drags} drags of {DRAG_S} s and {MOVES} moves; medians")
@@ -112,7 +113,8 @@ def main():
         folder.mkdir()
         for file in (given.notebook, *given.beside):
             shutil.copy(file, folder)
-        with jupyterlab(folder, Path(scratch, "jupyter")) as (address, token):
+        extension = not given.without_extension
+        with jupyterlab(folder, Path(scratch, "jupyter"), extension) as (address, token):
             for scale in given.scale:
                 with chromium_page(find_chromium(), scale) as page:
                     notebook = NotebookPage(page, address, token, given.notebook.name)

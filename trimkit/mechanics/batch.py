@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any, TypeAlias
 
 import numpy as np
@@ -39,14 +40,17 @@ def broadcast(**named: ArrayLike) -> tuple[tuple[int, ...], dict[str, Floats]]:
     arrays: dict[str, Floats] = {}
     for name, values in named.items():
         try:
-            arrays[name] = np.asarray(values, dtype=np.float64)
+            # [()] makes a plain number of a single one: its arithmetic is ten times as fast.
+            arrays[name] = np.asarray(values, dtype=np.float64)[()]
         except (TypeError, ValueError):
             raise ModelError(
                 f"{name} is {values!r}", "a number or an array of numbers", f"give {name} as numbers"
             ) from None
-        refuse_where(~np.isfinite(arrays[name]), name, arrays[name], "finite numbers", "measure it and give the number")
+        if arrays[name].ndim or not math.isfinite(arrays[name]):
+            bad = ~np.isfinite(arrays[name])
+            refuse_where(bad, name, arrays[name], "finite numbers", "measure it and give the number")
     try:
-        shape = np.broadcast_shapes(*(array.shape for array in arrays.values()))
+        shape = np.broadcast_shapes(*{array.shape for array in arrays.values()})
     except ValueError:
         shapes = ", ".join(f"{name} {array.shape}" for name, array in arrays.items() if array.shape)
         raise ModelError(

@@ -31,6 +31,7 @@ from trimkit.mechanics.batch import Floats
 
 # Points in an element: exact moments for a load of degree 3, and an error of order 8 in the element's length.
 _POINTS = 4
+_TINY = 1e-300
 # Up to so many elements a product with a triangle of ones is faster than a cumulative sum along the first axis.
 _FEW = 64
 
@@ -199,11 +200,9 @@ class _Discrete:
         again, would be last * last/before; it is taken to fall half as far (in powers), and four times that.
         """
         rows = (self.rule.top @ curvature.reshape(_POINTS, -1)).reshape(2, *self.lengths.shape)
-        flexibility = self.flexibility[0]
-        energy = np.divide(rows**2, flexibility, where=flexibility > 0, out=np.zeros(rows.shape))
-        before, last = energy.sum(axis=1)
-        fall = np.sqrt(np.divide(last, before, where=before > 0, out=np.ones(last.shape)))
-        estimate: Floats = 4 * last * np.minimum(fall, 1.0)
+        # An element without length has neither curvature nor flexibility: 0/tiny is 0.
+        before, last = (rows**2 / (self.flexibility[0] + _TINY)).sum(axis=1)
+        estimate: Floats = 4 * last * np.sqrt(np.minimum(last / (before + _TINY), 1.0))
         return estimate
 
 

@@ -92,24 +92,22 @@ def bench_of(profile: Profile, club: ClampedClub) -> tuple[tuple[int, ...], Benc
     offset = given["bbgl_in"] + given["bore_depth_in"] - given["cg_height_in"]
     _refuse_geometry(profile, given, hosel_top, clamp_edge, offset)
 
-    def flat(values: Floats, unit: float = 1.0) -> Floats:
-        filled = np.empty(shape)
-        filled[...] = values * unit
-        return filled.reshape(-1)
-
-    leading = profile.edges_in.shape[:-1]
-    return shape, Bench(
-        lower_end=flat(given["tip_trim_in"], constants.inch),
-        hosel_top=flat(hosel_top, constants.inch),
-        clamp_edge=flat(clamp_edge, constants.inch),
-        head_mass=flat(given["head_mass_g"], 1e-3),
-        head_offset=flat(offset, constants.inch),
-        head_inertia=flat(given["inertia_g_cm2"], 1e-7),
-        root_compliance=flat(np.zeros(()) if given_spring is None else 1 / given["root_spring_n_m_per_rad"]),
-        ei_factor=flat(given["ei_factor"]),
-        mass_factor=flat(given["mass_factor"]),
-        which=_which(leading, shape),
-    )
+    in_si = {
+        "lower_end": given["tip_trim_in"] * constants.inch,
+        "hosel_top": hosel_top * constants.inch,
+        "clamp_edge": clamp_edge * constants.inch,
+        "head_mass": given["head_mass_g"] * 1e-3,
+        "head_offset": offset * constants.inch,
+        "head_inertia": given["inertia_g_cm2"] * 1e-7,
+        "root_compliance": 0.0 if given_spring is None else 1 / given["root_spring_n_m_per_rad"],
+        "ei_factor": given["ei_factor"],
+        "mass_factor": given["mass_factor"],
+    }
+    rows = np.empty((len(in_si), *shape))
+    for number, values in enumerate(in_si.values()):
+        rows[number] = values
+    flat = dict(zip(in_si, rows.reshape(len(in_si), -1), strict=True))
+    return shape, Bench(**flat, which=_which(profile.edges_in.shape[:-1], shape))
 
 
 def _which(leading: tuple[int, ...], shape: tuple[int, ...]) -> NDArray[np.intp]:
