@@ -15,10 +15,10 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy import constants
 
 from trimkit.mechanics.batch import Floats, broadcast, refuse_where
 from trimkit.mechanics.pieces import Pieces, divided
+from trimkit.mechanics.sectionmass import SectionMass, section_mass
 from trimkit.mechanics.tube import tube_ei_n_m2, tube_mass_g_per_m, wall_factor_for
 from trimkit.parts.components import Material, Shaft, TubeSection
 from trimkit.parts.errors import ModelError
@@ -112,8 +112,7 @@ class Profile:
             high > length + SAME_PLACE_IN, "to_tip_in", high, "at most the shaft's length", "choose a longer shaft"
         )
         refuse_where(high <= low, "to_tip_in - from_tip_in", high - low, "more than 0", "give the lower end first")
-        mass, first, second = mass_integrals(self, low, np.minimum(high, length))
-        return SectionMass(mass * 1e3, first / mass / constants.inch, (second - first**2 / mass) * 1e7)
+        return section_mass(self.edges_in, self.mass_low_g_per_m, self.mass_high_g_per_m, low, np.minimum(high, length))
 
     def ei_at(self, from_tip_in: ArrayLike) -> Floats:
         """Return the bending stiffness at positions from the tip (in), N m^2; at a step the value above it."""
@@ -157,35 +156,6 @@ _ARRAYS = (
     "outer_low_in",
     "outer_high_in",
 )
-
-
-@dataclass(frozen=True)
-class SectionMass:
-    """A piece of shaft as a body: mass (g), centre from the raw tip (in), own inertia across its axis (g cm^2)."""
-
-    mass_g: Floats
-    centre_from_tip_in: Floats
-    inertia_g_cm2: Floats
-
-
-def mass_integrals(profile: Profile, low_in: Floats, high_in: Floats) -> tuple[Floats, Floats, Floats]:
-    """Return mass (kg), first (kg m) and second moment (kg m^2) about the tip of the piece between two positions (in).
-
-    Two Gauss points a segment: exact for a linear mass per length. A thin rod: the tube's radius is left out.
-    """
-    edges = profile.edges_in
-    ends = np.clip(edges, np.asarray(low_in)[..., None], np.asarray(high_in)[..., None])
-    lengths = np.diff(ends)
-    raw = np.where(np.diff(edges) > 0, np.diff(edges), 1.0)
-    rise = profile.mass_high_g_per_m - profile.mass_low_g_per_m
-    total = [np.zeros(lengths.shape[:-1])] * 3
-    for gauss in (0.5 - math.sqrt(1 / 12), 0.5 + math.sqrt(1 / 12)):
-        place = ends[..., :-1] + gauss * lengths
-        density = profile.mass_low_g_per_m + rise * (place - edges[..., :-1]) / raw
-        mass = density * 1e-3 * lengths * constants.inch / 2
-        place_m = place * constants.inch
-        total = [t + (mass * place_m**power).sum(axis=-1) for power, t in enumerate(total)]
-    return total[0], total[1], total[2]
 
 
 def steel_profile(
