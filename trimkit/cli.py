@@ -27,6 +27,7 @@ def _parser() -> argparse.ArgumentParser:
     lessons = verbs.add_parser("lessons", help="open the lessons in JupyterLab")
     lessons.add_argument("--no-browser", action="store_true", help="start the server only")
     lessons.add_argument("--port", type=int, default=8888, help="port to listen on, on this machine only (8888)")
+    lessons.add_argument("jupyter", nargs="*", help="further options for JupyterLab, after --")
 
     sheet = verbs.add_parser("sheet", help="make the printable sheet of an order")
     sheet.add_argument("order", type=Path, help="order file (TOML)")
@@ -55,11 +56,11 @@ def notebooks_folder() -> Path:
     return copy
 
 
-def _lessons(port: int, no_browser: bool) -> int:
+def _lessons(port: int, no_browser: bool, jupyter: Sequence[str]) -> int:
     folder = notebooks_folder()
     command = [sys.executable, "-m", "jupyterlab", str(folder / START)]
     command += [f"--ServerApp.root_dir={folder}", f"--ServerApp.port={port}", "--ServerApp.ip=127.0.0.1"]
-    command += ["--no-browser"] if no_browser else []
+    command += [*(["--no-browser"] if no_browser else []), *jupyter]
     print(f"Opening the lessons in {folder}. Stop with Ctrl-C.")
     try:
         return subprocess.call(command)
@@ -102,7 +103,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     chosen = _parser().parse_args(arguments)
     try:
         if chosen.verb == "lessons":
-            return _lessons(chosen.port, chosen.no_browser)
+            return _lessons(chosen.port, chosen.no_browser, chosen.jupyter)
         if chosen.verb == "sheet":
             return _sheet(chosen.order, chosen.data, chosen.to, chosen.replace)
         return _check(chosen.path, chosen.data)

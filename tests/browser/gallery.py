@@ -1,0 +1,36 @@
+"""Make the pictures of the README: ``python tests/browser/gallery.py`` runs every lesson in a real JupyterLab.
+
+Writes ``figures/<lesson>.png``, the first lab of each lesson as a person sees it in a window of 1366 x 768, its first
+slider moved by a few steps.
+"""
+
+import shutil
+import sys
+import tempfile
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+MOVES = 8
+
+
+def main():
+    sys.path.insert(0, str(Path(__file__).parent))
+    from conftest import NotebookPage, chromium_page, find_chromium, jupyterlab
+
+    with tempfile.TemporaryDirectory() as scratch:
+        folder = Path(scratch, "notebooks")
+        shutil.copytree(ROOT / "notebooks", folder, ignore=shutil.ignore_patterns("sheets", ".*"))
+        with jupyterlab(folder, Path(scratch)) as (address, token), chromium_page(find_chromium()) as page:
+            for lesson in sorted(folder.glob("[0-9][0-9]_*.ipynb")):
+                (lab, *_rest) = NotebookPage(page, address, token, lesson.name).labs()
+                lab.handles()[0].focus()
+                for _ in range(MOVES):
+                    with lab.changes():
+                        lab.handles()[0].press("ArrowRight")
+                page.mouse.move(2, 2)
+                lab.root.screenshot(path=ROOT / "figures" / f"{lesson.stem}.png")
+                print(f"figures/{lesson.stem}.png")
+
+
+if __name__ == "__main__":
+    main()
