@@ -4,7 +4,7 @@ As quoted in a public verification manual of a finite element code (sheet SDLL09
 section, depth and width falling linearly to the free end, root to tip 4 in depth, 4 or 5 in width; lambda refers to the
 section at the tip.
 
-Erratum: every printed value is low, by 0.5e-4 to 3.5e-4, far more than its digits; they came out of a numerical
+Erratum: every printed value is low, by 1e-4 to 3.5e-4, far more than its digits; they came out of a numerical
 integration of 1972. The exact solution (power series about the clamp, 40 digits, computed here) and the solver agree
 with each other and lie above. So the source checks the solver to 4e-4, its own accuracy, and not to its digits.
 
