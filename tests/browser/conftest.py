@@ -67,6 +67,8 @@ def jupyterlab(folder, scratch, extension=True):
     news = homes["JUPYTERLAB_SETTINGS_DIR"] / "@jupyterlab/apputils-extension/notification.jupyterlab-settings"
     news.parent.mkdir(parents=True)
     news.write_text(json.dumps({"fetchNews": "false", "checkForUpdates": False}))
+    # In a virtual environment what is installed there would otherwise outrank the settings written above.
+    surroundings = {name: str(path) for name, path in homes.items()} | {"JUPYTER_PREFER_ENV_PATH": "0"}
     token = secrets.token_hex(16)
     command = [
         sys.executable,
@@ -80,9 +82,7 @@ def jupyterlab(folder, scratch, extension=True):
     command += [f"--IdentityProvider.token={token}", f"--ServerApp.root_dir={folder}"]
     log = scratch / "jupyterlab.log"
     with log.open("w") as out:
-        server = subprocess.Popen(
-            command, stdout=out, stderr=subprocess.STDOUT, env=os.environ | {k: str(v) for k, v in homes.items()}
-        )
+        server = subprocess.Popen(command, stdout=out, stderr=subprocess.STDOUT, env=os.environ | surroundings)
         try:
             _wait_for(f"http://127.0.0.1:{port}/api/status?token={token}", server, log)
             yield f"http://127.0.0.1:{port}", token

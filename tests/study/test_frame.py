@@ -117,6 +117,8 @@ def test_a_control_that_does_not_exist_or_a_value_out_of_bounds_is_refused(lab):
         lab.set(length_mm=30)
     with pytest.raises(BenchError, match="20 to 40 in"):
         lab.set(load_g=150, length_in=41)
+    with pytest.raises(BenchError, match="hard, soft"):
+        lab.set(load_g=150, clamp="loose")
     assert lab.params.load_g == 200
 
 

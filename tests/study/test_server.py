@@ -49,6 +49,7 @@ def test_a_real_websocket_sends_without_delay_and_the_configured_class_still_con
         server.add_sockets([listening])
         client = await websocket_connect(f"ws://127.0.0.1:{port}/")
         assert await client.read_message() is None
+        client.close()
         server.stop()
 
     asyncio.run(talk())

@@ -17,7 +17,7 @@ import ipywidgets as widgets
 from matplotlib.artist import Artist
 
 from trimkit.parts.errors import BenchError
-from trimkit.study.controls import CONTROLS_WIDTH_PX, Control, Slider, Value, titled
+from trimkit.study.controls import CONTROLS_WIDTH_PX, Choice, Control, Slider, Value, titled
 from trimkit.study.overlay import Overlay, Scene
 
 if TYPE_CHECKING:
@@ -178,6 +178,8 @@ class Lab(Generic[Params, Result]):
         if isinstance(control, Slider) and not control.low <= float(value) <= control.high:
             allowed = f"{control.low:g} to {control.high:g} {control.unit}".rstrip()
             raise BenchError(f"{control.label} was set to {value:g}", allowed, "take a value between these")
+        if isinstance(control, Choice) and value not in control.options:
+            raise BenchError(f"{control.label} was set to {value!r}", ", ".join(control.options), "take one of these")
 
     def _moved(self, _change: object = None) -> None:
         if not self._held:
@@ -262,12 +264,12 @@ class Lab(Generic[Params, Result]):
 
 
 def quantity(value: float, unit: str, decimals: int, sign: str = "") -> str:
-    """A number as people read it, with a true minus and its unit.
+    """A number as people read it, with a true minus (and none before a zero) and its unit.
 
-    >>> quantity(-0.5, "in", 2), quantity(2, "cpm", 0, "+")
-    ('−0.50 in', '+2 cpm')
+    >>> quantity(-0.5, "in", 2), quantity(2, "cpm", 0, "+"), quantity(-0.001, "in", 1)
+    ('−0.50 in', '+2 cpm', '0.0 in')
     """
-    text = f"{value:{sign}.{decimals}f}".replace("-", "−")
+    text = f"{value:{sign}z.{decimals}f}".replace("-", "−")
     return f"{text} {unit}".rstrip()
 
 
