@@ -53,10 +53,10 @@ def weight_for_swingweight(
 def weight_for_moi(
     card: BenchCard, target_kg_cm2: float, part: Weighed = Weighed.TIP_WEIGHT, assembly: Assembly | None = None
 ) -> WeightNeeded:
-    """Answer how heavy the head or a tip weight must be for a wanted MOI about the cap end (kg cm^2), cut as the card is.
+    """Answer how heavy the head or a tip weight must be for a wanted MOI, cuts as on the card.
 
-    m = (MOI - I - sum of the others' second moments) / x^2; the head's own inertia counts as unchanged. Raises
-    ModelError if only a negative mass would do.
+    target_kg_cm2: second moment about the cap end, kg cm^2. m = (MOI - I - sum of the others' second moments) / x^2;
+    the head's own inertia counts as unchanged. Raises ModelError if only a negative mass would do.
     """
     assembly = assembly or Assembly()
     mass = float(mass_for_moi(card_components(card, assembly), part.value, target_kg_cm2))
