@@ -1,4 +1,4 @@
-"""What the README says can be done is done here: its Python runs, its files and verbs exist, its commands are the CI's."""
+"""What the README says can be done is done here: its Python runs, its files and verbs exist, CI runs its commands."""
 
 import re
 from pathlib import Path
