@@ -1,9 +1,12 @@
-"""Put the parts together from the checked data files of one folder."""
+"""Put the parts together from the checked data files of one folder, and of a shop's own folder beside it.
+
+The two are never mixed up: an own part says its folder in its source, and a name that stands in both is refused.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -36,7 +39,10 @@ def data_folder() -> Path:
 
 @dataclass(frozen=True)
 class Catalogue:
-    """All parts and tables of one data folder; parts by name, in the order of their files."""
+    """All parts and tables; parts by name, in the order of their files.
+
+    folder: whose files they are; own_folder: the shop's own, whose parts stand beside those of ``folder``.
+    """
 
     folder: Path
     heads: dict[str, Head]
@@ -45,6 +51,7 @@ class Catalogue:
     schedule_rows: tuple[ScheduleRow, ...]
     ladder_rungs: tuple[LadderRung, ...]
     raw_lengths: tuple[RawLength, ...]
+    own_folder: Path | None = None
 
 
 def _pick(model: row_models.Row, *leave_out: str) -> dict[str, Any]:
@@ -52,64 +59,141 @@ def _pick(model: row_models.Row, *leave_out: str) -> dict[str, Any]:
 
 
 class _Reader:
-    """Reads the files of one folder and gathers the faults of all of them."""
+    """Reads the files of the folders and gathers the faults of all of them.
 
-    def __init__(self, folder: Path, standing: Standing) -> None:
-        self.folder, self.standing, self.faults = folder, standing, list[BenchError]()
+    folders: each with its standing and the words that stand before its files' names. The first holds every file; a
+    later one, a shop's own, as many as it likes.
+    """
 
-    def rows(self, model: type[RowT]) -> list[tuple[Place, RowT]]:
+    def __init__(self, folders: Sequence[tuple[Path, Standing, str]]) -> None:
+        self.folders, self.faults = folders, list[BenchError]()
+
+    def rows(self, model: type[RowT]) -> list[tuple[Place, Standing, RowT]]:
         name = next(file for file, known in row_models.TABLES.items() if known is model)
-        try:
-            return [(Place(name, number), row) for number, row in read_rows(self.folder / name, model)]
-        except DataFileError as error:
-            self.faults += error.faults
-            return []
+        found: list[tuple[Place, Standing, RowT]] = []
+        group = next(iter(model.model_fields))  # the first column names the part, or what the row belongs to
+        taken: set[str] = set()
+        for number, (folder, standing, before) in enumerate(self.folders):
+            if number and not (folder / name).exists():
+                continue
+            try:
+                own = [
+                    (Place(before + name, row_number), standing, row)
+                    for row_number, row in self._read(folder, name, before, model)
+                ]
+            except DataFileError as error:
+                self.faults += error.faults
+                continue
+            self.faults += [
+                BenchError(
+                    f"{getattr(row, group)!r} stands in {self.folders[0][0].name}/{name} as well",
+                    "names of your own, so that nobody takes one part for the other",
+                    "give it another name in your folder",
+                    place,
+                )
+                for place, _, row in own
+                if getattr(row, group) in taken
+            ]
+            taken |= {getattr(row, group) for _, _, row in own}
+            found += own
+        return found
 
-    def make(self, place: Place, build: Callable[[Source], PartT]) -> PartT | None:
+    def _read(self, folder: Path, name: str, before: str, model: type[RowT]) -> list[tuple[int, RowT]]:
         try:
-            return build(Source(str(place), self.standing))
+            return read_rows(folder / name, model)
+        except DataFileError as error:
+            raise DataFileError(
+                tuple(
+                    BenchError(f.given, f.allowed, f.next_step, replace(f.place or Place(), file=before + name))
+                    for f in error.faults
+                )
+            ) from None
+
+    def make(self, place: Place, standing: Standing, build: Callable[[Source], PartT]) -> PartT | None:
+        try:
+            return build(Source(str(place), standing))
         except BenchError as error:
             self.faults.append(BenchError(error.given, error.allowed, error.next_step, error.place or place))
             return None
 
     def by_name(self, model: type[RowT], key: str, build: Callable[[RowT, Source], PartT]) -> dict[str, PartT]:
         parts: dict[str, PartT] = {}
-        for place, row in self.rows(model):
+        files: dict[str, str | None] = {}
+        for place, standing, row in self.rows(model):
             name = getattr(row, key)
-            if name in parts:
+            if files.get(name, "") == place.file:
                 self.faults.append(
                     BenchError(f"{name!r} stands twice", "each name once", "rename or remove one", place)
                 )
-            part = self.make(place, lambda source, r=row: build(r, source))  # type: ignore[misc]
+            files.setdefault(name, place.file)
+            part = self.make(place, standing, lambda source, r=row: build(r, source))  # type: ignore[misc]
             if part is not None:
                 parts[name] = part
         return parts
 
     def table(self, model: type[RowT], build: Callable[[RowT, Source], PartT]) -> tuple[PartT, ...]:
-        made = (self.make(place, lambda source, r=row: build(r, source)) for place, row in self.rows(model))  # type: ignore[misc]
+        made = (
+            self.make(place, standing, lambda source, r=row: build(r, source))  # type: ignore[misc]
+            for place, standing, row in self.rows(model)
+        )
         return tuple(part for part in made if part is not None)
 
     def pieces(self, model: type[RowT], build: Callable[[RowT], PartT]) -> dict[str, tuple[PartT, ...]]:
         """Return sections or stations, grouped by the shaft they belong to."""
         grouped: dict[str, tuple[PartT, ...]] = {}
-        for place, row in self.rows(model):
-            piece = self.make(place, lambda _source, r=row: build(r))  # type: ignore[misc]
+        for place, standing, row in self.rows(model):
+            piece = self.make(place, standing, lambda _source, r=row: build(r))  # type: ignore[misc]
             if piece is not None:
                 name = row.shaft  # type: ignore[attr-defined]
                 grouped[name] = (*grouped.get(name, ()), piece)
         return grouped
 
 
-def load_catalogue(folder: Path | None = None, standing: Standing = Standing.INVENTED) -> Catalogue:
+def _own_folder_faults(folder: Path) -> list[BenchError]:
+    """Return what is wrong with a shop's own folder itself: not there, nothing in it, a file nobody would read."""
+    known = ", ".join(row_models.TABLES)
+    if not folder.is_dir():
+        given = "it is no folder that can be read"
+        return [BenchError(given, "a folder of CSV files", "check the path", Place(str(folder)))]
+    names = sorted(path.name for path in folder.iterdir() if path.suffix.lower() == ".csv")
+    if not names:
+        return [BenchError("there is no CSV file in it", known, "add one, from the templates", Place(str(folder)))]
+    return [
+        BenchError(
+            f"no data file has the name {name!r}",
+            known,
+            "rename it after what it holds",
+            Place(f"{folder.name}/{name}"),
+        )
+        for name in names
+        if name not in row_models.TABLES
+    ]
+
+
+def load_catalogue(
+    folder: Path | None = None, standing: Standing | None = None, own_folder: Path | None = None
+) -> Catalogue:
     """Read every table of a data folder (default: the shipped demo data) and return the parts.
 
-    standing: what the numbers are; the shipped ones are invented. Raises DataFileError holding the faults of all files.
+    standing: what the numbers are; unless said, invented for the shipped data and own data for any other folder.
+    own_folder: a shop's own parts, which are added: as many of the files as it has. Its parts say the folder in their
+    sources; a name that stands in both folders is refused. Raises DataFileError holding the faults of all files.
     """
-    reader = _Reader(folder or data_folder(), standing)
+    folder = folder or data_folder()
+    if standing is None:
+        shipped = folder.resolve() == data_folder().resolve()
+        standing = Standing.INVENTED if shipped else Standing.OWN_DATA
+    folders = [(folder, standing, "")]
+    faults: list[BenchError] = []
+    if own_folder is not None:
+        folders.append((own_folder, Standing.OWN_DATA, f"{own_folder.resolve().name}/"))
+        faults = _own_folder_faults(own_folder)
+    reader = _Reader(folders)
+    reader.faults += faults
     sections = reader.pieces(row_models.SectionRow, lambda r: TubeSection(**_pick(r, "shaft")))
     stations = reader.pieces(row_models.StationRow, lambda r: Station(**_pick(r, "shaft")))
     catalogue = Catalogue(
-        folder=reader.folder,
+        folder=folder,
         heads=reader.by_name(row_models.HeadRow, "head", lambda r, s: Head(name=r.head, source=s, **_pick(r, "head"))),
         shafts=reader.by_name(
             row_models.ShaftRow,
@@ -127,6 +211,7 @@ def load_catalogue(folder: Path | None = None, standing: Standing = Standing.INV
         schedule_rows=reader.table(row_models.ScheduleFileRow, lambda r, s: ScheduleRow(source=s, **_pick(r))),
         ladder_rungs=reader.table(row_models.LadderFileRow, lambda r, s: LadderRung(source=s, **_pick(r))),
         raw_lengths=reader.table(row_models.RawLengthRow, lambda r, s: RawLength(source=s, **_pick(r))),
+        own_folder=own_folder,
     )
     if reader.faults:
         raise DataFileError(tuple(reader.faults))

@@ -81,6 +81,10 @@ class DataFileError(BenchError):
         return "\n".join(lines)
 
 
+class SaveError(BenchError):
+    """Something could not be saved, or not without loss; what was there before is still there, whole."""
+
+
 class TrimRefused(BenchError):
     """The trade's rules do not allow this cut (see ``trimkit.trim``)."""
 

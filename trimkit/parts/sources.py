@@ -14,6 +14,7 @@ class Standing(StrEnum):
     FROM_MEMORY = "from memory, unverified"
     DERIVED = "derived here"
     MEASURED = "measured"
+    OWN_DATA = "from your own data files"
     CHOSEN = "chosen in the order"
     INVENTED = "invented for the demo"
 

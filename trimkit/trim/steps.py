@@ -13,6 +13,7 @@ _BY_TRUST = (
     Standing.MEASURED,
     Standing.CHOSEN,
     Standing.DERIVED,
+    Standing.OWN_DATA,
     Standing.COMMON_PRACTICE,
     Standing.FROM_MEMORY,
     Standing.INVENTED,

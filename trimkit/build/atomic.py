@@ -1,0 +1,172 @@
+"""Save a text whole or not at all, and let one writer into a folder at a time.
+
+A text is written beside its place, forced to the disk, and renamed into place: whoever reads the path, at whatever
+moment, finds the old text or the new one. That holds for a process that is killed at any point; for a power cut it
+holds as far as the disk keeps what it says it has written.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import os
+import secrets
+from collections.abc import Iterator
+from pathlib import Path
+
+from trimkit.parts.errors import Place, SaveError
+
+LEFTOVER = ".unfinished-"
+LOCK = ".one-writer.lock"
+
+_WHY = {
+    errno.ENOSPC: ("the disk is full", "free some space, or choose another disk"),
+    errno.EDQUOT: ("the disk quota is used up", "free some space, or choose another disk"),
+    errno.EFBIG: ("the file would be larger than this system lets it be", "free some space, or choose another disk"),
+    errno.EACCES: ("the folder may not be written to", "choose another folder, or ask for the right to write there"),
+    errno.EPERM: ("the folder may not be written to", "choose another folder, or ask for the right to write there"),
+    errno.EROFS: ("the disk is read-only", "choose another folder"),
+    errno.ENAMETOOLONG: ("the name is too long for this disk", "choose a shorter name"),
+    errno.ENOTDIR: ("a part of the path is a file, not a folder", "choose another folder"),
+    errno.EEXIST: ("a part of the path is a file, not a folder", "choose another folder"),
+    errno.EISDIR: ("a folder has this name", "choose another name"),
+}
+
+
+def cannot_save(path: Path, error: OSError) -> SaveError:
+    """Return what the system refused as a sentence with a next step."""
+    why, step = _WHY.get(error.errno or 0, (error.strerror or str(error), "choose another folder"))
+    return SaveError(f"the file cannot be written: {why}", "a folder that can be written to", step, Place(str(path)))
+
+
+def save_text(path: Path, text: str, *, replace: bool = False) -> Path:
+    """Save a text as UTF-8 under a path and return the path: written, forced to the disk, then renamed into place.
+
+    replace: whether a file of that name may be replaced. Raises SaveError if it may not, or if the system refuses
+    (disk full, no right to write, name too long); what was there stays as it was.
+    """
+    if "\0" in str(path):
+        raise SaveError("the name holds a null character", "a name of letters and digits", "choose another name")
+    try:
+        raw = text.encode("utf-8")
+    except UnicodeEncodeError as error:
+        raise SaveError(
+            f"character {error.start + 1} of the text is half of a pair and no character",
+            "text that can be written as UTF-8",
+            "write the name or the reason again",
+            Place(str(path)),
+        ) from None
+    try:
+        if path.exists() and not replace:
+            raise _is_there(path)
+        path.parent.mkdir(parents=True, exist_ok=True)
+        name = path.parent / f"{LEFTOVER}{os.getpid()}-{secrets.token_hex(8)}.tmp"
+        try:
+            with name.open("xb") as file:
+                file.write(raw)
+                file.flush()
+                os.fsync(file.fileno())
+            _into_place(name, path, replace)
+        finally:
+            with contextlib.suppress(OSError):
+                os.unlink(name)
+        _force_folder(path.parent)
+    except OSError as error:
+        raise cannot_save(path, error) from error
+    return path
+
+
+def _is_there(path: Path) -> SaveError:
+    return SaveError(
+        f"{path} is there already",
+        "a new file, or leave to replace the old one",
+        "choose another name, or say that it may be replaced (--replace in the shell)",
+    )
+
+
+def _into_place(name: Path, path: Path, replace: bool) -> None:
+    if replace:
+        os.replace(name, path)
+        return
+    try:
+        os.link(name, path)  # unlike a rename, it fails if somebody was quicker
+    except FileExistsError:
+        raise _is_there(path) from None
+    except OSError:  # a disk without links
+        if path.exists():
+            raise _is_there(path) from None
+        os.replace(name, path)
+
+
+def _force_folder(folder: Path) -> None:
+    """Force the folder's own entry to the disk, where the system has that."""
+    if os.name == "nt":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+@contextlib.contextmanager
+def one_writer(folder: Path) -> Iterator[None]:
+    """Keep every other writer out of a folder while the block runs.
+
+    The system itself drops the lock when a process ends, however it ends, so that a killed writer locks nobody out.
+    What a killed writer left unfinished is cleared away. Raises SaveError if another writer is in, or if the folder
+    cannot be written to.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        handle = _locked(folder / LOCK)
+    except OSError as error:
+        raise cannot_save(folder, error) from error
+    try:
+        for leftover in folder.glob(f"{LEFTOVER}*.tmp"):
+            with contextlib.suppress(OSError):
+                leftover.unlink()
+        yield
+    finally:
+        with contextlib.suppress(OSError):
+            os.unlink(folder / LOCK)
+        os.close(handle)
+
+
+def _locked(path: Path) -> int:
+    """Return the handle of the lock file, locked; tries again if its last holder took it away in the meantime."""
+    while True:
+        handle = os.open(path, os.O_RDWR | os.O_CREAT, 0o666)
+        try:
+            if not _take(handle):
+                raise SaveError(
+                    "another program is writing to this folder",
+                    "one writer at a time",
+                    "wait until it has finished and save again; nothing is lost",
+                    Place(str(path.parent)),
+                )
+            with contextlib.suppress(FileNotFoundError):
+                if os.stat(path).st_ino == os.fstat(handle).st_ino:
+                    return handle
+        except BaseException:
+            os.close(handle)
+            raise
+        os.close(handle)
+
+
+def _take(handle: int) -> bool:
+    try:
+        import fcntl
+    except ImportError:  # Windows
+        import msvcrt
+
+        try:
+            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined,unused-ignore]
+        except OSError:
+            return False
+        return True
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        return False
+    return True
