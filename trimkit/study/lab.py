@@ -5,7 +5,9 @@ A lesson calls one of these and shows what it returns; all state lives in the re
 
 from __future__ import annotations
 
+from trimkit.study.beamlab import shaft_beam_lab
 from trimkit.study.borelab import bore_depth_lab
 from trimkit.study.cutlab import first_cut_lab
+from trimkit.study.schedulelab import schedule_lab
 
-__all__ = ["bore_depth_lab", "first_cut_lab"]
+__all__ = ["bore_depth_lab", "first_cut_lab", "schedule_lab", "shaft_beam_lab"]
