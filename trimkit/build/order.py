@@ -1,4 +1,8 @@
-"""The order: which clubs, from which parts, to which flex and length; read from a TOML file and checked whole."""
+"""The order: which clubs, from which parts, to which flex and length; read from a TOML file and checked whole.
+
+A TOML file and a form in a notebook are two ways to the same tables of names and values: :func:`order_from_tables`
+checks them wherever they come from, and ``trimkit.build.orderfile`` writes them.
+"""
 
 from __future__ import annotations
 
@@ -6,18 +10,17 @@ import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Annotated, Any, Literal, TypeVar
+from typing import Any, TypeVar
 
-from pydantic import BaseModel, Field, ValidationError
+from pydantic import BaseModel, ValidationError
 
 from trimkit.build.club import Assembly
-from trimkit.mechanics.clamped import CLAMP_IN
+from trimkit.build.ordertables import MEASURABLE, MOST_CLUBS, AssemblyTable, ClubTable, LengthTable, OrderHeader
 from trimkit.parts.catalogue import Catalogue, data_folder, load_catalogue
 from trimkit.parts.components import Grip, Head, Shaft
 from trimkit.parts.csvfile import read_text
 from trimkit.parts.errors import BenchError, DataFileError, Place
 from trimkit.parts.faults import faults_of
-from trimkit.parts.rows import Length, Mass, Row
 from trimkit.parts.sources import Source, Standing
 from trimkit.trim.bore import BoreChoice, DryFit
 from trimkit.trim.equivalence import TrimAs
@@ -25,55 +28,6 @@ from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.length import GivenLength, LadderLength, LengthRule, ReferenceLength
 
 Part = TypeVar("Part")
-
-Words = Annotated[str, Field(min_length=1, max_length=200)]
-
-
-class OrderHeader(Row):
-    """The part of an order file before its first table."""
-
-    title: Words
-    client: Words
-    shaft: Words
-    grip: Words
-    ladder: Words
-    flex: Words
-    wanted_swingweight: Words | None = None
-    soft_steps: Annotated[int | None, Field(ge=-3, le=3)] = None
-
-
-class LengthTable(Row):
-    """``[length]``: the club that is built to a length, and the step between clubs (the ladder's unless given)."""
-
-    club: Words
-    playing_length_in: Annotated[float, Length, Field(ge=18, le=50)]
-    step_in: Annotated[float | None, Length, Field(ge=0, le=1.5)] = None
-
-
-class AssemblyTable(Row):
-    """``[assembly]``: what else is in each club, where it was weighed, and the clamp that will measure it."""
-
-    ferrule_mass_g: Annotated[float, Mass, Field(ge=0, le=10)] = 0.0
-    tape_mass_g: Annotated[float, Mass, Field(ge=0, le=10)] = 0.0
-    epoxy_mass_g: Annotated[float, Mass, Field(ge=0, le=10)] = 0.0
-    clamp_in: Annotated[float, Length, Field(ge=3, le=9)] = CLAMP_IN
-
-
-class ClubTable(Row):
-    """``[[club]]``: one head, and what was measured or decided for this club alone."""
-
-    head: Words
-    head_mass_g: Annotated[float | None, Mass, Field(ge=150, le=400)] = None
-    bore_depth_in: Annotated[float | None, Length, Field(ge=0.5, le=4)] = None
-    bbgl_in: Annotated[float | None, Length, Field(ge=-0.5, le=4)] = None
-    bare_shaft_in: Annotated[float | None, Length, Field(ge=20, le=50)] = None
-    dry_fitted_in: Annotated[float | None, Length, Field(ge=20, le=54)] = None
-    playing_length_in: Annotated[float | None, Length, Field(ge=18, le=50)] = None
-    trim_as: Literal["mass", "number"] | None = None
-    bore: Literal["correct", "leave", "as far as it goes"] = "correct"
-    extend: bool = False
-    outside_rules: bool = False
-    why: Annotated[str, Field(max_length=200)] = ""
 
 
 @dataclass(frozen=True)
@@ -83,6 +37,7 @@ class ClubOrder:
     dry_fit: two lengths that give the BBGL; length: the rule for this club's playing length; trim_as: by mass or by
     number if decided; bore_choice: what to do about the bore; extend: build it although the shaft is too short;
     outside_rules: it is not for play under the rules; why: the reason for a decision, in the client's words.
+    measured: the names of the head's values that the order gives in place of the data's.
     """
 
     head: Head
@@ -93,6 +48,7 @@ class ClubOrder:
     extend: bool = False
     outside_rules: bool = False
     why: str = ""
+    measured: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -113,10 +69,10 @@ class Order:
 
 
 class _Checker:
-    """Checks the tables of one order file and gathers every fault."""
+    """Checks the tables of one order and gathers every fault; without a catalogue, all but the names of the parts."""
 
-    def __init__(self, path: Path, catalogue: Catalogue) -> None:
-        self.file, self.catalogue, self.faults = path.name, catalogue, list[BenchError]()
+    def __init__(self, file: str, catalogue: Catalogue | None) -> None:
+        self.file, self.catalogue, self.faults = file, catalogue, list[BenchError]()
 
     def table(self, model: type[Part], where: str, values: Any) -> Part | None:
         assert issubclass(model, BaseModel)
@@ -156,29 +112,71 @@ def load_order(path: Path, catalogue: Catalogue) -> Order:
     path: a TOML file such as ``data/orders/evening_class.toml``. Raises DataFileError holding every fault found: each
     says the file, the table and key (clubs are counted from 1), what is allowed and what to do next.
     """
-    check = _Checker(path, catalogue)
+    return order_from_tables(_tables(path), catalogue, path.name)
+
+
+def open_order(path: Path, data: Path | None = None, own_parts: Path | None = None) -> Order:
+    """Read an order file and the parts it names: the shipped ones or those of ``data``, and a shop's own beside them.
+
+    Raises DataFileError holding the faults of the order and of every data file together.
+    """
+    faults: list[BenchError] = []
+    catalogue, order = None, None
     try:
-        document = tomllib.loads(read_text(path))
-    except tomllib.TOMLDecodeError as error:
+        catalogue = load_catalogue(data, own_folder=own_parts)
+    except DataFileError as error:
+        faults += error.faults
+    try:
+        check = _Checker(path.name, catalogue)
+        order = _checked(check, _tables(path))
+        faults += check.faults
+    except DataFileError as error:
+        faults += error.faults
+    if faults or order is None:
+        raise DataFileError(tuple(faults))
+    return order
+
+
+def order_from_tables(tables: Mapping[str, Any], catalogue: Catalogue, file: str = "the order") -> Order:
+    """Return the order that tables of names and values describe, as a TOML file holds them or a form gathers them.
+
+    file: what the faults call it. Raises DataFileError holding every fault, as :func:`load_order`.
+    """
+    check = _Checker(file, catalogue)
+    order = _checked(check, tables)
+    if check.faults or order is None:
+        raise DataFileError(tuple(check.faults))
+    return order
+
+
+def _tables(path: Path) -> dict[str, Any]:
+    try:
+        return tomllib.loads(read_text(path))
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
+        if isinstance(error, DataFileError):
+            raise
         fault = BenchError(
             f"it is not a TOML file ({error})", "TOML, as in the example order", "correct that line", Place(path.name)
         )
         raise DataFileError((fault,)) from None
-    length, clubs, assembly = document.pop("length", None), document.pop("club", []), document.pop("assembly", {})
-    header = check.table(OrderHeader, "", document)
-    inside = check.table(AssemblyTable, "[assembly] ", assembly)
+
+
+def _checked(check: _Checker, tables: Mapping[str, Any]) -> Order | None:
+    header = check.table(OrderHeader, "", {k: v for k, v in tables.items() if k not in ("length", "club", "assembly")})
+    inside = check.table(AssemblyTable, "[assembly] ", tables.get("assembly", {}))
+    length, clubs = tables.get("length"), tables.get("club", [])
     reference = None if length is None else check.table(LengthTable, "[length] ", length)
-    if not isinstance(clubs, list) or not clubs:
+    if not isinstance(clubs, list | tuple) or not clubs:
         check.fault("[[club]]", "there is no club in the order", "one [[club]] table or more", "add a club")
         clubs = []
+    if len(clubs) > MOST_CLUBS:
+        check.fault("[[club]]", f"there are {len(clubs)} clubs", f"at most {MOST_CLUBS}", "split the order")
+        return None
     rows = [check.table(ClubTable, f"[[club]] {number}: ", club) for number, club in enumerate(clubs, start=1)]
     default = LadderLength() if reference is None else ReferenceLength(**reference.model_dump())
     made = [_club(check, n, row, default) for n, row in enumerate(rows, start=1) if row is not None]
     ordered = tuple(club for club in made if club is not None)
-    order = _order(check, header, inside, ordered) if header is not None and inside is not None else None
-    if check.faults or order is None:
-        raise DataFileError(tuple(check.faults))
-    return order
+    return _order(check, header, inside, ordered) if header is not None and inside is not None else None
 
 
 def shipped_order(name: str = "evening_class") -> Order:
@@ -191,6 +189,8 @@ def shipped_order(name: str = "evening_class") -> Order:
 
 def _order(check: _Checker, header: OrderHeader, inside: AssemblyTable, clubs: tuple[ClubOrder, ...]) -> Order | None:
     catalogue = check.catalogue
+    if catalogue is None:
+        return None
     shaft = check.named("shaft", header.shaft, catalogue.shafts, "shaft")
     grip = check.named("grip", header.grip, catalogue.grips, "grip")
     ladders = {rung.ladder: rung for rung in catalogue.ladder_rungs}
@@ -213,17 +213,19 @@ def _order(check: _Checker, header: OrderHeader, inside: AssemblyTable, clubs: t
     )
 
 
-_BORE = {
+BORE_WORDS = {
     "correct": BoreChoice.CORRECT,
     "leave": BoreChoice.LEAVE,
     "as far as it goes": BoreChoice.AS_FAR_AS_IT_GOES,
 }
-_TRIM_AS = {"mass": TrimAs.MASS, "number": TrimAs.ENGRAVED, None: None}
+TRIM_AS_WORDS = {"mass": TrimAs.MASS, "number": TrimAs.ENGRAVED, None: None}
 
 
 def _club(check: _Checker, number: int, row: ClubTable, default: LengthRule) -> ClubOrder | None:
     where = f"[[club]] {number}: "
-    head = check.named(f"{where}head", row.head, check.catalogue.heads, "head")
+    head = None
+    if check.catalogue is not None:
+        head = check.named(f"{where}head", row.head, check.catalogue.heads, "head")
     if (row.bare_shaft_in is None) != (row.dry_fitted_in is None):
         check.fault(
             f"{where}dry_fitted_in",
@@ -238,11 +240,7 @@ def _club(check: _Checker, number: int, row: ClubTable, default: LengthRule) -> 
         dry_fit = check.attempt(f"{where}dry_fitted_in", lambda: DryFit(bare, fitted))
     if head is None:
         return None
-    measured = {
-        name: getattr(row, name)
-        for name in ("head_mass_g", "bore_depth_in", "bbgl_in")
-        if getattr(row, name) is not None
-    }
+    measured = {name: getattr(row, name) for name in MEASURABLE if getattr(row, name) is not None}
     if measured:
         source = Source(f"{head.source.text}; {', '.join(measured)} from the order", Standing.MEASURED)
         head = replace(head, source=source, **measured)
@@ -250,9 +248,10 @@ def _club(check: _Checker, number: int, row: ClubTable, default: LengthRule) -> 
         head=head,
         length=default if row.playing_length_in is None else GivenLength(row.playing_length_in),
         dry_fit=dry_fit,
-        trim_as=_TRIM_AS[row.trim_as],
-        bore_choice=_BORE[row.bore],
+        trim_as=TRIM_AS_WORDS[row.trim_as],
+        bore_choice=BORE_WORDS[row.bore],
         extend=row.extend,
         outside_rules=row.outside_rules,
         why=row.why,
+        measured=tuple(measured),
     )
