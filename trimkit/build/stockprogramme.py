@@ -1,0 +1,100 @@
+"""The integer programme behind the shelf: clubs to pieces and packs, several goals one after the other."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from trimkit.mechanics.batch import Floats
+from trimkit.parts.errors import ModelError
+
+
+@dataclass(frozen=True)
+class Choice:
+    """What the programme chose: pairs (club, piece), and how many packs of each offer."""
+
+    pairs: tuple[tuple[int, int], ...]
+    packs: tuple[int, ...]
+
+
+def choose(
+    pairs: Sequence[tuple[int, int]],
+    *,
+    orders: Sequence[str],
+    on_shelf: Sequence[int],
+    packs: Sequence[tuple[int, int | None]],
+    opens: Sequence[bool],
+    waste_in: Sequence[float],
+) -> Choice:
+    """Choose a piece for as many clubs as possible.
+
+    pairs: (club, piece) that fit; pieces count on over the shelf and then the offers. orders: each club's order.
+    on_shelf: how many there are of each shelf piece. packs: of each offer, the pack's size and how many packs at most.
+    opens: whether the pair takes an unused master off the shelf. waste_in: what it cuts off, in.
+
+        x_cp = 1 if club c is cut from piece p:  sum_p x_cp + short_c = 1;  sum_c x_cp <= on_shelf_p or packs_p pack_p.
+
+    Goals, each minimised with those before it held at their best (scipy.optimize.milp, no gap allowed): clubs short;
+    clubs short of the first order, of the second...; shafts bought; masters opened; inches cut off.
+
+    Raises ModelError if the programme is not solved.
+    """
+    n, clubs = len(pairs), len(orders)
+    size = n + len(packs) + clubs
+    of_packs, of_short = slice(n, n + len(packs)), slice(n + len(packs), size)
+    club, piece = np.array(pairs, dtype=int).reshape(-1, 2).T
+    every_club, stock = np.zeros((clubs, size)), np.zeros((len(on_shelf) + len(packs), size))
+    every_club[club, np.arange(n)] = 1
+    every_club[:, of_short] = np.eye(clubs)
+    stock[piece, np.arange(n)] = 1
+    for k, (pack, _) in enumerate(packs):
+        stock[len(on_shelf) + k, n + k] = -pack
+    most = [clubs if limit is None else limit for _, limit in packs]
+    goals = [np.zeros(size)]
+    goals[0][of_short] = 1
+    for order in list(dict.fromkeys(orders))[:-1]:
+        goals.append(np.zeros(size))
+        goals[-1][of_short] = [each == order for each in orders]
+    bought, opened, waste = np.zeros((3, size))
+    bought[of_packs] = [pack for pack, _ in packs]
+    opened[:n], waste[:n] = opens, waste_in
+    rows = [(every_club, np.ones(clubs), np.ones(clubs))]
+    if len(stock):
+        rows.append((stock, np.full(len(stock), -np.inf), np.array([*on_shelf, *[0] * len(packs)], dtype=float)))
+    solution = _one_after_the_other(
+        [*goals, bought, opened, waste],
+        rows=rows,
+        upper=np.array([*[1] * n, *most, *[1] * clubs], dtype=float),
+    )
+    taken = np.flatnonzero(solution[:n] > 0.5).tolist()
+    return Choice(tuple(pairs[i] for i in taken), tuple(int(value) for value in solution[of_packs]))
+
+
+def _one_after_the_other(
+    goals: Sequence[Floats], *, rows: list[tuple[Floats, Floats, Floats]], upper: Floats
+) -> Floats:
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
+    solution = np.zeros(upper.size)
+    for goal in goals:
+        if not goal.any():
+            continue
+        found = milp(
+            goal,
+            integrality=np.ones(upper.size, dtype=int),
+            bounds=Bounds(np.zeros(upper.size), upper),
+            constraints=[LinearConstraint(*row) for row in rows],
+            options={"mip_rel_gap": 0.0},
+        )
+        if found.x is None:
+            raise ModelError(
+                f"the integer programme was not solved ({found.message})",
+                "a shelf of some hundred pieces",
+                "plan fewer orders at a time",
+            )
+        solution = np.round(found.x)
+        best = float(goal @ solution)
+        rows = [*rows, (goal[None, :], np.array([-np.inf]), np.array([best + 1e-6]))]
+    return solution
