@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 def double_check_table(check: SetCheck) -> pd.DataFrame:
     """Return the double check, a row a club: cuts in in, frequencies in cpm, the difference three ways, the verdict.
 
-    Columns: the card's and the rule's cuts, mechanics' frequency of both, what the set's line asks, deviation in cpm and
+    Columns: cuts of the card and of the rule, the mechanics' frequency of both, what the line asks, deviation in cpm,
     in flexes, the tip trim that removes it (in, + more), the tolerance, the verdict, what was found, the likely cause.
     """
     import pandas as pd

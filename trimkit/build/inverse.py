@@ -19,6 +19,8 @@ from trimkit.parts.components import TipKind
 
 TRIM_EXACT_IN = 1e-10
 """To what inches a tip trim is solved: far below any saw, so that rounding is left to whoever shows it."""
+SAME_CPM = 1e-8
+"""Two frequencies that differ by no more, cpm, are the same: above rounding, far below any machine."""
 
 
 @dataclass(frozen=True)
@@ -90,15 +92,17 @@ def _one(
     card: BenchCard, target: float, limits: tuple[float, float], ends: tuple[float, float], assembly: Assembly
 ) -> TargetTrim:
     low, high = limits
-    if ends[0] <= target <= ends[1] and low < high:
+    for trim, cpm in zip(limits, ends, strict=True):
+        # A target that is an end's own frequency may lie a rounding outside.
+        if abs(cpm - target) <= SAME_CPM:
+            return TargetTrim(card, target, trim, cpm)
+    if ends[0] < target < ends[1]:
 
         def off(trim: float) -> float:
             return card_frequency_cpm(replace(card, tip_trim_in=trim), assembly) - target
 
         trim = float(brentq(off, low, high, xtol=TRIM_EXACT_IN))
         return TargetTrim(card, target, trim, card_frequency_cpm(replace(card, tip_trim_in=trim), assembly))
-    if low == high and abs(ends[0] - target) < 1e-9:
-        return TargetTrim(card, target, low, ends[0])
     if card.wanted.shaft.tip_kind is TipKind.TAPER:
         return TargetTrim(card, target, low, ends[0], "a taper tip is never trimmed; choose another raw length")
     if target < ends[0]:

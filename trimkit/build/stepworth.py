@@ -84,7 +84,7 @@ def step_worth(
 ) -> tuple[StepWorth, ...]:
     """Answer what a step is worth for every club of a taper-tip set that its family can step so.
 
-    built: a set on taper tips; what it was stepped by does not matter. step: +1 for one soft step, -1 for one hard step.
+    built: a set on taper tips, stepped or not. step: +1 for one soft step, -1 for one hard step.
     cpm_per_flex: one figure, or one for each club (:func:`flex_gaps_cpm`); clubs without one are left out.
     change = f(stepped) - f(unstepped), same head and length. The rule: -1/4 flex a soft step, common practice, no
     source. Raises ModelError for a parallel tip, for no step, and for a figure that is not more than 0.

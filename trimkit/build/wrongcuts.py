@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -54,8 +55,10 @@ def cutting_causes(
     plan: what the rules say for this club. others: the rest of the set's cards as the rules would write them, for a
     card that belongs to another club. Every mistake's misfit is the larger of its distances in tip trim, cut length and
     raw length (in); ties keep the order of simplicity. A mistake that changes nothing for this club is left out.
-    Raises ModelError if the card's own club cannot be computed.
+    Raises nothing: a card whose numbers are not finite has no such mistake, a frequency that cannot be is None.
     """
+    if not all(map(math.isfinite, (card.tip_trim_in, card.cut_length_in, card.raw_length_in))):
+        return ()
     try:
         own: float | None = card_frequency_cpm(card, assembly)
     except ModelError:
