@@ -70,7 +70,7 @@ def refused_causes(card: BenchCard) -> tuple[Cause, ...]:
         "the BBGL in centimetres taken as inches": replace(head, bbgl_in=head.bbgl_in * 10 / MM_PER_IN),
         "the head's mass in ounces taken as grams": replace(head, head_mass_g=head.head_mass_g * G_PER_OZ),
     }
-    for mass in _misread_g(head.head_mass_g):
+    for mass in filter(None, swapped_digits_g(head.head_mass_g)):
         tried[_misread(head.head_mass_g, mass)] = replace(head, head_mass_g=mass)
     causes = []
     for what, other in tried.items():
