@@ -5,10 +5,11 @@ A lesson calls one of these and shows what it returns; all state lives in the re
 
 from __future__ import annotations
 
+from trimkit.study.balancelab import balance_lab
 from trimkit.study.beamlab import shaft_beam_lab
 from trimkit.study.borelab import bore_depth_lab
 from trimkit.study.cutlab import first_cut_lab
 from trimkit.study.flexlab import flex_scale_lab
 from trimkit.study.schedulelab import schedule_lab
 
-__all__ = ["bore_depth_lab", "first_cut_lab", "flex_scale_lab", "schedule_lab", "shaft_beam_lab"]
+__all__ = ["balance_lab", "bore_depth_lab", "first_cut_lab", "flex_scale_lab", "schedule_lab", "shaft_beam_lab"]

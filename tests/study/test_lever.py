@@ -1,0 +1,146 @@
+"""A club on the lever: hand sums agree with it, its rules of thumb are reproduced, and what lesson 08 says is so."""
+
+import itertools
+
+import pytest
+
+from trimkit.build.club import build_club, recut
+from trimkit.build.order import shipped_order
+from trimkit.build.set import build_set
+from trimkit.parts.errors import TrimRefused
+from trimkit.study.lever import (
+    BalanceParams,
+    lesson_club,
+    moment_table,
+    ordered_params,
+    two_ways_table,
+    weigh,
+)
+
+START = build_set(shipped_order()).club("7-iron")
+G_PER_OZ = 28.35  # avoirdupois ounce, 28.349523125 g by definition (yard and pound agreement, 1959), as one writes it
+
+
+def test_untouched_it_is_the_club_of_the_class():
+    now = lesson_club()
+    assert now.balance.swingweight_oz_in == pytest.approx(START.swingweight_oz_in)
+    assert now.balance.moi_kg_cm2 == pytest.approx(START.moi_kg_cm2)
+    assert now.balance.balance_point_in == pytest.approx(START.balance_point_in)
+    assert now.frequency_cpm == pytest.approx(START.frequency_cpm)
+
+
+@pytest.mark.parametrize("length", [36.5, 37.25, 37.5])
+def test_another_length_is_the_club_recut(length):
+    cut = build_club(recut(START.plan, 4.0, length), START.assembly)
+    now = lesson_club(playing_length_in=length)
+    assert now.balance.moi_kg_cm2 == pytest.approx(cut.moi_kg_cm2)
+    assert now.frequency_cpm == pytest.approx(cut.frequency_cpm)
+
+
+def test_the_moments_add_up_to_the_swingweight():
+    for head, tip in itertools.product((263.3, 283.3), (0.0, 8.0)):
+        now = lesson_club(head_mass_g=head, tip_weight_g=tip)
+        total = sum(mass.moment_oz_in for mass in now.masses.values())
+        assert total == pytest.approx(float(now.balance.swingweight_oz_in), rel=1e-12)
+
+
+@pytest.mark.parametrize("points", [-3.0, 0.0, 2.5])
+def test_what_is_said_to_meet_the_target_meets_it(points):
+    now = lesson_club(target_points=points)
+    assert lesson_club(head_mass_g=now.head_mass_g).points == pytest.approx(30 + points, abs=1e-9)
+    if now.tip_weight_g is not None:
+        assert lesson_club(tip_weight_g=now.tip_weight_g).points == pytest.approx(30 + points, abs=1e-9)
+    else:
+        assert now.points > 30 + points
+
+
+def test_the_remedy_in_words_says_when_no_weight_will_do():
+    assert lesson_club().remedy == "a tip weight of 1.0 g"
+    assert "no tip weight makes it lighter" in lesson_club(target_points=-3.0).remedy
+    assert "would have to be" in lesson_club(target_points=6.0).remedy
+
+
+def test_a_club_longer_than_its_shaft_is_refused():
+    with pytest.raises(TrimRefused, match="too short"):
+        lesson_club(playing_length_in=44.0)
+
+
+def test_the_trade_s_rules_of_thumb_for_one_point():
+    """About 2 g at the head, 5 g at the grip the other way, a sixth of an inch: common practice, no source."""
+    now = lesson_club()
+    assert now.masses["head"].g_per_point == pytest.approx(2, abs=0.25)
+    assert now.masses["grip"].g_per_point == pytest.approx(-5, abs=0.25)
+    assert now.in_per_point == pytest.approx(1 / 6, abs=0.02)
+
+
+# What lesson 08 says
+
+
+def test_lesson_one_point_here():
+    now = lesson_club()
+    assert now.masses["head"].g_per_point == pytest.approx(2.19, abs=0.005)
+    assert now.masses["grip"].g_per_point == pytest.approx(-5.01, abs=0.005)
+    assert now.in_per_point == pytest.approx(0.15, abs=0.005)
+
+
+def test_lesson_the_worked_example_by_hand():
+    head = 273.3 * (36.64 - 14) / G_PER_OZ
+    shaft = 99.43 * (16.555 - 14) / G_PER_OZ
+    grip = 46.0 * (4.1 - 14) / G_PER_OZ
+    assert (head, shaft, grip) == pytest.approx((218.25, 8.96, -16.06), abs=0.006)
+    table = moment_table()
+    assert table.loc["head":"grip", "moment_oz_in"].to_list() == pytest.approx([head, shaft, grip], abs=0.01)
+    rest = table.loc["ferrule":"epoxy", "moment_oz_in"].sum()
+    assert rest == pytest.approx(1.59, abs=0.005)
+    total = 218.25 + 8.96 - 16.06 + 1.59
+    assert total == pytest.approx(212.74, abs=0.001)
+    assert (total - 213.5) / 1.75 == pytest.approx(-0.43, abs=0.005)
+    now = lesson_club()
+    assert now.balance.swingweight == "C9.6"
+    assert now.balance.swingweight_oz_in == pytest.approx(212.74, abs=0.005)
+    missing = (213.5 - 212.74) * G_PER_OZ
+    assert missing == pytest.approx(21.5, abs=0.05)
+    assert now.masses["tip weight"].from_cap_in == pytest.approx(36.0)
+    assert missing / (36.0 - 14) == pytest.approx(1.0, abs=0.05)
+    assert now.tip_weight_g == pytest.approx(1.0, abs=0.05)
+
+
+def test_lesson_the_point_of_balance_and_the_mass():
+    now = lesson_club()
+    assert float(now.balance.balance_point_in) == pytest.approx(28.23, abs=0.005)
+    assert float(now.balance.total_mass_g) == pytest.approx(423.7, abs=0.05)
+    assert float(now.balance.moi_kg_cm2) == pytest.approx(2647, abs=0.5)
+    by_head = 273.3 * (36.64 * 2.54) ** 2 / 1e6
+    assert by_head == pytest.approx(2.367, abs=0.001)
+    assert 1000 * by_head / 2647 == pytest.approx(0.89, abs=0.005)
+
+
+def test_lesson_two_ways_to_one_swingweight():
+    table = two_ways_table()
+    grip, head = table.loc["grip 10 g heavier"], table.loc["head lighter instead"]
+    assert grip.swingweight == head.swingweight == "C7.6"
+    before = table.loc["as it is"]
+    assert before.head_mass_g - head.head_mass_g == pytest.approx(4.4, abs=0.05)
+    assert grip.moi_kg_cm2 - before.moi_kg_cm2 == pytest.approx(2, abs=0.5)
+    assert head.moi_kg_cm2 - before.moi_kg_cm2 == pytest.approx(-38, abs=0.5)
+    assert head.frequency_cpm - before.frequency_cpm == pytest.approx(2.6, abs=0.05)
+    assert grip.frequency_cpm == before.frequency_cpm
+
+
+def test_lesson_exercises():
+    """Exercise 1: D2 needs 5.4 g at the head; 2: half an inch and a 16 g grip cancel; 3: 2 g tip weight and cpm."""
+    now = lesson_club(target_points=2.0)
+    assert now.head_mass_g - 273.3 == pytest.approx(2.4 * 2.19, abs=0.1)
+    longer = lesson_club(playing_length_in=37.5)
+    points = longer.points - lesson_club().points
+    assert points == pytest.approx(3.3, abs=0.1)
+    back = lesson_club(playing_length_in=37.5, grip_mass_g=46.0 + 5 * 3.3)
+    assert back.points == pytest.approx(lesson_club().points, abs=0.1)
+    assert back.balance.moi_kg_cm2 - lesson_club().balance.moi_kg_cm2 > 50
+    assert lesson_club(tip_weight_g=2.0).frequency_cpm - lesson_club().frequency_cpm == pytest.approx(-1.2, abs=0.1)
+
+
+def test_params_and_target():
+    assert ordered_params(START) == BalanceParams(273.3, 46.0, 37.0, 0.0, 0.0)
+    assert ordered_params(START).target == "D0.0"
+    assert weigh(START, ordered_params(START)).points == lesson_club().points
