@@ -1,0 +1,42 @@
+"""Exercises for the lessons: numbers drawn by seed, answers computed, a hint for each likely mistake.
+
+In a lesson: ``exercises.show("02", seed=7)``. For a class: ``exercises.write_handout``, ``exercises.key``, or
+``python -m trimkit.study.exercises --lesson 02 --seed 7``.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from trimkit.study.exercises.bank import LESSONS, exercises_of
+from trimkit.study.exercises.exercise import Exercise, Mistake, Outcome, Verdict, check
+from trimkit.study.exercises.handout import handout_html, write_handout
+from trimkit.study.exercises.wording import key, key_by_seed
+
+if TYPE_CHECKING:
+    from trimkit.study.exercises.checker import Checker
+
+__all__ = [
+    "LESSONS",
+    "Exercise",
+    "Mistake",
+    "Outcome",
+    "Verdict",
+    "check",
+    "exercises_of",
+    "handout_html",
+    "key",
+    "key_by_seed",
+    "show",
+    "write_handout",
+]
+
+
+def show(lesson: str, seed: int = 1) -> Checker:
+    """Return the checker of a lesson's exercises; as the last line of a cell it is shown.
+
+    seed: each seed has other numbers. Raises BenchError as :func:`exercises_of` does.
+    """
+    from trimkit.study.exercises.checker import Checker
+
+    return Checker(lesson, exercises_of(lesson, seed), seed)

@@ -1,0 +1,188 @@
+"""Lesson 08: balance, swingweight, MOI, part by part."""
+
+from __future__ import annotations
+
+from trimkit.mechanics.balance import D0_OZ_IN, FULCRUM_IN, POINT_OZ_IN, Component, balance, mass_for_swingweight
+from trimkit.parts.units import G_PER_OZ, MM_PER_IN
+from trimkit.study.exercises.draw import Draw, n, plain
+from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, exercise, in_words
+
+FULCRUM = f"The swingweight scale turns about a point {FULCRUM_IN:g} in from the cap end"
+
+
+def moment(draw: Draw) -> Exercise:
+    """One part's share of the swingweight."""
+    mass, at = float(draw.whole(245, 305)), draw.mark(34.5, 38.5, 4)
+    answer = float(balance([Component("head", mass, at)]).swingweight_oz_in)
+    return exercise(
+        "08",
+        "moment",
+        question=(
+            f"{FULCRUM}. A head of {mass:g} g has its centre {in_words(at, 'in')} from the cap end. What is its "
+            "moment in "
+            f"ounce-inches (1 oz = {G_PER_OZ:.2f} g)?"
+        ),
+        unit="oz in",
+        answer=answer,
+        tolerance=0.5,
+        mistakes=[
+            ("fulcrum forgotten", mass * at / G_PER_OZ, f"Count from the fulcrum: {FULCRUM_IN:g} in less."),
+            ("grams", mass * (at - FULCRUM_IN), "That is in gram-inches: turn the grams into ounces."),
+            (
+                "fulcrum added",
+                mass * (at + FULCRUM_IN) / G_PER_OZ,
+                "The fulcrum lies between cap and head: subtract it.",
+            ),
+        ],
+        solution=(
+            f"{mass:g} g / {G_PER_OZ:.2f} = {mass / G_PER_OZ:.3f} oz; arm {n(at)} − {FULCRUM_IN:g} = "
+            f"{n(at - FULCRUM_IN)} in; {mass / G_PER_OZ:.3f} × {n(at - FULCRUM_IN)} = {in_words(answer, 'oz in')}."
+        ),
+    )
+
+
+def letter(draw: Draw) -> Exercise:
+    """A moment read on the letter scale."""
+    points = draw.tenth(0.5, 6.5)
+    oz_in = round(D0_OZ_IN + points * POINT_OZ_IN, 2)
+    club = balance([Component("club", oz_in * G_PER_OZ, FULCRUM_IN + 1)])
+    answer = float(club.swingweight_points) - 30
+    return exercise(
+        "08",
+        "letter",
+        question=(
+            f"A club has a moment of {oz_in:.2f} oz in about the fulcrum. On the letter scale D0 is {D0_OZ_IN:g} "
+            "oz in and "
+            f"one point {POINT_OZ_IN:g} oz in (both from memory, unverified). What is its swingweight (write it "
+            "like D2.3)?"
+        ),
+        unit=LETTER_SCALE,
+        answer=answer,
+        tolerance=0.11,
+        mistakes=[
+            (
+                "a point an ounce-inch",
+                oz_in - D0_OZ_IN,
+                f"One point is {POINT_OZ_IN:g} oz in, not one: divide the difference by it.",
+            ),
+            ("wrong direction", -answer, "More moment than D0 goes up: D1, D2, …; C9 lies below D0."),
+            ("multiplied", (oz_in - D0_OZ_IN) * POINT_OZ_IN, "Divide by the ounce-inches of a point, do not multiply."),
+        ],
+        solution=(
+            f"({oz_in:.2f} − {D0_OZ_IN:g}) / {POINT_OZ_IN:g} = {oz_in - D0_OZ_IN:.2f} / {POINT_OZ_IN:g} = "
+            f"{n(answer, 1)} points above D0: {in_words(answer, LETTER_SCALE)}."
+        ),
+    )
+
+
+def grams_for_points(draw: Draw) -> Exercise:
+    """How many grams at the tip give so many points."""
+    points, at = draw.whole(2, 5), draw.mark(35, 38, 4)
+    head, rest = Component("head", 270.0, at), Component("tip weight", 0.0, at)
+    now = float(balance([head, rest]).swingweight_oz_in)
+    answer = float(mass_for_swingweight([head, rest], "tip weight", now + points * POINT_OZ_IN))
+    return exercise(
+        "08",
+        "grams for points",
+        question=(
+            f"{FULCRUM}; one point is {POINT_OZ_IN:g} oz in. A tip weight would sit {in_words(at, 'in')} from the "
+            "cap end. "
+            f"How many grams raise the swingweight by {points} points?"
+        ),
+        unit="g",
+        answer=answer,
+        tolerance=0.15,
+        mistakes=[
+            (
+                "fulcrum forgotten",
+                points * POINT_OZ_IN * G_PER_OZ / at,
+                f"The arm counts from the fulcrum: {FULCRUM_IN:g} in less.",
+            ),
+            ("one point", answer / points, f"That is one point: {points} are wanted."),
+            (
+                "ounce-inches as grams",
+                points * POINT_OZ_IN,
+                "That is the moment in oz in: divide by the arm, then grams.",
+            ),
+            ("rule of thumb", 2.0 * points, "The rule of thumb (2 g a point) is near; work it out for this length."),
+        ],
+        solution=(
+            f"{points} × {POINT_OZ_IN:g} = {n(points * POINT_OZ_IN)} oz in; arm {n(at)} − {FULCRUM_IN:g} = "
+            f"{n(at - FULCRUM_IN)} in; {n(points * POINT_OZ_IN)} / {n(at - FULCRUM_IN)} = "
+            f"{points * POINT_OZ_IN / (at - FULCRUM_IN):.4f} oz × {G_PER_OZ:.2f} g/oz = {in_words(answer, 'g')}."
+        ),
+    )
+
+
+def heavier_grip(draw: Draw) -> Exercise:
+    """What a heavier grip does to the swingweight."""
+    more, at = float(draw.whole(6, 16)), draw.tenth(3.5, 5)
+    light, heavy = (
+        balance([Component("head", 270.0, 36.0), Component("grip", mass, at)]).swingweight_points
+        for mass in (46.0, 46.0 + more)
+    )
+    answer = float(heavy - light)
+    return exercise(
+        "08",
+        "heavier grip",
+        question=(
+            f"{FULCRUM}; one point is {POINT_OZ_IN:g} oz in. A new grip is {more:g} g heavier than the old one; "
+            "its centre "
+            f"lies {at:g} in from the cap end. By how many points does the swingweight change (+ more, − less)?"
+        ),
+        unit="points",
+        answer=answer,
+        tolerance=0.1,
+        mistakes=[
+            (
+                "wrong sign",
+                -answer,
+                "The grip lies on the hand's side of the fulcrum: more there lowers the swingweight.",
+            ),
+            (
+                "fulcrum forgotten",
+                more * at / G_PER_OZ / POINT_OZ_IN,
+                f"Count from the fulcrum: {at:g} − {FULCRUM_IN:g} is negative.",
+            ),
+            (
+                "ounce-inches for points",
+                answer * POINT_OZ_IN,
+                f"That is in oz in: {POINT_OZ_IN:g} of them make a point.",
+            ),
+        ],
+        solution=(
+            f"{more:g} g / {G_PER_OZ:.2f} = {more / G_PER_OZ:.4f} oz; arm {at:g} − {FULCRUM_IN:g} = "
+            f"{plain(at - FULCRUM_IN)} "
+            f"in; {more / G_PER_OZ:.4f} × {n(at - FULCRUM_IN)} / {POINT_OZ_IN:g} = {in_words(answer, 'points')}."
+        ),
+    )
+
+
+def moi(draw: Draw) -> Exercise:
+    """MOI of a head and a grip as points."""
+    mass, at = float(draw.whole(245, 305)), draw.mark(34.5, 38.5, 4)
+    answer = float(balance([Component("head", mass, at)]).moi_kg_cm2)
+    cm = at * MM_PER_IN / 10
+    return exercise(
+        "08",
+        "MOI",
+        question=(
+            f"A head of {mass:g} g has its centre {in_words(at, 'in')} from the cap end. Taken as a point, how "
+            "much does it "
+            "add to the MOI about the cap end, in kg cm²?"
+        ),
+        unit="kg cm²",
+        answer=answer,
+        tolerance=0.005 * answer,
+        mistakes=[
+            ("inches", mass / 1000 * at**2, "The distance has to go in in centimetres: 1 in = 2.54 cm."),
+            ("not squared", mass / 1000 * cm, "The distance counts squared."),
+            ("fulcrum taken off", mass / 1000 * ((at - FULCRUM_IN) * 2.54) ** 2, "MOI counts from the cap end itself."),
+        ],
+        solution=(
+            f"{n(at)} in × 2.54 = {cm:.3f} cm; {mass / 1000:.3f} kg × {cm:.3f}² cm² = {in_words(answer, 'kg cm²')}."
+        ),
+    )
+
+
+QUESTIONS = (moment, letter, grams_for_points, heavier_grip, moi)

@@ -1,0 +1,148 @@
+"""Lesson 06: the shaft as a beam: bending stiffness, mass and deflection of plain tubes."""
+
+from __future__ import annotations
+
+import math
+
+from scipy import constants
+
+from trimkit.mechanics.beam import tip_deflection
+from trimkit.mechanics.profile import steel_profile
+from trimkit.mechanics.tube import STEEL_DENSITY_KG_M3, STEEL_YOUNGS_MODULUS_PA, tube_ei_n_m2, tube_mass_g_per_m
+from trimkit.parts.components import TubeSection
+from trimkit.parts.units import MM_PER_IN
+from trimkit.study.exercises.draw import Draw, n, plain
+from trimkit.study.exercises.exercise import Exercise, exercise, in_words
+
+E_GPA = STEEL_YOUNGS_MODULUS_PA / 1e9
+
+
+def _ei(outer_in: float, inner_in: float) -> float:
+    return STEEL_YOUNGS_MODULUS_PA * math.pi * (outer_in**4 - inner_in**4) * constants.inch**4 / 64
+
+
+def stiffness(draw: Draw) -> Exercise:
+    """E I of a tube."""
+    outer, wall = draw.whole(37, 60) / 100, draw.whole(13, 18) / 1000
+    answer = float(tube_ei_n_m2(outer, wall))
+    big, small = outer * MM_PER_IN, (outer - 2 * wall) * MM_PER_IN
+    return exercise(
+        "06",
+        "stiffness",
+        question=(
+            f"A steel tube is {outer:.2f} in ({big:.3f} mm) across with a wall of {wall:.3f} in. E = {E_GPA:.0f} GPa "
+            f"(N/mm² × 1000). What is its bending stiffness E I, with I = π (D⁴ − d⁴) / 64?"
+        ),
+        unit="N m²",
+        answer=answer,
+        tolerance=0.02 * answer,
+        mistakes=[
+            ("one wall only", _ei(outer, outer - wall), "The tube has a wall on both sides: d = D − 2 × wall."),
+            ("solid bar", _ei(outer, 0), "That is a solid bar: take the hole off."),
+            ("radius for diameter", _ei(outer / 2, outer / 2 - wall), "The formula wants diameters, not radii."),
+            ("inches", answer / constants.inch**4, "The diameters have to go in in metres."),
+        ],
+        solution=(
+            f"d = {n(outer)} − 2 × {n(wall)} = {plain(outer - 2 * wall)} in = {small:.3f} mm. I = π × ({big:.3f}⁴ − "
+            f"{small:.3f}⁴) / 64 = {answer / STEEL_YOUNGS_MODULUS_PA * 1e12:.1f} mm⁴. E I = {E_GPA:.0f} 000 N/mm² × "
+            f"{answer / STEEL_YOUNGS_MODULUS_PA * 1e12:.1f} mm⁴ / 10⁶ = {in_words(answer, 'N m²')}."
+        ),
+    )
+
+
+def ratio(draw: Draw) -> Exercise:
+    """How much stiffer a wider tube of the same wall is."""
+    thin, wall = draw.whole(37, 42) / 100, draw.one_of((0.014, 0.015, 0.016))
+    wide = thin + draw.whole(10, 18) / 100
+    one, two = float(tube_ei_n_m2(thin, wall)), float(tube_ei_n_m2(wide, wall))
+    answer = two / one
+    return exercise(
+        "06",
+        "ratio",
+        question=(
+            f"Near the tip a steel shaft is {thin:.2f} in across, higher up {wide:.2f} in, both with a wall of "
+            f"{wall:.3f} in. How many times stiffer is the wide part (ratio of E I)?"
+        ),
+        unit="times",
+        answer=answer,
+        tolerance=0.02 * answer,
+        mistakes=[
+            ("ratio of diameters", wide / thin, "Stiffness goes with the fourth powers, not with the diameter."),
+            ("squares", (wide / thin) ** 2, "Not the square: I has fourth powers, D⁴ − d⁴."),
+            ("solid bars", (wide / thin) ** 4, "That would be two solid bars: take the hole off each."),
+            ("turned round", 1 / answer, "Wide over thin: the wide part is the stiffer one."),
+        ],
+        solution=(
+            f"D⁴ − d⁴: {wide:.2f}⁴ − {wide - 2 * wall:.3f}⁴ = {wide**4 - (wide - 2 * wall) ** 4:.5f}; {thin:.2f}⁴ − "
+            f"{thin - 2 * wall:.3f}⁴ = {thin**4 - (thin - 2 * wall) ** 4:.5f}. Ratio: {in_words(answer, 'times')}."
+        ),
+    )
+
+
+def deflection(draw: Draw) -> Exercise:
+    """How far a plain tube bends under a hung weight."""
+    outer, wall, clamp = draw.whole(40, 55) / 100, draw.one_of((0.014, 0.015, 0.016)), 5.0
+    free, mass = float(draw.whole(30, 36)), 500.0 * draw.whole(1, 3)
+    profile = steel_profile([TubeSection(0.0, free + clamp, outer, wall)], tip_section_in=free)
+    force = mass * 1e-3 * constants.g
+    answer = float(tip_deflection(profile, force_n=force, clamp_in=clamp).deflection_in)
+    ei, length = float(tube_ei_n_m2(outer, wall)), free * constants.inch
+    whole = force * (length + clamp * constants.inch) ** 3 / (3 * ei) / constants.inch
+    return exercise(
+        "06",
+        "deflection",
+        question=(
+            f"A plain steel tube with E I = {n(ei, 2)} N m² is {free + clamp:.0f} in long; its last {clamp:.0f} "
+            "in are "
+            f"held in a clamp that does not give. {mass:g} g hang at its free end (g = 9.81 m/s²). How far does "
+            "the end "
+            "sink, by F L³ / (3 E I), in inches?"
+        ),
+        unit="in",
+        answer=answer,
+        tolerance=0.01 * answer,
+        mistakes=[
+            ("clamped length counted", whole, "Only what is free bends: take the clamped part off the length."),
+            ("kilograms for newtons", answer / constants.g, "A mass is not a force: F = m g."),
+            ("3 forgotten", 3 * answer, "F L³ / (3 E I): the 3 is missing."),
+            ("metres", answer * constants.inch, "That is in metres: the question asks for inches."),
+        ],
+        solution=(
+            f"L = {free:.0f} in = {length:.4f} m; F = {mass / 1000:g} kg × 9.81 m/s² = {force:.3f} N. F L³ / (3 E "
+            "I) = "
+            f"{force:.3f} × {length:.4f}³ / (3 × {n(ei, 2)}) = {answer * constants.inch:.4f} m = "
+            f"{in_words(answer, 'in')}."
+        ),
+    )
+
+
+def tube_mass(draw: Draw) -> Exercise:
+    """What an inch or three of tube weighs."""
+    outer, wall, length = draw.whole(37, 60) / 100, draw.whole(13, 17) / 1000, draw.mark(6, 12, 2)
+    per_m = float(tube_mass_g_per_m(outer, wall))
+    answer = per_m * length * constants.inch
+    solid = STEEL_DENSITY_KG_M3 * 1e3 * math.pi / 4 * outer**2 * length * constants.inch**3
+    return exercise(
+        "06",
+        "tube mass",
+        question=(
+            f"A steel tube {outer:.2f} in across with a wall of {wall:.3f} in weighs {per_m:.1f} g a metre. How "
+            "many grams "
+            f"are {in_words(length, 'in')} of it?"
+        ),
+        unit="g",
+        answer=answer,
+        tolerance=0.01 * answer,
+        mistakes=[
+            ("centimetres", per_m * length / 100, "You took the inches for centimetres: 1 in = 0.0254 m."),
+            ("solid", solid, "That is a solid bar: the figure per metre is the tube's already."),
+            ("feet", per_m * length / 12, "A metre is not twelve inches: 1 in = 0.0254 m."),
+        ],
+        solution=(
+            f"{n(length)} in × 0.0254 m/in = {length * constants.inch:.4f} m; × {per_m:.1f} g/m = "
+            f"{in_words(answer, 'g')}."
+        ),
+    )
+
+
+QUESTIONS = (stiffness, ratio, deflection, tube_mass)

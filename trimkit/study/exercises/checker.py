@@ -1,0 +1,130 @@
+"""The checker: a lesson's exercises with a box to answer in, a verdict in a sentence, the solution when it is due."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from html import escape
+from typing import Any
+
+import ipywidgets as widgets
+
+from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, Outcome, Verdict, check
+from trimkit.study.exercises.wording import questions_html, questions_text
+from trimkit.study.frame import VIEW_MIME
+
+TRIES = 2
+"""After so many tries that were not right the solution may be shown."""
+STYLE = """<style>
+.trimkit-exercises { max-width: 62em; }
+.trimkit-exercises .widget-html-content { line-height: 1.4; font-size: var(--jp-content-font-size1, 14px); }
+.trimkit-exercises .trimkit-question { margin: 10px 0 2px; }
+.trimkit-exercises .trimkit-verdict { border-left: 4px solid; padding-left: 8px; margin: 2px 0; }
+.trimkit-exercises .trimkit-right { border-color: #0072B2; }
+.trimkit-exercises .trimkit-not-yet { border-color: #D55E00; border-left-style: double; }
+.trimkit-exercises .trimkit-solution { border-left: 4px dotted #777; padding-left: 8px; margin: 2px 0; }
+</style>"""
+
+
+class Asked:
+    """One exercise on the screen and what became of it so far.
+
+    exercise: what is asked. verdict: of the last check; None before the first. tries: checks that counted.
+    """
+
+    def __init__(self, exercise: Exercise, number: int) -> None:
+        self.exercise, self.number = exercise, number
+        self.verdict: Verdict | None = None
+        self.tries = 0
+        self._last = ""
+        self._widgets()
+
+    @property
+    def may_show(self) -> bool:
+        """Whether the solution may be shown: after a right answer, or after two tries."""
+        return self.tries >= TRIES or (self.verdict is not None and self.verdict.right)
+
+    def answer(self, text: str) -> Verdict:
+        """Answer as a hand would: write the text into the box and check it."""
+        self.box.value = text
+        return self.check()
+
+    def check(self) -> Verdict:
+        """Check what stands in the box and say so; the same text again is not another try."""
+        text = self.box.value
+        verdict = (
+            check(self.exercise, text)
+            if text.strip()
+            else Verdict(Outcome.UNREADABLE, "Write your answer into the box first.")
+        )
+        self.tries += verdict.counts and text.strip() != self._last
+        self._last = text.strip()
+        self.verdict = verdict
+        look = "right" if verdict.right else "not-yet"
+        sentence = escape(verdict.sentence)
+        self._said.value = f'<div class="trimkit-verdict trimkit-{look}" role="status">{sentence}</div>'
+        if self.may_show:
+            self.show_button.layout.display = ""
+        return verdict
+
+    def show_solution(self) -> None:
+        """Show the worked solution if it is due."""
+        if self.may_show:
+            solution = escape(self.exercise.solution)
+            self._solution.value = f'<div class="trimkit-solution"><b>Solution.</b> {solution}</div>'
+
+    def _widgets(self) -> None:
+        asked = self.exercise
+        question = widgets.HTML(
+            f'<div class="trimkit-question"><b>{self.number}.</b> {escape(asked.question)}</div>',
+            layout=widgets.Layout(margin="0"),
+        )
+        unit = {LETTER_SCALE: "letter scale", "": "a number"}.get(asked.unit, asked.unit)
+        self.box = widgets.Text(
+            description=f"Answer {self.number} ({unit})",
+            placeholder="type, then Enter",
+            style={"description_width": "initial"},
+            layout=widgets.Layout(width="380px"),
+        )
+        # Enter in the box: the widget's own message, so that leaving the box with Tab is not yet an attempt.
+        self.box.on_msg(self._entered)
+        self.check_button = _button("Check", f"Check answer {self.number}", self.check)
+        self.show_button = _button("Show solution", f"Worked solution of exercise {self.number}", self.show_solution)
+        self.show_button.layout.display = "none"
+        self._said = widgets.HTML(layout=widgets.Layout(margin="0"))
+        self._solution = widgets.HTML(layout=widgets.Layout(margin="0"))
+        row = widgets.HBox([self.box, self.check_button, self.show_button])
+        self.view = widgets.VBox([question, row, self._said, self._solution])
+
+    def _entered(self, _widget: object, content: dict[str, Any], _buffers: object) -> None:
+        if content.get("event") == "submit":
+            self.check()
+
+
+class Checker:
+    """All exercises of a lesson on the screen; the state is here, ``asked[0].answer("5 3/4")`` is what a hand does."""
+
+    def __init__(self, lesson: str, exercises: tuple[Exercise, ...], seed: int) -> None:
+        self.lesson, self.exercises, self.seed = lesson, exercises, seed
+        self.asked = tuple(Asked(exercise, number) for number, exercise in enumerate(exercises, start=1))
+        self.view = widgets.VBox([widgets.HTML(STYLE + self._heading()), *(asked.view for asked in self.asked)])
+        self.view.add_class("trimkit-exercises")
+
+    def _heading(self) -> str:
+        return (
+            f"Exercises of lesson {escape(self.lesson)}, seed {self.seed}: another seed gives other numbers. Write "
+            "like <code>5 3/4</code>, <code>5.75 in</code>, <code>146 mm</code> or <code>-1/4</code>, and press Enter."
+        )
+
+    def _repr_mimebundle_(self, **_kwargs: object) -> dict[str, Any]:
+        """The live exercises, and for a page without a kernel the questions to read."""
+        return {
+            VIEW_MIME: {"version_major": 2, "version_minor": 0, "model_id": self.view.model_id},
+            "text/html": questions_html(self.exercises),
+            "text/plain": questions_text(self.exercises),
+        }
+
+
+def _button(description: str, tooltip: str, action: Callable[[], object]) -> widgets.Button:
+    button = widgets.Button(description=description, tooltip=tooltip, layout=widgets.Layout(width="auto"))
+    button.on_click(lambda _: action())
+    return button

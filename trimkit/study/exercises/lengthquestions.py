@@ -1,0 +1,195 @@
+"""Lesson 05: cutting to length, from the client's reference club to the butt."""
+
+from __future__ import annotations
+
+from trimkit.parts.units import nearest_mark
+from trimkit.study.exercises.draw import IRONS, Draw, at, demo_ladder, demo_order, n, plain
+from trimkit.study.exercises.exercise import Exercise, exercise, in_words
+from trimkit.trim.butt import butt_cut, cut_length_in, grip_fit
+from trimkit.trim.length import ReferenceLength
+from trimkit.trim.practice import BenchPractice
+from trimkit.trim.refusals import ShaftTooShort
+
+CAP_IN = 0.1
+
+
+def playing_length(draw: Draw) -> Exercise:
+    """A playing length from the reference club and the step."""
+    first, last = draw.whole(0, 2), draw.whole(3, 5)
+    reference, club = (IRONS[first], IRONS[last]) if draw.whole(0, 1) else (IRONS[last], IRONS[first])
+    length, step = draw.mark(36.5, 38.5, 4), draw.one_of((0.5, 0.375))
+    answer = ReferenceLength(reference, length, step).step(at(club), demo_ladder()).inches
+    clubs = last - first
+    away = 1 if answer > length else -1
+    return exercise(
+        "05",
+        "playing length",
+        question=(
+            f"The client's {reference} plays at {in_words(length, 'in')}; from club to club it is "
+            f"{in_words(step, 'in')}. "
+            f"How long does the {club} play?"
+        ),
+        unit="in",
+        answer=answer,
+        tolerance=0.02,
+        mistakes=[
+            ("wrong direction", length - away * clubs * step, "Higher numbers are shorter clubs: count the other way."),
+            ("one club too many", answer + away * step, f"Count the steps between the two clubs: {clubs}."),
+            ("one club too few", answer - away * step, f"Count the steps between the two clubs: {clubs}."),
+            ("one step", length + away * step, f"That is the next club: the {club} is {clubs} clubs away."),
+        ],
+        solution=(
+            f"{clubs} clubs {'longer' if away > 0 else 'shorter'}: {n(length)} {'+' if away > 0 else '−'} {clubs} × "
+            f"{n(step)} = {in_words(answer, 'in')}."
+        ),
+    )
+
+
+def through_to_the_butt(draw: Draw) -> Exercise:
+    """Butt trim out of the playing length."""
+    order, club = demo_order(), draw.one_of(IRONS[2:])
+    raw, trim, bbgl = draw.mark(41, 42, 4), draw.mark(2, 3, 4), draw.mark(0.875, 1.5, 8)
+    playing = demo_ladder().playing_length_in(at(club)) + draw.mark(0, 0.5, 4)
+    cut = butt_cut(
+        order.shaft, order.grip, raw_length_in=raw, tip_trim_in=trim, playing_length_in=playing, bbgl_in=bbgl
+    )
+    answer, cap = cut.butt_trim_in, order.grip.cap_thickness_in
+    return exercise(
+        "05",
+        "through to the butt",
+        question=(
+            f"Raw shaft {in_words(raw, 'in')}, tip trim {in_words(trim, 'in')}, {club} to play at "
+            f"{in_words(playing, 'in')}, BBGL {in_words(bbgl, 'in')}, grip cap {n(cap)} in. How much comes off "
+            "the butt?"
+        ),
+        unit="in",
+        answer=answer,
+        tolerance=0.03,
+        mistakes=[
+            ("cap forgotten", answer - cap, "The grip's cap is part of the playing length and is not shaft."),
+            (
+                "BBGL forgotten",
+                answer - bbgl,
+                "The shaft ends BBGL above the ground: less shaft stays, more comes off.",
+            ),
+            ("tip trim forgotten", answer + trim, "The tip trim is off already."),
+            ("double tip trim", answer - trim, "The tip trim was taken off twice."),
+            ("sign of BBGL", answer - 2 * bbgl, "BBGL is taken off the playing length, not added to it."),
+        ],
+        solution=(
+            f"cut length = {n(playing)} − {n(bbgl)} − {n(cap)} = {plain(cut.cut_length_in)} in; butt trim = "
+            f"{n(raw)} − "
+            f"{n(trim)} − {n(cut.cut_length_in)} = {in_words(answer, 'in')}."
+        ),
+    )
+
+
+def too_short(draw: Draw) -> Exercise:
+    """How much is missing at the butt."""
+    order, club = demo_order(), draw.one_of(IRONS[:3])
+    trim, bbgl, missing = draw.mark(3.5, 5, 4), draw.mark(0.75, 1.25, 8), draw.mark(0.25, 0.875, 8)
+    playing = demo_ladder().playing_length_in(at(club))
+    cut = cut_length_in(playing, bbgl, CAP_IN)
+    raw = round((cut + trim - missing) * 8) / 8
+    try:
+        butt_cut(order.shaft, order.grip, raw_length_in=raw, tip_trim_in=trim, playing_length_in=playing, bbgl_in=bbgl)
+        raise AssertionError("the shaft reaches")
+    except ShaftTooShort as short:
+        answer = short.shortfall_in
+    return exercise(
+        "05",
+        "too short",
+        question=(
+            f"Raw shaft {in_words(raw, 'in')}, tip trim {in_words(trim, 'in')}. The {club} is to play at "
+            f"{in_words(playing, 'in')} with a BBGL of {in_words(bbgl, 'in')} and a cap of {n(CAP_IN)} in. The "
+            "shaft does "
+            "not reach. By how much is it too short (a positive number)?"
+        ),
+        unit="in",
+        answer=answer,
+        tolerance=0.02,
+        mistakes=[
+            ("cap forgotten", answer + CAP_IN, "The grip's cap adds to the playing length: less shaft is needed."),
+            ("BBGL forgotten", answer + bbgl, "The shaft need not reach the ground: it ends BBGL above it."),
+            ("tip trim forgotten", abs(answer - trim), "The tip trim makes the shaft shorter still: count it."),
+        ],
+        solution=(
+            f"cut length = {n(playing)} − {n(bbgl)} − {n(CAP_IN)} = {plain(cut)} in. {n(raw)} − {n(trim)} = "
+            f"{plain(raw - trim)} in "
+            f"are there; {n(cut)} − {n(raw - trim)} = {in_words(answer, 'in')} are missing. An extension changes "
+            "mass and "
+            "feel, and needs the client's word; a longer shaft is the better answer."
+        ),
+    )
+
+
+def tape(draw: Draw) -> Exercise:
+    """Layers of build-up tape under a grip."""
+    grip, thickness = demo_order().grip, BenchPractice().tape_thickness_in
+    layers_drawn = draw.whole(1, 3)
+    butt = round(grip.core_diameter_in - 2 * thickness * layers_drawn, 3)
+    layers, _ = grip_fit(butt, grip)
+    gap = grip.core_diameter_in - butt
+    return exercise(
+        "05",
+        "tape",
+        question=(
+            f"After the butt cut the shaft measures {butt:.3f} in across; the grip's core is "
+            f"{grip.core_diameter_in:.3f} in. One layer of tape is {thickness:g} in thick. How many layers bring "
+            "the butt "
+            "up to the core?"
+        ),
+        unit="layers",
+        answer=float(layers),
+        tolerance=0.1,
+        mistakes=[
+            ("one side only", 2.0 * layers, "A layer lies on both sides of the shaft: it adds twice its thickness."),
+            ("halved twice", layers / 2, "You halved it twice: a layer adds 2 × its thickness, no more."),
+        ],
+        solution=(
+            f"{grip.core_diameter_in:.3f} − {butt:.3f} = {plain(gap)} in to build up; a layer adds 2 × "
+            f"{n(thickness)} = "
+            f"{n(2 * thickness)} in; {n(gap)} / {n(2 * thickness)} = {in_words(layers, 'layers')}."
+        ),
+    )
+
+
+def rounding(draw: Draw) -> Exercise:
+    """What the ruler's mark adds to an exact length."""
+    exact = draw.whole(3500, 3700) / 100
+    while abs(nearest_mark(exact).error_in) < 0.012:
+        exact = round(exact + 0.01, 2)
+    mark = nearest_mark(exact)
+    return exercise(
+        "05",
+        "rounding",
+        question=(
+            f"The plan says {exact:.2f} in of cut length; the ruler has sixteenths. You saw at the nearest mark. "
+            "By how "
+            "many inches is the shaft longer (+) or shorter (−) than planned?"
+        ),
+        unit="in",
+        answer=mark.error_in,
+        tolerance=0.003,
+        mistakes=[
+            ("turned round", -mark.error_in, "What the mark adds is mark less plan: longer is +, shorter is −."),
+            (
+                "the other mark",
+                mark.error_in - (1 / 16 if mark.error_in > 0 else -1 / 16),
+                "There is a nearer mark on the other side.",
+            ),
+            (
+                "a sixteenth",
+                1 / 16,
+                "A whole sixteenth is the distance of two marks: the nearest is half of it or less.",
+            ),
+        ],
+        solution=(
+            f"The nearest mark is {mark.text} = {plain(mark.marked_in, 4)} in; {n(mark.marked_in, 4)} − "
+            f"{exact:.2f} = "
+            f"{n(mark.error_in, 4)} in, or {in_words(mark.error_in, 'in')}."
+        ),
+    )
+
+
+QUESTIONS = (playing_length, through_to_the_butt, too_short, tape, rounding)

@@ -1,0 +1,80 @@
+"""Exercises as text to read: for a page without a kernel, and the key as a table."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Sequence
+from html import escape
+from typing import TYPE_CHECKING
+
+from trimkit.study.exercises.bank import exercises_of
+from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, in_words
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+WIDTH = 96
+
+
+def asked_for(exercise: Exercise) -> str:
+    """Return in which unit an answer is wanted, in words."""
+    return {"": "a plain number", LETTER_SCALE: "on the letter scale"}.get(exercise.unit, f"in {_unit(exercise)}")
+
+
+def _unit(exercise: Exercise) -> str:
+    return {"in": "inches", "g": "grams", "mm": "millimetres"}.get(exercise.unit, exercise.unit)
+
+
+def questions_text(exercises: Sequence[Exercise]) -> str:
+    """Return the numbered questions as lines of text."""
+    lines = [f"{number}. {each.question} (Answer {asked_for(each)}.)" for number, each in enumerate(exercises, start=1)]
+    return "\n".join(textwrap.fill(line, WIDTH, subsequent_indent="   ") for line in lines)
+
+
+def questions_html(exercises: Sequence[Exercise]) -> str:
+    """Return the numbered questions as an HTML list, escaped."""
+    items = (f"<li>{escape(each.question)} (Answer {escape(asked_for(each))}.)</li>" for each in exercises)
+    return f"<ol>{''.join(items)}</ol>"
+
+
+def slips(exercise: Exercise) -> str:
+    """Return the numbers that the likely mistakes lead to, each with its name: what an instructor looks for."""
+    return "; ".join(f"{in_words_or_number(each.value, exercise)}: {each.name}" for each in exercise.mistakes)
+
+
+def in_words_or_number(value: float, exercise: Exercise) -> str:
+    """Return a mistaken answer in words; far off the letter scale as points above D0."""
+    if exercise.unit == LETTER_SCALE and abs(value) > 25:
+        return f"D0 {value:+.1f}".replace("-", "−")
+    return in_words(value, exercise.unit)
+
+
+def key(lesson: str, seed: int = 1) -> pd.DataFrame:
+    """Return the answer key of a lesson under a seed: for the instructor.
+
+    Columns: the exercise, the answer with its unit, what it may be off, and the numbers that mistakes lead to.
+    Raises BenchError as :func:`trimkit.study.exercises.bank.exercises_of` does.
+    """
+    import pandas as pd
+
+    rows = [
+        {
+            "exercise": each.key,
+            "answer": each.answer_text,
+            "may be off by": f"{each.tolerance:.2g}",
+            "numbers that mistakes lead to": slips(each),
+        }
+        for each in exercises_of(lesson, seed)
+    ]
+    return pd.DataFrame(rows).set_index("exercise")
+
+
+def key_by_seed(lesson: str, seeds: Iterable[int]) -> pd.DataFrame:
+    """Return the answers of a lesson, a row a seed and a column an exercise: one seed for each student.
+
+    Raises BenchError as :func:`trimkit.study.exercises.bank.exercises_of` does.
+    """
+    import pandas as pd
+
+    rows = [{"seed": seed} | {each.key: each.answer_text for each in exercises_of(lesson, seed)} for seed in seeds]
+    return pd.DataFrame(rows).set_index("seed")
