@@ -112,7 +112,7 @@ def test_what_the_lesson_says_of_cpm_is_so():
 
 
 def test_what_the_exercises_of_the_lesson_ask_has_its_answer():
-    """Lesson 01, exercises: 8-iron three quarters from A to R; a 5-iron cut to 3 1/2 in; a discrete shaft has no place between flexes."""
+    """Lesson 01, exercises: 8-iron three quarters A to R; 5-iron cut to 3 1/2 in; discrete: no place between."""
     assert placed_club(BUILT, ScheduleParams(0.75, "8-iron")).club.plan.schedule_trim_in == 3.25
     assert placed_club(BUILT, ScheduleParams(0.75, "8-iron")).club.plan.between_flexes_in == pytest.approx(0.9375)
     schedule = START.plan.wanted.table

@@ -10,6 +10,15 @@ from trimkit.study.beamlab import shaft_beam_lab
 from trimkit.study.borelab import bore_depth_lab
 from trimkit.study.cutlab import first_cut_lab
 from trimkit.study.flexlab import flex_scale_lab
+from trimkit.study.masslab import head_weight_lab
 from trimkit.study.schedulelab import schedule_lab
 
-__all__ = ["balance_lab", "bore_depth_lab", "first_cut_lab", "flex_scale_lab", "schedule_lab", "shaft_beam_lab"]
+__all__ = [
+    "balance_lab",
+    "bore_depth_lab",
+    "first_cut_lab",
+    "flex_scale_lab",
+    "head_weight_lab",
+    "schedule_lab",
+    "shaft_beam_lab",
+]
