@@ -59,7 +59,9 @@ def test_no_module_is_a_drawer_for_everything(name):
 
 @pytest.mark.parametrize("package", ["trimkit", "trimkit.parts.catalogue", "trimkit.build.set"])
 def test_what_is_imported_for_computing_leaves_the_heavy_libraries_alone(package):
-    code = f"import sys, {package}; print(*sorted({{'matplotlib', 'pandas', 'ipywidgets', 'IPython'}} & set(sys.modules)))"
+    code = (
+        f"import sys, {package}; print(*sorted({{'matplotlib', 'pandas', 'ipywidgets', 'IPython'}} & set(sys.modules)))"
+    )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == ""
 

@@ -151,17 +151,21 @@ def best_assignment(matrix: FrequencyMatrix) -> Assignment:
 def sorted_by_hand(matrix: FrequencyMatrix) -> Assignment:
     """Return the assignment a bench makes without computing: the stiffest raw reading into the shortest club.
 
-    Common practice, no source. Where the family has several raw lengths, each length by itself; spare shafts are the
-    softest ones. Raises ModelError as :func:`best_assignment` does.
+    Spare shafts are those that read furthest from the middle one. Where a family has several raw lengths, each length
+    by itself. Common practice, no source. Raises ModelError as :func:`best_assignment` does.
     """
     _refuse_shortage(matrix)
-    shortest_first = sorted(range(len(matrix.plans)), key=lambda i: matrix.plans[i].playing_length_in)
-    stiffest_first = sorted(range(len(matrix.shafts)), key=lambda j: -matrix.shafts[j].raw_frequency_cpm)
-    chosen: dict[int, int] = {}
-    for i in shortest_first:
-        fits = (j for j in stiffest_first if not np.isnan(matrix.frequency_cpm[i, j]) and j not in chosen.values())
-        chosen[i] = next(fits)
-    return Assignment(matrix, tuple(chosen[i] for i in range(len(chosen))), "stiffest to shortest")
+    raw = np.array([shaft.raw_frequency_cpm for shaft in matrix.shafts])
+    chosen = np.zeros(len(matrix.plans), dtype=int)
+    lengths = np.array([plan.raw_length_in for plan in matrix.plans])
+    for length in np.unique(lengths):
+        clubs = np.flatnonzero(lengths == length)
+        fits = np.flatnonzero(~np.isnan(matrix.frequency_cpm[clubs[0]]))
+        kept = fits[np.argsort(np.abs(raw[fits] - np.median(raw[fits])), kind="stable")][: clubs.size]
+        stiffest_first = kept[np.argsort(-raw[kept], kind="stable")]
+        playing = np.array([matrix.plans[i].playing_length_in for i in clubs])
+        chosen[clubs[np.argsort(playing, kind="stable")]] = stiffest_first
+    return Assignment(matrix, tuple(chosen.tolist()), "stiffest to shortest")
 
 
 def _refuse_shortage(matrix: FrequencyMatrix) -> None:

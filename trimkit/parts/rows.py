@@ -64,7 +64,9 @@ class HeadRow(Row):
     bbgl_in: Annotated[
         float, Length, Field(ge=-0.5, le=4, description="bottom of bore to ground line, along the shaft")
     ]
-    cg_height_in: Annotated[float, Length, Field(ge=-0.5, le=2.5, description="height of the centre of mass, along the shaft")]
+    cg_height_in: Annotated[
+        float, Length, Field(ge=-0.5, le=2.5, description="height of the centre of mass, along the shaft")
+    ]
     inertia_g_cm2: Annotated[float, Plain, Field(ge=0, le=10000, description="moment of inertia about the centre")]
 
 
