@@ -13,7 +13,7 @@ import time
 from pathlib import Path
 
 import nbformat
-from nbclient import NotebookClient
+from jupyter_client.manager import start_new_kernel
 
 NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
 SYSTEM_GIB = 2.0
@@ -36,28 +36,20 @@ def main() -> None:
     parser.add_argument("--machine-gib", type=float, default=24.0)
     given = parser.parse_args()
     path = NOTEBOOKS / given.notebook
-    clients = [
-        NotebookClient(
-            nbformat.read(path, as_version=4),
-            timeout=120,
-            kernel_name="python3",
-            resources={"metadata": {"path": str(path.parent)}},
-        )
-        for _ in range(given.kernels)
-    ]
-    started = time.perf_counter()
+    cells = [cell.source for cell in nbformat.read(path, as_version=4).cells if cell.cell_type == "code"]
+    kernels, started = [], time.perf_counter()
     try:
-        for client in clients:
-            client.create_kernel_manager()
-            client.start_new_kernel()
-            client.start_new_kernel_client()
-            for number, cell in enumerate(client.nb.cells):
-                client.execute_cell(cell, number)
-        each = [pss_mib(client.km.provisioner.pid) for client in clients]
+        for _ in range(given.kernels):
+            kernels.append(start_new_kernel(kernel_name="python3", cwd=str(path.parent)))
+            for cell in cells:
+                reply = kernels[-1][1].execute_interactive(cell, timeout=120, output_hook=lambda message: None)
+                if reply["content"]["status"] != "ok":
+                    raise SystemExit(f"a cell failed: {reply['content'].get('evalue')}")
+        each = [pss_mib(manager.provisioner.pid) for manager, _ in kernels]
     finally:
-        for client in clients:
-            if client.km is not None:
-                client.km.shutdown_kernel(now=True)
+        for manager, client in kernels:
+            client.stop_channels()
+            manager.shutdown_kernel(now=True)
     median = statistics.median(each)
     room = (given.machine_gib - SYSTEM_GIB) * 1024
     print(f"{given.kernels} kernels that ran {given.notebook} in {time.perf_counter() - started:.0f} s")
