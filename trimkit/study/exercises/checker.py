@@ -9,7 +9,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, Outcome, Verdict, check
-from trimkit.study.exercises.wording import questions_html, questions_text
+from trimkit.study.exercises.wording import questions_html, questions_text, unbroken
 from trimkit.study.frame import VIEW_MIME
 
 TRIES = 2
@@ -69,13 +69,13 @@ class Asked:
     def show_solution(self) -> None:
         """Show the worked solution if it is due."""
         if self.may_show:
-            solution = escape(self.exercise.solution)
+            solution = escape(unbroken(self.exercise.solution))
             self._solution.value = f'<div class="trimkit-solution"><b>Solution.</b> {solution}</div>'
 
     def _widgets(self) -> None:
         asked = self.exercise
         question = widgets.HTML(
-            f'<div class="trimkit-question"><b>{self.number}.</b> {escape(asked.question)}</div>',
+            f'<div class="trimkit-question"><b>{self.number}.</b> {escape(unbroken(asked.question))}</div>',
             layout=widgets.Layout(margin="0"),
         )
         unit = {LETTER_SCALE: "letter scale", "": "a number"}.get(asked.unit, asked.unit)

@@ -8,7 +8,7 @@ from pathlib import Path
 import trimkit
 from trimkit.parts.errors import BenchError, Place
 from trimkit.study.exercises.bank import exercises_of
-from trimkit.study.exercises.wording import asked_for, slips
+from trimkit.study.exercises.wording import asked_for, slips, unbroken
 
 
 def handout_html(lessons: Sequence[str], seeds: Sequence[int], *, with_key: bool = False) -> str:
@@ -35,6 +35,7 @@ def handout_html(lessons: Sequence[str], seeds: Sequence[int], *, with_key: bool
         with_key=with_key,
         asked_for=asked_for,
         slips=slips,
+        unbroken=unbroken,
         version=trimkit.__version__,
     )
 

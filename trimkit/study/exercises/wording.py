@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterable, Sequence
 from html import escape
@@ -25,6 +26,15 @@ def _unit(exercise: Exercise) -> str:
     return {"in": "inches", "g": "grams", "mm": "millimetres"}.get(exercise.unit, exercise.unit)
 
 
+def unbroken(text: str) -> str:
+    """Return a text whose lengths no line end can tear apart: 38 at the end of a line is not 38 1/2 in.
+
+    >>> unbroken("38 1/2 in deep") == "38\\N{NO-BREAK SPACE}1/2\\N{NO-BREAK SPACE}in deep"
+    True
+    """
+    return re.sub(r"(?<=\d) (?=\d+/\d|in\b|mm\b|g\b|cpm\b|oz\b|N m|kg )", "\N{NO-BREAK SPACE}", text)
+
+
 def questions_text(exercises: Sequence[Exercise]) -> str:
     """Return the numbered questions as lines of text."""
     lines = [f"{number}. {each.question} (Answer {asked_for(each)}.)" for number, each in enumerate(exercises, start=1)]
@@ -33,7 +43,7 @@ def questions_text(exercises: Sequence[Exercise]) -> str:
 
 def questions_html(exercises: Sequence[Exercise]) -> str:
     """Return the numbered questions as an HTML list, escaped."""
-    items = (f"<li>{escape(each.question)} (Answer {escape(asked_for(each))}.)</li>" for each in exercises)
+    items = (f"<li>{escape(unbroken(each.question))} (Answer {escape(asked_for(each))}.)</li>" for each in exercises)
     return f"<ol>{''.join(items)}</ol>"
 
 

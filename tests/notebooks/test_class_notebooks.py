@@ -1,0 +1,93 @@
+"""What a class uses beside the lessons: the instructor's plan, the glossary, the exercise cells."""
+
+import itertools
+import re
+from pathlib import Path
+
+import nbformat
+import pytest
+
+from trimkit.study.exercises import LESSONS, exercises_of
+
+NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
+LESSON_FILES = sorted(NOTEBOOKS.glob("[0-9][0-9]_*.ipynb"))
+# What the trade calls the lengths and cuts of a club; a glossary without one of them is not one.
+NEEDED = [
+    "playing length",
+    "cut length",
+    "raw length",
+    "tip trim",
+    "butt trim",
+    "bore depth",
+    "BBGL",
+    "parallel tip",
+    "taper tip",
+    "tip section",
+    "step",
+    "schedule",
+    "soft step",
+    "hard step",
+    "frequency",
+    "frequency slope",
+    "swingweight",
+    "MOI",
+    "flex",
+    "hosel",
+    "dry fit",
+]
+
+
+def cells_of(name):
+    return nbformat.read(NOTEBOOKS / name, as_version=4).cells
+
+
+def words(cells):
+    return "\n\n".join(cell.source for cell in cells if cell.cell_type == "markdown")
+
+
+@pytest.mark.parametrize("name", ["instructor_plan.ipynb", "glossary.ipynb"])
+def test_one_title_ordered_headings_and_minutes(name):
+    text = words(cells_of(name))
+    levels = [len(marks) for marks in re.findall(r"^(#+) ", text, re.M)]
+    assert levels[0] == 1
+    assert levels.count(1) == 1
+    assert all(b <= a + 1 for a, b in itertools.pairwise(levels))
+    assert re.search(r"\d+ minutes", cells_of(name)[0].source)
+
+
+def test_the_plan_has_six_evenings_over_all_lessons_and_its_cautions():
+    text = words(cells_of("instructor_plan.ipynb"))
+    rows = re.findall(r"^\| (\d) \| (.+)$", text, re.M)
+    assert [int(number) for number, _ in rows] == [1, 2, 3, 4, 5, 6]
+    assert set(re.findall(r"\b(\d\d) [A-Z]", " ".join(row for _, row in rows))) == set(LESSONS)
+    for caution in ("Eye protection with side shields", "respirator", "Gloves", "cures", "cannot be undone"):
+        assert caution in text
+
+
+def test_the_plans_stored_key_is_the_key():
+    key = next(
+        cell for cell in cells_of("instructor_plan.ipynb") if cell.source.endswith('exercises.key("02", seed=1)')
+    )
+    shown = key.outputs[0].data["text/html"]
+    assert all(each.answer_text in shown for each in exercises_of("02", 1))
+
+
+def test_the_glossary_explains_each_word_once_in_order():
+    text = words(cells_of("glossary.ipynb"))
+    found = re.findall(r"^- \*\*(.+?)\*\*: .+\.$", text, re.M)
+    assert found == sorted(found, key=str.lower)
+    assert len(set(found)) == len(found)
+    assert set(NEEDED) <= set(found)
+
+
+@pytest.mark.parametrize("path", LESSON_FILES, ids=lambda p: p.stem)
+def test_a_lessons_exercises_are_its_own_and_stand_unanswered(path):
+    asking = [cell for cell in cells_of(path.name) if cell.cell_type == "code" and "exercises.show(" in cell.source]
+    assert len(asking) == 1, "the lesson has no exercise cell"
+    lesson = path.name[:2]
+    assert f'exercises.show("{lesson}", seed=1)' in asking[0].source
+    (output,) = asking[0].outputs
+    asked = " ".join("".join(output.data["text/plain"]).split())
+    for each in exercises_of(lesson, 1):
+        assert each.question in asked
+        assert each.solution not in asked
