@@ -56,7 +56,7 @@ def keys(page, lab, count):
     taken = []
     for index in range(count):
         page.evaluate("probe.drawn.length = 0")
-        page.keyboard.press("ArrowRight" if index < count / 2 else "ArrowLeft")
+        page.keyboard.press("ArrowLeft" if index % 2 else "ArrowRight")  # never past an end
         page.wait_for_function("probe.drawn.length > 0", polling=5)
         page.wait_for_timeout(120)
         taken.append(page.evaluate("probe.drawn[0] - probe.down"))
