@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -169,8 +170,6 @@ def sorted_by_hand(matrix: FrequencyMatrix) -> Assignment:
 
 
 def _refuse_shortage(matrix: FrequencyMatrix) -> None:
-    from collections import Counter
-
     allowed = ~np.isnan(matrix.frequency_cpm)
     wanted = Counter(plan.raw_length_in for plan in matrix.plans)
     for i, plan in enumerate(matrix.plans):
