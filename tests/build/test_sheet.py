@@ -9,6 +9,8 @@ from html.parser import HTMLParser
 
 import pytest
 
+from trimkit.build.benchcard import card_of
+from trimkit.build.doublecheck import Verdict, double_check
 from trimkit.build.order import shipped_order
 from trimkit.build.set import build_set
 from trimkit.build.sheet import CAUTIONS, sheet_html, write_sheet
@@ -79,6 +81,23 @@ def test_every_step_s_reason_and_sources_and_every_caution_and_note_stand_on_it(
 
 def test_the_cautions_come_before_the_first_cut():
     assert HTML.index("Before you cut") < HTML.index("At the saw")
+
+
+def test_the_double_check_of_every_club_stands_on_it():
+    check = double_check([card_of(club.plan) for club in BUILT.clubs], BUILT.order.assembly)
+    assert not check.stopped
+    assert HTML.count(f"<td>{Verdict.CUT.value}</td>") == len(BUILT.clubs)
+    assert "Do not cut yet" not in HTML
+
+
+def test_a_club_that_fails_the_double_check_is_told_before_the_first_cut():
+    """A head misread by 30 g: the sheet says so above the cuts, with the likely cause."""
+    order = BUILT.order
+    heavy = dataclasses.replace(order.clubs[5].head, head_mass_g=order.clubs[5].head.head_mass_g + 30)
+    clubs = (*order.clubs[:5], dataclasses.replace(order.clubs[5], head=heavy), *order.clubs[6:])
+    page = sheet_html(build_set(dataclasses.replace(order, clubs=clubs)), FIGURE)
+    assert page.index("Do not cut yet") < page.index("At the saw")
+    assert re.search(r"<li>7-iron: [^<]*head", page)
 
 
 def test_words_from_people_are_inert():

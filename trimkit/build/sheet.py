@@ -8,6 +8,8 @@ import tempfile
 from pathlib import Path
 
 import trimkit
+from trimkit.build.benchcard import card_of
+from trimkit.build.doublecheck import double_check
 from trimkit.build.set import SetBuild
 from trimkit.mechanics.tube import STEEL_DENSITY_KG_M3, STEEL_YOUNGS_MODULUS_PA
 from trimkit.parts.components import Material
@@ -101,12 +103,15 @@ def sheet_html(built: SetBuild, figure_svg: str) -> str:
     from jinja2 import Environment, PackageLoader, StrictUndefined
     from markupsafe import Markup
 
+    check = double_check([card_of(club.plan) for club in built.clubs], built.order.assembly)
     environment = Environment(
         loader=PackageLoader("trimkit.build", "."), autoescape=True, undefined=StrictUndefined, trim_blocks=True
     )
     return environment.get_template("sheet.html.j2").render(
         order=built.order,
         clubs=built.clubs,
+        check=check,
+        checked=tuple(zip(built.clubs, check.clubs, strict=True)),
         cautions=CAUTIONS,
         assumptions=assumptions(built),
         figure_svg=Markup(figure_svg),  # our own figure; the SVG writer escaped its texts
