@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import contextlib
-import os
-import tempfile
 from pathlib import Path
 
 import trimkit
+from trimkit.build.atomic import save_text
 from trimkit.build.benchcard import card_of
 from trimkit.build.doublecheck import double_check
 from trimkit.build.set import SetBuild
 from trimkit.mechanics.tube import STEEL_DENSITY_KG_M3, STEEL_YOUNGS_MODULUS_PA
 from trimkit.parts.components import Material
-from trimkit.parts.errors import BenchError, Place
 from trimkit.parts.units import MM_PER_IN, nearest_mark
 from trimkit.trim.steps import StepKind, TrimStep
 
@@ -127,33 +124,6 @@ def sheet_html(built: SetBuild, figure_svg: str) -> str:
 def write_sheet(built: SetBuild, path: Path, *, figure_svg: str, replace: bool = False) -> Path:
     """Write the sheet as one HTML file and return its path: the whole file, or none.
 
-    Raises BenchError if the file is there and may not be replaced, or cannot be written; what was there stays.
+    Raises SaveError if the file is there and may not be replaced, or cannot be written; what was there stays.
     """
-    if path.exists() and not replace:
-        raise BenchError(
-            f"{path} is there already",
-            "a new file, or leave to replace the old one",
-            "choose another name, or say that it may be replaced (--replace in the shell)",
-        )
-    text = sheet_html(built, figure_svg)
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".sheet-", suffix=".tmp")
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-                file.write(text)
-                file.flush()
-                os.fsync(file.fileno())
-            os.replace(name, path)
-        except BaseException:
-            with contextlib.suppress(OSError):
-                os.unlink(name)
-            raise
-    except OSError as error:
-        raise BenchError(
-            f"the sheet cannot be written ({error.strerror or error})",
-            "a folder that can be written to",
-            "choose another folder",
-            Place(str(path)),
-        ) from error
-    return path
+    return save_text(path, sheet_html(built, figure_svg), replace=replace)
