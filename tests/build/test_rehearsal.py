@@ -91,6 +91,7 @@ def test_the_table_is_made_from_what_was_run():
 
 
 def test_most_mistakes_in_a_cut_are_seen_by_the_mechanics_alone():
-    """The two wings are worth something apart: the line, which never reads the rule's cut, sees most of them too."""
+    """The two wings are worth something apart: the line, which takes from the rules only the
+    schedule's bend and the wanted length, never the cut it judges against, sees most of them too."""
     by_line = [kind for kind, done in DONE.items() if Check.LINE in done.checks]
     assert len(by_line) >= 17
