@@ -1,10 +1,10 @@
 """The double check before the saw: what is about to be cut, against the rule, the mechanics, and the set's own line.
 
-Three looks. The *rule's own cut*: the plan made anew from the parts, compared with the card in inches. The *set's line*:
-the mechanics' frequency of the card's club against a robust line through all cards. And the *consistency* of what was
-measured. The schedule bends the line on purpose (wedges stop gaining tip trim), so the line is fitted after that bend is
-taken out, and it is put back for each club (:mod:`trimkit.build.ownline`). So much the line owes to the rules, and a
-slip in the schedule itself is left to the check of its rows against their neighbours.
+Three looks. The *rule's own cut*: the plan made anew from the parts, compared with the card in inches. The *set's
+line*: the mechanics' frequency of the card's club against a robust line through all cards. And the *consistency* of
+what was measured. The schedule bends the line on purpose (wedges stop gaining tip trim), so the line is fitted after
+that bend is taken out, and it is put back for each club (:mod:`trimkit.build.ownline`). So much the line owes to the
+rules, and a slip in the schedule itself is left to the check of its rows against their neighbours.
 """
 
 from __future__ import annotations
