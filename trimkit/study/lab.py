@@ -12,6 +12,7 @@ from trimkit.study.cutlab import first_cut_lab
 from trimkit.study.flexlab import flex_scale_lab
 from trimkit.study.masslab import head_weight_lab
 from trimkit.study.schedulelab import schedule_lab
+from trimkit.study.setlinelab import set_line_lab
 
 __all__ = [
     "balance_lab",
@@ -20,5 +21,6 @@ __all__ = [
     "flex_scale_lab",
     "head_weight_lab",
     "schedule_lab",
+    "set_line_lab",
     "shaft_beam_lab",
 ]

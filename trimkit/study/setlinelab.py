@@ -1,0 +1,287 @@
+"""Lab: the set's line. One club's tip cut is moved off the rule's, and the set shows which club stands out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import TYPE_CHECKING
+
+import numpy as np
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+from matplotlib.patches import Polygon
+
+from trimkit.build.assignment import Assignment, best_assignment, frequency_matrix, sorted_by_hand
+from trimkit.build.benchcard import card_frequency_cpm, card_of
+from trimkit.build.clamping import FrequencyBench
+from trimkit.build.inverse import TargetTrim, trim_for
+from trimkit.build.order import shipped_order
+from trimkit.build.ownline import own_line, schedule_clubs_cpm
+from trimkit.build.rawshaft import MeasuredShaft
+from trimkit.build.set import SetBuild, build_set
+from trimkit.build.setline import SET_TOLERANCE_CPM, SLOPE_CHOICES, LineReport, OffLine, SetLine
+from trimkit.parts.units import nearest_mark
+from trimkit.study.clubreadouts import signed
+from trimkit.study.controls import Choice, Slider
+from trimkit.study.figures import short_name
+from trimkit.study.frame import Lab, Readout
+from trimkit.study.overlay import Scene
+from trimkit.study.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, new_figure, styled
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+CLUB = "7-iron"
+OWN = "own"
+TARGETS = {f"{choice.slope_cpm_per_half_in:g}": choice for choice in SLOPE_CHOICES}
+MOST_OFF_IN = 0.75
+SHOWN_CPM = 16.0
+"""How far off the line the lower picture reaches, cpm."""
+BENCH = FrequencyBench(205.0)
+RACK = (
+    (304.6, 117.3),
+    (298.8, 115.4),
+    (301.5, 116.9),
+    (296.9, 116.0),
+    (306.3, 117.8),
+    (300.1, 114.9),
+    (302.6, 116.2),
+    (297.4, 115.9),
+    (301.9, 116.6),
+    (303.4, 115.5),
+    (299.5, 116.8),
+    (305.2, 116.1),
+    (300.8, 117.1),
+    (303.9, 116.4),
+)
+"""Fourteen bare shafts of the class's kind as if read on a bench: raw frequency (cpm), raw mass (g). Invented."""
+
+
+@dataclass(frozen=True)
+class SetLineParams:
+    """club: whose tip cut is moved. off_rule_in: more (+) or less (-) off its tip than the rule's cut, in.
+
+    tolerance_cpm: how far a club may lie off the line. target: the set's own slope, or a wanted one, cpm per half inch.
+    """
+
+    club: str
+    off_rule_in: float
+    tolerance_cpm: float
+    target: str
+
+
+@dataclass(frozen=True)
+class SetOnLine:
+    """The set against its line. report: every club against what the line asks of it, the schedule's bend included.
+
+    to_line: the tip trim that would put the moved club on the line; rule_in: what the rule cuts off it, in.
+    """
+
+    params: SetLineParams
+    report: LineReport
+    to_line: TargetTrim
+    rule_in: float
+
+    @property
+    def club(self) -> OffLine:
+        """The club whose cut is moved."""
+        return next(each for each in self.report.clubs if each.club == self.params.club)
+
+    @property
+    def off(self) -> tuple[OffLine, ...]:
+        """The clubs outside the band."""
+        return tuple(each for each in self.report.clubs if not each.within)
+
+
+@dataclass(frozen=True)
+class ClassSet:
+    """What stays the same while the slider moves: the set, and the schedule's own clubs' frequencies (cpm)."""
+
+    built: SetBuild
+    schedule_cpm: tuple[float | None, ...]
+
+
+def evening_class() -> ClassSet:
+    """Return the demo set, ready for :func:`set_on_line`."""
+    built = build_set(shipped_order())
+    plans = [club.plan for club in built.clubs]
+    return ClassSet(built, tuple(schedule_clubs_cpm([card_of(plan) for plan in plans], plans, built.order.assembly)))
+
+
+def set_on_line(start: ClassSet, params: SetLineParams) -> SetOnLine:
+    """Answer on which line the set lies with one club cut otherwise, and which clubs do not lie on it.
+
+    asked = line + bend, the bend being the schedule's; line: the repeated median through the clubs, or the wanted slope
+    through its middle. Raises ModelError if the shaft cannot be cut so.
+    """
+    built, assembly = start.built, start.built.order.assembly
+    plan = built.club(params.club).plan
+    card = replace(card_of(plan), tip_trim_in=plan.tip_trim_in + params.off_rule_in)
+    moved = card_frequency_cpm(card, assembly)
+    lengths = [club.plan.playing_length_in for club in built.clubs]
+    cpm = [moved if club.plan.club == params.club else club.frequency_cpm for club in built.clubs]
+    own = own_line(lengths, cpm, start.schedule_cpm)
+    assert own.line is not None  # ten clubs of different lengths
+    line = own.line
+    if params.target != OWN:
+        line = SetLine(line.playing_length_in, line.frequency_cpm, TARGETS[params.target].slope_cpm_per_half_in)
+    clubs = []
+    for club, length, each, asked in zip(built.clubs, lengths, cpm, own.asked_cpm, strict=True):
+        assert asked is not None  # every club of the demo set is in its schedule
+        bend = asked - own.line.at_cpm(length)
+        clubs.append(OffLine(club.plan.club, length, each, line.at_cpm(length) + bend, params.tolerance_cpm))
+    report = LineReport(line, tuple(clubs))
+    wanted = next(each.line_cpm for each in clubs if each.club == params.club)
+    return SetOnLine(params, report, trim_for(card, wanted, assembly), plan.tip_trim_in)
+
+
+def _draw_line(axes: Axes, reference: SetOnLine) -> dict[str, Artist]:
+    clubs = reference.report.clubs
+    lengths = [club.playing_length_in for club in clubs]
+    axes.plot(
+        lengths, [c.line_cpm for c in clubs], color=REFERENCE.colour, linestyle=REFERENCE.dash, label="line before"
+    )
+    axes.set(xlim=(max(lengths) + 0.3, min(lengths) - 0.3), ylim=(295, 365), ylabel="frequency (cpm)")
+    axes.set_xlabel("playing length (in), longer clubs on the left")
+    live: dict[str, Artist] = {
+        "band": axes.add_patch(Polygon([(0, 0)], facecolor=ALLOWED_BAND, alpha=0.2, edgecolor=ALLOWED_BAND)),
+        "line": axes.plot([], [], color="#333333", linewidth=1.5)[0],
+        "clubs": axes.plot([], [], color=NOW.colour, marker=NOW.marker, markersize=7, linestyle="none")[0],
+        "club": axes.plot([], [], color=NOW.colour, marker="s", markersize=11, fillstyle="none", linestyle="none")[0],
+    }
+    axes.plot([], [], color="#333333", label="line now, with its band")
+    axes.legend(loc="lower right", fontsize=10, frameon=False)
+    return live
+
+
+def _draw_deviations(axes: Axes, reference: SetOnLine) -> dict[str, Artist]:
+    names = [short_name(club.club) for club in reference.report.clubs]
+    axes.set(xlim=(-0.6, len(names) - 0.4), ylim=(-SHOWN_CPM, SHOWN_CPM), ylabel="off the line (cpm)")
+    axes.set_xticks(range(len(names)), names)
+    axes.axhline(0, color="#333333", linewidth=0.8)
+    axes.grid(visible=False, axis="x")
+    everywhere = [-0.6, len(names) - 0.4]
+    corners = [(everywhere[0], 0), (everywhere[1], 0)]
+    return {
+        "allowed": axes.add_patch(Polygon(corners, facecolor=ALLOWED_BAND, alpha=0.2, edgecolor=ALLOWED_BAND)),
+        "stems": axes.vlines(range(len(names)), 0, 0, color="#777777", linewidth=1.5),
+        "within": axes.plot([], [], color=NOW.colour, marker=NOW.marker, markersize=8, linestyle="none")[0],
+        "outside": axes.plot([], [], color=REFUSED, marker="X", markersize=10, linestyle="none")[0],
+        "says": axes.text(0, 0, "", fontsize=11, fontweight="bold", color="#333333", va="center"),
+    }
+
+
+def _scene(reference: SetOnLine) -> Scene:
+    figure = new_figure()
+    with styled():
+        upper, lower = figure.subplots(2, 1, height_ratios=(1.25, 1.0))
+        live = _draw_line(upper, reference) | _draw_deviations(lower, reference)
+    return Scene(figure, live)
+
+
+def _draw(live: Mapping[str, Artist], now: SetOnLine, _reference: SetOnLine) -> None:
+    clubs, tolerance = now.report.clubs, now.params.tolerance_cpm
+    lengths = [club.playing_length_in for club in clubs]
+    asked = np.array([club.line_cpm for club in clubs])
+    there = np.concatenate((lengths, lengths[::-1]))
+    live["band"].set(xy=np.column_stack((there, np.concatenate((asked + tolerance, (asked - tolerance)[::-1])))))
+    live["line"].set(data=(lengths, asked))
+    live["clubs"].set(data=(lengths, [club.frequency_cpm for club in clubs]))
+    live["club"].set(data=([now.club.playing_length_in], [now.club.frequency_cpm]))
+    left, right = -0.6, len(clubs) - 0.4
+    live["allowed"].set(xy=[(left, -tolerance), (right, -tolerance), (right, tolerance), (left, tolerance)])
+    live["stems"].set(segments=[[(at, 0.0), (at, club.deviation_cpm)] for at, club in enumerate(clubs)])
+    for name, within in (("within", True), ("outside", False)):
+        shown = [(at, club.deviation_cpm) for at, club in enumerate(clubs) if club.within is within]
+        live[name].set(data=([at for at, _ in shown], [off for _, off in shown]))
+    at, off = clubs.index(now.club), now.club.deviation_cpm
+    right_half = at >= len(clubs) // 2
+    live["says"].set(
+        position=(at + (-0.25 if right_half else 0.25), off),
+        text=f"{signed(off, 1)} cpm",
+        ha="right" if right_half else "left",
+    )
+
+
+def _read(now: SetOnLine) -> tuple[Readout, ...]:
+    trim, club = now.to_line.card.tip_trim_in, now.club
+    return (
+        Readout("tip trim", trim, "in", 2, nearest_mark(trim).text),
+        Readout("frequency", club.frequency_cpm, "cpm", 1),
+        Readout("off the line", club.deviation_cpm, "cpm", 1, f"{signed(club.deviation_cpm, 1)} cpm", compare=False),
+        Readout("room in the band", club.tolerance_cpm - abs(club.deviation_cpm), "cpm", 1, compare=False),
+        Readout("slope", now.report.line.slope_cpm_per_half_in, "cpm per half inch", 2, compare=False),
+        Readout(
+            "outside the band",
+            len(now.off),
+            "clubs",
+            0,
+            f"{len(now.off)} of {len(now.report.clubs)} clubs",
+            compare=False,
+        ),
+    )
+
+
+def _describe(now: SetOnLine, _reference: SetOnLine) -> str:
+    club, asked = now.club, now.params
+    rule = f"the rule's {nearest_mark(now.rule_in).text}"
+    side = "more than" if asked.off_rule_in > 0 else "less than"
+    cut = rule if asked.off_rule_in == 0 else f"{abs(asked.off_rule_in):.3f} in {side} {rule}"
+    change = now.to_line.change_in
+    mend = (
+        "" if club.within else f", {abs(change):.2f} in {'more' if change > 0 else 'less'} off the tip would be on it"
+    )
+    off = ", ".join(each.club for each in now.off) or "no club"
+    return (
+        f"{club.club}, {cut} off the tip: {club.frequency_cpm:.1f} cpm, {signed(club.deviation_cpm, 1)} cpm off the "
+        f"line; with ±{asked.tolerance_cpm:g} cpm allowed it is {club.verdict}{mend}. The line rises by "
+        f"{now.report.line.slope_cpm_per_half_in:.2f} cpm per half inch; outside: {off}."
+    )
+
+
+def set_line_lab() -> Lab[SetLineParams, SetOnLine]:
+    """Return the lab of the set's line: one club's tip cut moved off the rule's, the tolerance, the target slope."""
+    start = evening_class()
+    return Lab(
+        title="The demo set on its line, and how far each club lies off it",
+        controls=(
+            Choice("club", "club", tuple(club.plan.club for club in start.built.clubs), CLUB),
+            Slider("off_rule_in", "tip cut against the rule", "in", -MOST_OFF_IN, MOST_OFF_IN, 0.0625, 0.0),
+            Slider("tolerance_cpm", "tolerance, either way", "cpm", 0.5, 5.0, 0.25, SET_TOLERANCE_CPM),
+            Choice("target", "slope wanted (cpm per half inch)", (OWN, *sorted(TARGETS)), OWN),
+        ),
+        params=SetLineParams,
+        compute=partial(set_on_line, start),
+        build=_scene,
+        draw=_draw,
+        read=_read,
+        describe=_describe,
+    )
+
+
+def rack_assignments() -> tuple[Assignment, Assignment]:
+    """Return the measured shafts (invented) put into the demo set's heads: sorted by hand, and by least squares."""
+    start = evening_class()
+    now = set_on_line(start, SetLineParams(CLUB, 0.0, SET_TOLERANCE_CPM, OWN))
+    shafts = [MeasuredShaft(f"no. {n}", cpm, grams) for n, (cpm, grams) in enumerate(RACK, start=1)]
+    matrix = frequency_matrix(
+        [club.plan for club in start.built.clubs],
+        shafts,
+        BENCH,
+        assembly=start.built.order.assembly,
+        target_cpm=[club.line_cpm for club in now.report.clubs],
+    )
+    return sorted_by_hand(matrix), best_assignment(matrix)
+
+
+def rack_table() -> pd.DataFrame:
+    """Return the two assignments side by side, a row a club: the shaft's mark and the deviation, cpm."""
+    import pandas as pd
+
+    ways = rack_assignments()
+    columns: dict[str, object] = {}
+    for name, way in zip(("by_hand", "computed"), ways, strict=True):
+        columns[f"{name}_shaft"] = [way.matrix.shafts[j].mark for j in way.chosen]
+        columns[f"{name}_off_cpm"] = way.deviation_cpm
+    return pd.DataFrame(columns, index=pd.Index([plan.club for plan in ways[0].matrix.plans], name="club"))
