@@ -5,9 +5,11 @@ import dataclasses
 import numpy as np
 import pytest
 
+from trimkit.build.benchcard import card_components, card_of
 from trimkit.build.club import Assembly, anchor_trims, build_club, profile_of, recut, sections_at_raw_length
 from trimkit.build.order import shipped_order
 from trimkit.build.set import build_set, plan_order
+from trimkit.mechanics.balance import balance
 from trimkit.mechanics.profile import cut_butt, cut_tip
 from trimkit.parts.errors import ModelError, TrimRefused
 
@@ -106,3 +108,5 @@ def test_an_extension_lies_in_the_clamp_and_weighs_at_the_butt():
     built, before = build_club(extended), build_club(plan)
     assert built.frequency_cpm < before.frequency_cpm
     assert built.total_mass_g > before.total_mass_g
+    card = balance(card_components(card_of(extended), Assembly()))
+    assert float(card.total_mass_g) == pytest.approx(built.total_mass_g, rel=1e-12)

@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from trimkit.build.club import Assembly, profile_of
-from trimkit.mechanics.balance import Component, club_components
+from trimkit.build.club import Assembly, profile_of, wanted_components
+from trimkit.mechanics.balance import Component
 from trimkit.mechanics.batch import Floats
 from trimkit.mechanics.beam import first_frequency
 from trimkit.mechanics.profile import Profile
@@ -155,26 +155,12 @@ def card_frequency_cpm(card: BenchCard, assembly: Assembly) -> float:
 
 
 def card_components(card: BenchCard, assembly: Assembly) -> tuple[Component, ...]:
-    """Return the parts of a card's club as bodies along the shaft, without what an extension weighs.
-
-    Raises ModelError for lengths that are not on the shaft.
-    """
-    wanted = card.wanted
-    return club_components(
+    """Return the parts of a card's club as bodies along the shaft; raises ModelError for lengths not on the shaft."""
+    return wanted_components(
+        card.wanted,
         profile_in_hand(card),
+        assembly,
         tip_trim_in=card.tip_trim_in,
-        cut_length_in=card.cut_length_in - card.extension_in,
-        bbgl_in=wanted.bbgl_in,
-        bore_depth_in=wanted.head.bore_depth_in,
-        cap_thickness_in=wanted.grip.cap_thickness_in + card.extension_in,
-        head_mass_g=wanted.head.head_mass_g,
-        cg_height_in=wanted.head.cg_height_in,
-        inertia_g_cm2=wanted.head.inertia_g_cm2,
-        grip_mass_g=wanted.grip.grip_mass_g,
-        grip_cg_from_cap_in=wanted.grip.cg_from_cap_in,
-        grip_length_in=wanted.grip.grip_length_in,
-        ferrule_mass_g=assembly.ferrule_mass_g,
-        tape_mass_g=assembly.tape_mass_g,
-        epoxy_mass_g=assembly.epoxy_mass_g,
-        tip_weight_g=assembly.tip_weight_g,
+        cut_length_in=card.cut_length_in,
+        extension_in=card.extension_in,
     )

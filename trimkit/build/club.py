@@ -21,6 +21,7 @@ from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import TrimPlan, plan_club
 from trimkit.trim.schedule import TrimSchedule
 from trimkit.trim.steps import StepKind, TrimStep
+from trimkit.trim.wanted import WantedClub
 
 WHAT_IF = Source("asked in a lab", Standing.CHOSEN)
 
@@ -136,16 +137,27 @@ def club_frequencies_cpm(plan: TrimPlan, assembly: Assembly, tip_trim_in: tuple[
     return tuple(float(cpm) for cpm in result.frequency_cpm)
 
 
-def components_of(plan: TrimPlan, assembly: Assembly) -> tuple[Component, ...]:
-    """Return the parts of a planned club as bodies along the shaft, from the cap end."""
-    wanted = plan.wanted
+def wanted_components(
+    wanted: WantedClub,
+    profile: Profile,
+    assembly: Assembly,
+    *,
+    tip_trim_in: float,
+    cut_length_in: float,
+    extension_in: float,
+) -> tuple[Component, ...]:
+    """Return the parts of a club, cut so (in), as bodies along the shaft, from the cap end.
+
+    profile: of the raw shaft. Raises ModelError for lengths that are not on the shaft.
+    """
+    cap = wanted.grip.cap_thickness_in
     parts = club_components(
-        profile_of(wanted.shaft, plan.raw_length_in),
-        tip_trim_in=plan.tip_trim_in,
-        cut_length_in=plan.cut_length_in - plan.extension_in,
+        profile,
+        tip_trim_in=tip_trim_in,
+        cut_length_in=cut_length_in - extension_in,
         bbgl_in=wanted.bbgl_in,
         bore_depth_in=wanted.head.bore_depth_in,
-        cap_thickness_in=wanted.grip.cap_thickness_in + plan.extension_in,
+        cap_thickness_in=cap + extension_in,
         head_mass_g=wanted.head.head_mass_g,
         cg_height_in=wanted.head.cg_height_in,
         inertia_g_cm2=wanted.head.inertia_g_cm2,
@@ -157,12 +169,23 @@ def components_of(plan: TrimPlan, assembly: Assembly) -> tuple[Component, ...]:
         epoxy_mass_g=assembly.epoxy_mass_g,
         tip_weight_g=assembly.tip_weight_g,
     )
-    if not plan.extension_in:
+    if not extension_in:
         return parts
     insert = wanted.practice.extension_insert_in
-    mass = extension_mass_g(wanted.shaft, plan.extension_in, insert)
-    middle = wanted.grip.cap_thickness_in + (plan.extension_in + insert) / 2
-    return (*parts, Component("extension", mass, middle))
+    mass = extension_mass_g(wanted.shaft, extension_in, insert)
+    return (*parts, Component("extension", mass, cap + (extension_in + insert) / 2))
+
+
+def components_of(plan: TrimPlan, assembly: Assembly) -> tuple[Component, ...]:
+    """Return the parts of a planned club as bodies along the shaft, from the cap end."""
+    return wanted_components(
+        plan.wanted,
+        profile_of(plan.wanted.shaft, plan.raw_length_in),
+        assembly,
+        tip_trim_in=plan.tip_trim_in,
+        cut_length_in=plan.cut_length_in,
+        extension_in=plan.extension_in,
+    )
 
 
 def anchor_trims(plan: TrimPlan) -> dict[str, float]:
