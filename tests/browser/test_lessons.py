@@ -37,3 +37,18 @@ def test_controls_picture_and_sentence_are_on_one_screen(open_notebook, lesson):
         assert box["y"] >= 0
         assert box["x"] + box["width"] <= 1366
         assert box["y"] + box["height"] <= 768
+
+
+@pytest.mark.parametrize("lesson", LESSONS, ids=lambda p: p.stem)
+def test_no_word_under_the_picture_is_cut_off(open_notebook, lesson):
+    (lab, *_rest) = open_notebook(lesson).labs()
+    for key in ("Home", "End"):
+        for handle in lab.handles():
+            handle.focus()
+            handle.press(key)
+        lab.page.wait_for_timeout(300)
+        edge = lab.live.bounding_box()
+        for words in lab.root.locator(".trimkit-readouts div, .trimkit-sentence").all():
+            assert words.evaluate("e => e.scrollWidth <= e.clientWidth"), words.inner_text()
+            box = words.bounding_box()
+            assert box["x"] + box["width"] <= edge["x"] + edge["width"] + 1, words.inner_text()

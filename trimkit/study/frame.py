@@ -34,8 +34,9 @@ STYLE = """<style>
 .trimkit-lab .widget-slider .widget-readout { grid-area: 1 / 2; }
 .trimkit-lab .widget-slider .slider-container { grid-area: 2 / 1 / 3 / 3; height: 20px; }
 .trimkit-lab .widget-toggle-buttons { height: auto; }
-.trimkit-lab .trimkit-readouts { display: grid; grid-template-columns: 1fr 1fr; gap: 1px 16px; margin: 4px 0 2px; }
-.trimkit-lab .trimkit-readouts div { white-space: nowrap; font-size: 14px; font-variant-numeric: tabular-nums; }
+.trimkit-lab .trimkit-readouts { display: grid; gap: 1px 16px; margin: 4px 0 2px;
+  grid-template-columns: repeat(2, minmax(0, 1fr)); }
+.trimkit-lab .trimkit-readouts div { font-size: 14px; font-variant-numeric: tabular-nums; }
 .trimkit-lab .trimkit-readouts small { font-size: 12px; }
 .trimkit-lab .trimkit-sentence { margin: 4px 0; font-size: 14px; min-height: 3.9em; }
 .trimkit-lab .trimkit-refused { border-left: 4px solid #D55E00; padding-left: 8px; font-weight: bold; }
