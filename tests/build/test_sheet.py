@@ -100,6 +100,17 @@ def test_a_club_that_fails_the_double_check_is_told_before_the_first_cut():
     assert re.search(r"<li>7-iron: [^<]*head", page)
 
 
+def test_a_taper_tip_is_never_told_to_be_trimmed_and_each_club_s_raw_length_stands_at_the_saw():
+    taper = build_set(shipped_order("taper_soft_step"))
+    page = sheet_html(taper, FIGURE)
+    saw = page[page.index("At the saw") : page.index("What it should measure")]
+    assert "Never trim a taper tip" in saw
+    assert "Trim the tip first" not in page
+    assert saw.count("a taper tip is never trimmed") == len(taper.clubs)
+    for club in taper.clubs:
+        assert f">{nearest_mark(club.plan.raw_length_in).text}<" in saw
+
+
 def test_words_from_people_are_inert():
     nasty = "<script>alert(1)</script>\"'&"
     order = dataclasses.replace(BUILT.order, client=nasty, title=nasty)

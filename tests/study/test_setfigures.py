@@ -112,7 +112,7 @@ def test_the_sentence_says_who_is_stopped_by_how_much_and_under_which_tolerance(
     for club in STOPPED.stopped:
         off = f"{club.deviation_cpm:+.1f} cpm".replace("-", "−")
         assert f"{club.card.club} ({off})" in said
-    assert "±2 cpm (common practice, no source)" in said
+    assert "±2 cpm (from memory, unverified)" in said
     assert setfigures.set_line_picture(STOPPED).sentence == setfigures.deviations_picture(STOPPED).sentence == said
 
 

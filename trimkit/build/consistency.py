@@ -31,7 +31,7 @@ CHOSEN_HERE = Source("chosen here, to be set to the shop's own", Standing.CHOSEN
 class Tolerances:
     """What may differ before the check says stop. All are for the shop to set.
 
-    frequency_cpm: a club off its set's line; common practice, no source. The others are chosen here: cut_in: a cut on
+    frequency_cpm: a club off its set's line; from memory, unverified. The others are chosen here: cut_in: a cut on
     the card off the rule's, and a sum of lengths off, in (one mark of the usual ruler). rungs: an iron's, wedge's or
     wood's mass off its own rung of the ladder. hybrid_rungs: a hybrid's mass off the iron of its number. raw_mass_part:
     a raw shaft's mass off the catalogue's, as a part of it. swingweight_points: a swingweight somebody worked out.

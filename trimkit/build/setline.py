@@ -20,8 +20,8 @@ from trimkit.parts.sources import Source, Standing
 
 HALF_IN = 0.5
 SET_TOLERANCE_CPM = 2.0
-"""How far a club may lie off its set's line, cpm: common practice, no source; a shop sets its own."""
-SET_TOLERANCE_SOURCE = Source("sets are matched to within about 2 cpm", Standing.COMMON_PRACTICE)
+"""How far a club may lie off its set's line, cpm: from memory, unverified; a shop sets its own."""
+SET_TOLERANCE_SOURCE = Source("sets are matched to within about 2 cpm", Standing.FROM_MEMORY)
 
 
 class RobustFit(StrEnum):
@@ -145,7 +145,7 @@ def against_line(
 ) -> LineReport:
     """Answer how far each club lies off a line.
 
-    clubs: name, playing length (in), frequency (cpm) of each. tolerance_cpm: common practice, no source.
+    clubs: name, playing length (in), frequency (cpm) of each. tolerance_cpm: from memory, unverified.
     Raises ModelError for a tolerance that is not more than 0 and for numbers that are not finite.
     """
     _check_tolerance(tolerance_cpm)

@@ -10,7 +10,7 @@ from trimkit.build.benchcard import card_of
 from trimkit.build.doublecheck import double_check
 from trimkit.build.set import SetBuild
 from trimkit.mechanics.tube import STEEL_DENSITY_KG_M3, STEEL_YOUNGS_MODULUS_PA
-from trimkit.parts.components import Material
+from trimkit.parts.components import Material, TipKind
 from trimkit.parts.units import MM_PER_IN, nearest_mark
 from trimkit.trim.steps import StepKind, TrimStep
 
@@ -107,6 +107,7 @@ def sheet_html(built: SetBuild, figure_svg: str) -> str:
     return environment.get_template("sheet.html.j2").render(
         order=built.order,
         clubs=built.clubs,
+        taper=built.order.shaft.tip_kind is TipKind.TAPER,
         check=check,
         checked=tuple(zip(built.clubs, check.clubs, strict=True)),
         cautions=CAUTIONS,

@@ -14,7 +14,7 @@ from trimkit.parts.faults import faults_of
 from trimkit.parts.sources import Source, Standing
 
 _RULER = Source("one mark of a ruler in sixteenths", Standing.FROM_MEMORY)
-_MATCHED = Source("sets are matched to within about 2 cpm", Standing.COMMON_PRACTICE)
+_MATCHED = Source("sets are matched to within about 2 cpm", Standing.FROM_MEMORY)
 _POINT = Source("one point of the letter scale", Standing.FROM_MEMORY)
 _SHOP = Source("chosen here, to be set to the shop's own", Standing.CHOSEN)
 
