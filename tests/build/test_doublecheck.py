@@ -144,7 +144,7 @@ def test_a_wider_tolerance_lets_more_through_and_a_narrower_one_less():
     narrow = double_check(cards, ORDER.assembly, Tolerances(frequency_cpm=0.05))
     assert wide.clubs[-1].verdict is Verdict.CUT
     assert len(narrow.stopped) > 3
-    assert Tolerances().source.standing is Standing.COMMON_PRACTICE
+    assert Tolerances().source.standing is Standing.FROM_MEMORY
 
 
 @pytest.mark.parametrize("value", [0.0, -1.0, float("nan"), float("inf")])
