@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from trimkit.build.benchcard import card_frequency_cpm, card_of
 from trimkit.build.checktables import causes_table, double_check_table, findings_table
-from trimkit.build.consistency import Check, Tolerances, schedule_findings
+from trimkit.build.consistency import Check, CheckTolerances, schedule_findings
 from trimkit.build.doublecheck import Verdict, double_check
 from trimkit.build.order import shipped_order
 from trimkit.build.set import plan_order
@@ -140,18 +140,18 @@ def test_a_club_that_the_rules_refuse_says_why():
 def test_a_wider_tolerance_lets_more_through_and_a_narrower_one_less():
     slightly = replace(CARDS["sand wedge"], tip_trim_in=CARDS["sand wedge"].tip_trim_in + 0.2)
     cards = [*list(CARDS.values())[:-1], slightly]
-    wide = double_check(cards, ORDER.assembly, Tolerances(frequency_cpm=4.0, cut_in=0.25))
-    narrow = double_check(cards, ORDER.assembly, Tolerances(frequency_cpm=0.05))
+    wide = double_check(cards, ORDER.assembly, CheckTolerances(frequency_cpm=4.0, cut_in=0.25))
+    narrow = double_check(cards, ORDER.assembly, CheckTolerances(frequency_cpm=0.05))
     assert wide.clubs[-1].verdict is Verdict.CUT
     assert len(narrow.stopped) > 3
-    assert Tolerances().source.standing is Standing.FROM_MEMORY
+    assert CheckTolerances().source.standing is Standing.FROM_MEMORY
 
 
 @pytest.mark.parametrize("value", [0.0, -1.0, float("nan"), float("inf")])
 @pytest.mark.parametrize("name", ["frequency_cpm", "cut_in", "rungs", "raw_mass_part", "swingweight_points"])
 def test_a_tolerance_that_is_none_is_refused(name, value):
     with pytest.raises(ModelError, match=name):
-        Tolerances(**{name: value})
+        CheckTolerances(**{name: value})
 
 
 def test_no_card_is_refused():

@@ -28,7 +28,7 @@ CHOSEN_HERE = Source("chosen here, to be set to the shop's own", Standing.CHOSEN
 
 
 @dataclass(frozen=True)
-class Tolerances:
+class CheckTolerances:
     """What may differ before the check says stop. All are for the shop to set.
 
     frequency_cpm: a club off its set's line; from memory, unverified. The others are chosen here: cut_in: a cut on
@@ -94,7 +94,7 @@ class Finding:
 
 
 def consistency(
-    card: BenchCard, plan: TrimPlan | None, tolerances: Tolerances, assembly: Assembly
+    card: BenchCard, plan: TrimPlan | None, tolerances: CheckTolerances, assembly: Assembly
 ) -> tuple[Finding, ...]:
     """Answer what on one card disagrees with something else that is known about the same club.
 
@@ -140,7 +140,7 @@ def _fit(card: BenchCard) -> Iterable[Finding]:
             yield Finding(Check.FIT, np.inf, 0.0, "in", f"{refusal.given}.", refusal.next_step)
 
 
-def _lengths(card: BenchCard, plan: TrimPlan | None, tolerances: Tolerances) -> Iterable[Finding]:
+def _lengths(card: BenchCard, plan: TrimPlan | None, tolerances: CheckTolerances) -> Iterable[Finding]:
     if plan is None:
         return
     off = card.playing_length_in - plan.playing_length_in
@@ -154,7 +154,7 @@ def _lengths(card: BenchCard, plan: TrimPlan | None, tolerances: Tolerances) -> 
         yield Finding(Check.LENGTHS, off, tolerances.cut_in, "in", text, step)
 
 
-def _ladder(card: BenchCard, tolerances: Tolerances) -> Iterable[Finding]:
+def _ladder(card: BenchCard, tolerances: CheckTolerances) -> Iterable[Finding]:
     head, ladder = card.wanted.head, card.wanted.ladder
     try:
         rung = ladder.by_number(head.club).longer
@@ -180,7 +180,7 @@ def _dry_fit(card: BenchCard) -> Iterable[Finding]:
     yield Finding(Check.DRY_FIT, fit.bbgl_in - head.bbgl_in, allowed, "in", text, "measure both lengths again")
 
 
-def _shaft(card: BenchCard, plan: TrimPlan | None, tolerances: Tolerances) -> Iterable[Finding]:
+def _shaft(card: BenchCard, plan: TrimPlan | None, tolerances: CheckTolerances) -> Iterable[Finding]:
     wanted = card.wanted
     should = plan.raw_length_in if plan is not None else wanted.shaft.raw_length_in
     off = card.raw_length_in - should
@@ -201,7 +201,7 @@ def _shaft(card: BenchCard, plan: TrimPlan | None, tolerances: Tolerances) -> It
         yield Finding(Check.RAW_MASS, part, tolerances.raw_mass_part, "of the mass", text, step)
 
 
-def _balance(card: BenchCard, tolerances: Tolerances, assembly: Assembly) -> Iterable[Finding]:
+def _balance(card: BenchCard, tolerances: CheckTolerances, assembly: Assembly) -> Iterable[Finding]:
     if card.written_swingweight_oz_in is None:
         return
     try:
@@ -217,14 +217,14 @@ def _balance(card: BenchCard, tolerances: Tolerances, assembly: Assembly) -> Ite
 
 
 def schedule_findings(
-    schedule: TrimSchedule, club: EquivalentClub, tolerances: Tolerances | None = None
+    schedule: TrimSchedule, club: EquivalentClub, tolerances: CheckTolerances | None = None
 ) -> tuple[Finding, ...]:
     """Answer whether a schedule's rows for a club stand out from their neighbours, as a slip of the pen would.
 
     Two looks at every flex: the row against the mean of the rows of the next longer and next shorter club of its kind;
     and the gap to the next stiffer flex against the median gap of all clubs. Raises nothing.
     """
-    tolerances = tolerances or Tolerances()
+    tolerances = tolerances or CheckTolerances()
     found: list[Finding] = []
     step = "compare with the shaft's printed schedule before cutting any club from this row"
     for name in club.clubs:

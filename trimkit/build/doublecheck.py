@@ -17,7 +17,7 @@ import numpy as np
 
 from trimkit.build.benchcard import BenchCard, card_frequency_cpm, card_of
 from trimkit.build.club import Assembly, build_club
-from trimkit.build.consistency import Check, Finding, Tolerances, consistency
+from trimkit.build.consistency import Check, CheckTolerances, Finding, consistency
 from trimkit.build.flexscale import FlexScale
 from trimkit.build.inverse import TargetTrim, trim_for
 from trimkit.build.ownline import own_line, schedule_clubs_cpm
@@ -57,7 +57,7 @@ class ClubCheck:
     to_line: TargetTrim | None
     findings: tuple[Finding, ...]
     causes: tuple[Cause, ...]
-    tolerances: Tolerances
+    tolerances: CheckTolerances
 
     @property
     def verdict(self) -> Verdict:
@@ -108,7 +108,7 @@ class SetCheck:
     clubs: tuple[ClubCheck, ...]
     line: SetLine | None
     shift_cpm: float | None
-    tolerances: Tolerances
+    tolerances: CheckTolerances
 
     @property
     def stopped(self) -> tuple[ClubCheck, ...]:
@@ -129,7 +129,7 @@ class SetCheck:
 
 
 def double_check(
-    cards: Sequence[BenchCard], assembly: Assembly | None = None, tolerances: Tolerances | None = None
+    cards: Sequence[BenchCard], assembly: Assembly | None = None, tolerances: CheckTolerances | None = None
 ) -> SetCheck:
     """Answer, before the saw, whether each club of a set may be cut as its card stands, and if not, why most likely.
 
@@ -139,7 +139,7 @@ def double_check(
     """
     if not cards:
         raise ModelError("no card", "one card or more", "give the cards of the set")
-    assembly, tolerances = assembly or Assembly(), tolerances or Tolerances()
+    assembly, tolerances = assembly or Assembly(), tolerances or CheckTolerances()
     plans = [_plan(card) for card in cards]
     faults = [_consistency(card, plan, tolerances, assembly) for card, plan in zip(cards, plans, strict=True)]
     cpm = [_frequency(card, assembly) for card in cards]
@@ -166,7 +166,7 @@ def _plan(card: BenchCard) -> TrimPlan | TrimRefused:
 
 
 def _consistency(
-    card: BenchCard, plan: TrimPlan | TrimRefused, tolerances: Tolerances, assembly: Assembly
+    card: BenchCard, plan: TrimPlan | TrimRefused, tolerances: CheckTolerances, assembly: Assembly
 ) -> tuple[Finding, ...]:
     if isinstance(plan, TrimRefused):
         refused = Finding(Check.RULE, np.inf, 0.0, "in", f"The rules refuse this club: {plan.given}.", plan.next_step)
@@ -189,7 +189,7 @@ def _check(
     faults: tuple[Finding, ...],
     others: Sequence[BenchCard],
     assembly: Assembly,
-    tolerances: Tolerances,
+    tolerances: CheckTolerances,
 ) -> ClubCheck:
     if isinstance(plan, TrimRefused):
         return ClubCheck(card, None, cpm, None, line_cpm, None, None, faults, refused_causes(card), tolerances)
@@ -224,7 +224,7 @@ def _to_line(card: BenchCard, line_cpm: float, assembly: Assembly) -> TargetTrim
         return None
 
 
-def _off_line(deviation_cpm: float, to_line: TargetTrim | None, tolerances: Tolerances) -> Finding:
+def _off_line(deviation_cpm: float, to_line: TargetTrim | None, tolerances: CheckTolerances) -> Finding:
     side = "stiffer" if deviation_cpm > 0 else "softer"
     text = f"By the mechanics it would be {abs(deviation_cpm):.1f} cpm {side} than its place on the set's line."
     if to_line is None:
@@ -237,7 +237,7 @@ def _off_line(deviation_cpm: float, to_line: TargetTrim | None, tolerances: Tole
     return Finding(Check.LINE, deviation_cpm, tolerances.frequency_cpm, "cpm", text, step)
 
 
-def _off_rule(card: BenchCard, plan: TrimPlan, tolerances: Tolerances) -> list[Finding]:
+def _off_rule(card: BenchCard, plan: TrimPlan, tolerances: CheckTolerances) -> list[Finding]:
     found = []
     for what, own, rule in (
         ("tip trim", card.tip_trim_in, plan.tip_trim_in),
