@@ -1,4 +1,7 @@
-"""Which measured shaft goes into which head, so that the finished set keeps closest to its target frequencies."""
+"""Which measured shaft goes into which head, so that the finished set keeps closest to its target frequencies.
+
+Standing: frequencies by :mod:`trimkit.mechanics.beam`; least squares over pairs by ``scipy.optimize``.
+"""
 
 from __future__ import annotations
 

@@ -2,6 +2,8 @@
 
 A plan is what the rules say. A card is what stands on the paper beside the saw: it may have been copied wrong, and the
 parts on it may not be the ones that were ordered.
+
+Standing: what was measured or written on the card; masses by the catalogue's data, frequencies by the mechanics.
 """
 
 from __future__ import annotations

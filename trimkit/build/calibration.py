@@ -3,6 +3,8 @@
 Both make every reading lower, so that a few readings cannot always tell one from the other. What tells them apart is
 the free length, not the weight: a shaft of free length L bends with L^3/(3 EI), a clamp that gives turns it by L^2
 times the clamp's compliance. Readings at one free length, whatever the weight, are refused.
+
+Standing: derived; least squares by ``scipy.optimize``, the limits of refusal are chosen here.
 """
 
 from __future__ import annotations

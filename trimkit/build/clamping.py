@@ -1,4 +1,7 @@
-"""Planned clubs and bare shafts as the frequency machine holds them, and many of them changed a little, at once."""
+"""Planned clubs and bare shafts as the frequency machine holds them, and many of them changed a little, at once.
+
+Standing: frequencies by :mod:`trimkit.mechanics.beam`; the usual clamp length is from memory.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""One club, rule and physics together: the plan's cuts, and what the mechanics says they will measure."""
+"""One club, rule and physics together: the plan's cuts, and what the mechanics says they will measure.
+
+Standing: cuts by the rules of :mod:`trimkit.trim`, each with its own source; numbers by :mod:`trimkit.mechanics`.
+"""
 
 from __future__ import annotations
 

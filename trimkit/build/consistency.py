@@ -1,4 +1,7 @@
-"""Checks before the saw that need no frequency: do the measurements, the tables and the sums agree with one another?"""
+"""Checks before the saw that need no frequency: do the measurements, the tables and the sums agree with one another?
+
+Standing: every tolerance says in :class:`CheckTolerances` where it comes from.
+"""
 
 from __future__ import annotations
 
@@ -89,7 +92,7 @@ class Finding:
 
     @property
     def times_tolerance(self) -> float:
-        """How many times the tolerance it is; infinite where nothing was allowed."""
+        """How many times the tolerance it is (no unit); infinite where nothing was allowed."""
         return abs(self.amount) / self.tolerance if self.tolerance else np.inf
 
 

@@ -5,6 +5,8 @@ line*: the mechanics' frequency of the card's club against a robust line through
 what was measured. The schedule bends the line on purpose (wedges stop gaining tip trim), so the line is fitted after
 that bend is taken out, and it is put back for each club (:mod:`trimkit.build.ownline`). So much the line owes to the
 rules, and a slip in the schedule itself is left to the check of its rows against their neighbours.
+
+Standing: derived from rule and mechanics; the frequency's tolerance is from memory, the others are chosen here.
 """
 
 from __future__ import annotations

@@ -2,6 +2,8 @@
 
 Only the tip trim is moved; the cut length stays, so the butt makes up the difference. What may be cut is bounded by
 the parallel section, the bore it must fill and the raw length (:func:`trimkit.build.benchcard.trim_limits_in`).
+
+Standing: derived; roots of the mechanics' frequency by ``scipy.optimize``.
 """
 
 from __future__ import annotations

@@ -1,4 +1,7 @@
-"""How probably a set keeps within its tolerance: a seeded sample of many sets, and how sure that sample is."""
+"""How probably a set keeps within its tolerance: a seeded sample of many sets, and how sure that sample is.
+
+Standing: a seeded sample of the model; the tolerances' sources stand in :mod:`trimkit.build.tolerance`.
+"""
 
 from __future__ import annotations
 
@@ -43,12 +46,12 @@ class Probability:
 
     @property
     def standard_error(self) -> float:
-        """sqrt(p (1 - p)/n); 0 at p = 0 and 1, where only the interval tells how sure it is."""
+        """sqrt(p (1 - p)/n), no unit; 0 at p = 0 and 1, where only the interval tells how sure it is."""
         return math.sqrt(self.value * (1 - self.value) / self.count)
 
     @property
     def interval(self) -> tuple[float, float]:
-        """95 % interval by E. B. Wilson, J. Am. Stat. Assoc. 22 (1927) 209 (reference from memory)."""
+        """95 % interval, 0 to 1, by E. B. Wilson, J. Am. Stat. Assoc. 22 (1927) 209 (reference from memory)."""
         n, p, z = self.count, self.value, _Z95
         middle = (p + z**2 / (2 * n)) / (1 + z**2 / n)
         half = z / (1 + z**2 / n) * math.sqrt(p * (1 - p) / n + z**2 / (4 * n**2))

@@ -2,6 +2,8 @@
 
 The slope counts in cycles per minute per half inch *shorter*: a matched set of irons rises towards the short clubs and
 its slope is positive.
+
+Standing: a robust regression (Theil 1950, Sen 1968; Siegel 1982); the target's slope is a choice with its own source.
 """
 
 from __future__ import annotations

@@ -3,6 +3,8 @@
 A piece is what lies on the shelf: a master as bought, or one that was trimmed before. Up the shaft from its first
 step all pieces of one shaft are alike, so a club needs two things of it: so much parallel (or taper) tip section below
 the first step once the tip is cut, and a cut length of shaft above that cut.
+
+Standing: lengths of the plans, added up; that a piece may serve again is derived from the shaft's geometry.
 """
 
 from __future__ import annotations

@@ -63,7 +63,7 @@ class Tolerances:
 
     @property
     def sd(self) -> Floats:
-        """Standard deviations in the order of :data:`TOLERANCES`, each in its own unit, shape (k,)."""
+        """Standard deviations in the order of :data:`TOLERANCES`, each in the unit of its name, shape (k,)."""
         return np.array([getattr(self, name) for name in TOLERANCES]) / HALF_WIDTH_IN_SD
 
 

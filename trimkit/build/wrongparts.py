@@ -2,6 +2,8 @@
 
 Each mistake puts another number in the place of a measured one; the one that brings the club back to the set's line
 explains it best. Mistakes in the cuts are those of :mod:`trimkit.build.wrongcuts`.
+
+Standing: each mistake is a what-if of the mechanics; which ones are tried is chosen here.
 """
 
 from __future__ import annotations

@@ -1,4 +1,7 @@
-"""Batches: named arrays that broadcast to one shape, and refusals that name the place in the batch."""
+"""Batches: named arrays that broadcast to one shape, and refusals that name the place in the batch.
+
+Standing: broadcasting as NumPy defines it; no physics here.
+"""
 
 from __future__ import annotations
 
@@ -21,7 +24,7 @@ def where_in_batch(bad: NDArray[np.bool_]) -> tuple[int, ...]:
 def refuse_where(bad: Any, what: str, values: ArrayLike, allowed: str, next_step: str) -> None:
     """Raise ModelError if any value is bad, with the value and its batch index (no index for a single club).
 
-    bad: booleans. values: the numbers they judge, broadcasting against ``bad``.
+    bad: booleans. values: the numbers they judge, in whatever unit ``what`` names, broadcasting against ``bad``.
     """
     if bad is np.False_ or not np.any(bad):  # the first for speed: comparing single numbers gives it
         return
@@ -33,7 +36,7 @@ def refuse_where(bad: Any, what: str, values: ArrayLike, allowed: str, next_step
 
 
 def broadcast(**named: ArrayLike) -> tuple[tuple[int, ...], dict[str, Floats]]:
-    """Return the common shape and each named array (not yet expanded) as finite float64.
+    """Return the common shape and each named array (not yet expanded) as finite float64, units unchanged.
 
     Raises ModelError for a value that is not a finite number, for shapes that do not fit, and for an empty batch.
     """

@@ -52,7 +52,7 @@ class Cantilevers:
 
     @property
     def positions(self) -> Floats:
-        """Element ends from the free end, m, (E + 1, B)."""
+        """Element ends from the free end, in metres (SI throughout), (E + 1, B)."""
         return running_sum(0.0, self.lengths)
 
     def halved(self) -> Cantilevers:
@@ -134,8 +134,8 @@ def first_mode(
 ) -> FirstMode:
     """Return the first mode of every cantilever of a batch, with its shape if asked for.
 
-    Elements are halved for the whole batch while any relative error is above ``tolerance``, at most ``halvings`` times;
-    it is the caller's part to refuse what is still above it.
+    Elements are halved for the whole batch while any error, a part of omega (no unit), is above ``tolerance``, at most
+    ``halvings`` times; it is the caller's part to refuse what is still above it.
     """
     mode = _iterate(beams, tolerance, passes, with_shape)
     while halvings and (mode.relative_error > tolerance).any():

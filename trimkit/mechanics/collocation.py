@@ -2,6 +2,9 @@
 
 The forward and the backward rule are adjoint to one another (b_i a_ij + b_j a_ji = b_i b_j), so that what is built of
 them is symmetric where the continuous operator is.
+
+SI units throughout; shapes are (elements E, batch B). Source: collocation at Gauss points (Hairer, Norsett, Wanner,
+Solving Ordinary Differential Equations I, section II.7; from memory).
 """
 
 from __future__ import annotations
@@ -103,7 +106,7 @@ class Elements:
         return moment, ends[-1]
 
     def sum_of_flexibilities(self, moment: Floats, inertia: Floats, root: Floats) -> Floats:
-        """Return Dunkerley's sum from the moment under unit acceleration (half of dI/dt) and the body's inertia."""
+        """Return Dunkerley's sum (SI) from the moment under unit acceleration, half of dI/dt, and the body's inertia."""
         rows = self._rows(self.rule.single, moment, self.deflection_rows[:_POINTS]) * (2 * self.lengths)
         ends = running_sum(inertia, self.by_element(moment) * (2 * self.lengths))
         summed: Floats = self.total((rows + ends[:-1]) * self.flexibility) + ends[-1] * root
@@ -123,7 +126,7 @@ class Elements:
         return deflection, ends, slope[0]
 
     def unresolved(self, curvature: Floats) -> Floats:
-        """Estimate twice the bending energy in what the elements do not resolve, (B,).
+        """Estimate twice the bending energy in what the elements do not resolve, SI units, (B,).
 
         The energies in the two highest Legendre shapes of the curvature are known. The next one's, if it fell as much
         again, would be last * last/before; it is taken to fall half as far (in powers), and four times that.

@@ -2,6 +2,8 @@
 
 Finite elements with cubic deflection in each, stiffness and mass matrices, and ``scipy.linalg.eigh``: nothing here is
 shared with the inverse iteration of :mod:`trimkit.mechanics.cantilever` but the description of the club.
+
+Source: Euler and Bernoulli's beam with Hermite elements, as in any textbook of finite elements.
 """
 
 from __future__ import annotations

@@ -49,9 +49,9 @@ def neglected_effects(
     """Answer how far each neglected effect would move one steel club's frequency.
 
     heel_toe_offset_in: of the head's centre from the shaft's axis; axis_inertia_g_cm2: about an axis along the shaft
-    through the centre; hosel_outer_in: outer diameter of a steel hosel; rubber_wall_in, rubber_modulus_pa: of the grip
-    in the clamp; damping_ratio: of the first mode. All of these from memory, unverified.
-    club: as in :func:`trimkit.mechanics.beam.first_frequency`, for one club.
+    through the centre; hosel_outer_in: outer diameter of a steel hosel; rubber_wall_in, rubber_modulus_pa (Pa): of the
+    grip in the clamp; damping_ratio: of the first mode (no unit). All of these from memory, unverified. club: as in
+    :func:`trimkit.mechanics.beam.first_frequency`, for one club.
 
     Raises ModelError for a batch, for a shaft that is not stepped steel tube, and as ``first_frequency`` does.
     """

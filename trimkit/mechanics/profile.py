@@ -3,6 +3,8 @@
 A profile is a row of segments from the tip upwards. In each, stiffness, mass per length and diameter run linearly from
 its lower to its upper end: a piece of steel tube has the same value at both, a graphite shaft runs from station to
 station.
+
+Standing: integrals of the given stiffness, mass and diameter, derived; the numbers themselves are the shaft's data.
 """
 
 from __future__ import annotations

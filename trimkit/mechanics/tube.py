@@ -1,4 +1,7 @@
-"""Steel tube: what its diameter and wall make of stiffness and mass."""
+"""Steel tube: what its diameter and wall make of stiffness and mass.
+
+Source: area and second moment of a ring, as in any handbook of strength of materials; density and modulus stand below.
+"""
 
 from __future__ import annotations
 

@@ -3,6 +3,8 @@
 Positions on a shaft count from the raw tip upwards; heights on a head count from the ground line upwards, along the
 shaft axis. The dataclasses refuse values that no part can have (:class:`~trimkit.parts.errors.ComponentError`), so
 that nothing downstream needs to check for NaN or a negative mass again.
+
+Standing: measured numbers as they are given; derived lengths are sums by definition.
 """
 
 from __future__ import annotations

@@ -9,7 +9,7 @@ from trimkit.study.frame import Readout
 
 
 def signed(value: float, decimals: int) -> str:
-    """Return a difference with its sign and a true minus; what rounds to nothing has no minus.
+    """Return a difference, without unit, with its sign and a true minus; what rounds to nothing has no minus.
 
     >>> signed(-0.25, 2), signed(0.001, 1), signed(-0.001, 1)
     ('−0.25', '+0.0', '+0.0')

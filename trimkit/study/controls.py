@@ -37,6 +37,7 @@ class Slider:
         return next((n for n in range(4) if abs(round(self.step, n) - self.step) < 1e-9), 4)
 
     def widget(self) -> widgets.FloatSlider:
+        """Return a new slider of ipywidgets, set to the default."""
         return PacedSlider(
             value=self.default,
             min=self.low,
@@ -58,6 +59,7 @@ class Choice:
     default: str
 
     def widget(self) -> widgets.Widget:
+        """Return new buttons (or a list) of ipywidgets, set to the default."""
         if len(self.options) > 4:
             return widgets.Dropdown(options=self.options, value=self.default, description=self.label, **_look())
         look = _look()
@@ -74,6 +76,7 @@ class Switch:
     default: bool
 
     def widget(self) -> widgets.Checkbox:
+        """Return a new check box of ipywidgets, set to the default."""
         return widgets.Checkbox(value=self.default, description=self.label, indent=False, layout=_look()["layout"])
 
 

@@ -138,9 +138,11 @@ class LiveRenderer(RendererBase):
         return f"<defs>{clips}</defs>{''.join(self._out)}"
 
     def get_canvas_width_height(self) -> tuple[float, float]:
+        """Return width and height in points, as matplotlib asks a renderer."""
         return self.width, self.height
 
     def draw_path(self, gc: GraphicsContextBase, path: Path, transform: Transform, rgbFace: Any = None) -> None:
+        """Write one path, as matplotlib asks a renderer."""
         simplify = path.should_simplify and rgbFace is None
         self._shape(gc, outline(path.cleaned(transform + self._flip, remove_nans=True, simplify=simplify)), rgbFace)
 
@@ -153,6 +155,7 @@ class LiveRenderer(RendererBase):
         trans: Transform,
         rgbFace: Any = None,
     ) -> None:
+        """Write one marker at each place, as matplotlib asks a renderer."""
         marker = marker_path.cleaned(marker_trans + Affine2D().scale(1, -1))
         places = (trans + self._flip).transform(np.asarray(path.vertices, dtype=float))
         places = places[np.isfinite(places).all(axis=1)]
@@ -170,6 +173,7 @@ class LiveRenderer(RendererBase):
         ismath: Any = False,
         mtext: Text | None = None,
     ) -> None:
+        """Write one line of text at a place in points, as matplotlib asks a renderer."""
         # The browser's letters may be wider than matplotlib's, so a level text hangs from its own anchor.
         x, y = float(x), float(y)  # already counted from the top, since flipy() is true
         anchor, turn = "start", f' transform="rotate({-angle:.1f} {x:.1f} {y:.1f})"' if angle else ""

@@ -1,4 +1,7 @@
-"""The head's bore: how high its bottom stands, what the tip trim owes to that, and whether the tip fits it."""
+"""The head's bore: how high its bottom stands, what the tip trim owes to that, and whether the tip fits it.
+
+Standing: BBGL is a difference of two measured lengths, by definition; trimming by it is common practice.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""The butt cut: what is left over the cut length, or what is missing; and how the grip sits on what is left."""
+"""The butt cut: what is left over the cut length, or what is missing; and how the grip sits on what is left.
+
+Standing: sums of lengths, by definition; that the butt is cut last, to length, is common practice.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""Clubs by name, from the longest to the shortest: irons and wedges as one kind, woods, hybrids."""
+"""Clubs by name, from the longest to the shortest: irons and wedges as one kind, woods, hybrids.
+
+Standing: the order of the clubs is common practice, no source.
+"""
 
 from __future__ import annotations
 

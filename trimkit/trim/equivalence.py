@@ -1,4 +1,7 @@
-"""Which club a head really is: the place of its mass on the set's ladder of head masses."""
+"""Which club a head really is: the place of its mass on the set's ladder of head masses.
+
+Standing: placing a head by its mass is common practice, no source; between rungs it is linear interpolation.
+"""
 
 from __future__ import annotations
 
@@ -36,7 +39,7 @@ class EquivalentClub:
         return (self.longer,) if self.part == 0 else (self.longer, self.shorter)
 
     def interpolate(self, value_of: Callable[[str], float]) -> float:
-        """Return the value at this place, linear between the values of its two clubs."""
+        """Return the value at this place, linear between the values of its two clubs, in their unit."""
         longer = value_of(self.longer)
         return longer if self.part == 0 else longer + self.part * (value_of(self.shorter) - longer)
 

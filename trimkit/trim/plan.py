@@ -1,4 +1,7 @@
-"""The plan of one club: every decision a step, in the order of the bench, and the four lengths that come out."""
+"""The plan of one club: every decision a step, in the order of the bench, and the four lengths that come out.
+
+Standing: each step carries its own source; the inches are sums of the steps, by definition.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""Refusals that carry more than a sentence, and the gathering of several into one."""
+"""Refusals that carry more than a sentence, and the gathering of several into one.
+
+Standing: each refusal names its own source; nothing is computed here.
+"""
 
 from __future__ import annotations
 
@@ -40,7 +43,7 @@ def faults_of(error: TrimRefused) -> tuple[TrimRefused, ...]:
 
 
 def finite(what: str, value: float) -> float:
-    """Return the value if it is a finite number; raises TrimRefused otherwise."""
+    """Return the value, its unit unchanged, if it is a finite number; raises TrimRefused otherwise."""
     if not math.isfinite(value):
         raise TrimRefused(f"{what} is {value}", "a finite number", "measure it again and write the number")
     return value

@@ -1,4 +1,7 @@
-"""A trim schedule in checked form: the tip trim of every club and flex of one shaft, between rows by interpolation."""
+"""A trim schedule in checked form: the tip trim of every club and flex of one shaft, between rows by interpolation.
+
+Standing: the schedule's numbers are data, each row with its source; between rows it is linear interpolation.
+"""
 
 from __future__ import annotations
 

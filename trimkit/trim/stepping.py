@@ -1,4 +1,7 @@
-"""Taper tips: one raw length for each club, never tip-trimmed; soft and hard stepping along the family."""
+"""Taper tips: one raw length for each club, never tip-trimmed; soft and hard stepping along the family.
+
+Standing: raw lengths are data, each row with its source; stepping by clubs is common practice, no source.
+"""
 
 from __future__ import annotations
 

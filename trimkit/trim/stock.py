@@ -1,4 +1,7 @@
-"""Stock on the shelf: which shafts the plans of an order use up, what is left, what to buy. Plain counting."""
+"""Stock on the shelf: which shafts the plans of an order use up, what is left, what to buy. Plain counting.
+
+Standing: whole numbers counted from the plans, nothing assumed.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""What is wanted for one club: its parts, its tables, its flex and length, and what was decided on purpose."""
+"""What is wanted for one club: its parts, its tables, its flex and length, and what was decided on purpose.
+
+Standing: what was measured or asked for, unchanged.
+"""
 
 from __future__ import annotations
 

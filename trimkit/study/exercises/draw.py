@@ -45,7 +45,7 @@ class Draw:
         return int(self.generator.integers(low, high + 1))
 
     def tenth(self, low: float, high: float) -> float:
-        """Return a number with one decimal, both ends included."""
+        """Return a number with one decimal, both ends included, in the unit of the two ends."""
         return self.whole(round(low * 10), round(high * 10)) / 10
 
     def one_of(self, items: Sequence[Item]) -> Item:
@@ -91,7 +91,7 @@ def demo_family() -> RawFamily:
 
 
 def plain(value: float, decimals: int = 3) -> str:
-    """Return a number as the result of a calculation.
+    """Return a number, without unit, as the result of a calculation.
 
     >>> plain(-1.5), plain(37.0)
     ('−1.5', '37')
@@ -100,7 +100,7 @@ def plain(value: float, decimals: int = 3) -> str:
 
 
 def n(value: float, decimals: int = 3) -> str:
-    """Return a number for a calculation in a sentence, negative ones in brackets.
+    """Return a number, without unit, for a calculation in a sentence, negative ones in brackets.
 
     >>> n(0.25), n(-1.5), n(37.0)
     ('0.25', '(−1.5)', '37')

@@ -162,7 +162,7 @@ def exercise(
 ) -> Exercise:
     """Return an exercise; of two mistakes that lead to one number the first stays, one that leads to the answer none.
 
-    A wrong sign is added for every answer that has one to be wrong.
+    ``unit`` is that of answer, tolerance and mistakes. A wrong sign is added for every answer that can have one.
     """
     kept: list[Mistake] = []
     usual = ("wrong sign", -answer, "The size is right, the sign is not: think which way it goes.")
