@@ -106,7 +106,7 @@ class Elements:
         return moment, ends[-1]
 
     def sum_of_flexibilities(self, moment: Floats, inertia: Floats, root: Floats) -> Floats:
-        """Return Dunkerley's sum (SI) from the moment under unit acceleration, half of dI/dt, and the body's inertia."""
+        """Dunkerley's sum (SI) from the moment under unit acceleration, half of dI/dt, and the body's inertia."""
         rows = self._rows(self.rule.single, moment, self.deflection_rows[:_POINTS]) * (2 * self.lengths)
         ends = running_sum(inertia, self.by_element(moment) * (2 * self.lengths))
         summed: Floats = self.total((rows + ends[:-1]) * self.flexibility) + ends[-1] * root
