@@ -7,6 +7,7 @@ none the tests are skipped, but fail when ``CI`` or ``TRIMKIT_REQUIRE_BROWSER`` 
 
 import json
 import os
+import re
 import secrets
 import shutil
 import socket
@@ -14,10 +15,12 @@ import subprocess
 import sys
 import time
 import urllib.request
+from collections import deque
 from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import TimeoutError as NothingCame
 from playwright.sync_api import expect, sync_playwright
 
 import trimkit.study
@@ -119,11 +122,34 @@ def chromium_page(executable, scale=1):
             browser.close()
 
 
+class Traffic:
+    """What page and kernel said to each other last, for the report when a picture does not come."""
+
+    def __init__(self, page):
+        self._last = deque(maxlen=30)
+        page.on("websocket", self._listen)
+        page.on("console", lambda said: self._last.append(f"console {said.type}: {said.text[:200]}"))
+
+    def _listen(self, socket):
+        if "/channels" in socket.url:
+            socket.on("framesent", lambda frame: self._note("page:  ", frame))
+            socket.on("framereceived", lambda frame: self._note("kernel:", frame))
+            socket.on("close", lambda _: self._last.append("the websocket closed"))
+
+    def _note(self, who, frame):
+        text = frame if isinstance(frame, str) else frame.decode("latin1")
+        words = re.findall(r'"(?:msg_type|execution_state|method|msg_id)": ?"([^"]+)"', text)
+        self._last.append(f"{time.monotonic():.3f} {who} {' '.join(word[-20:] for word in words)} ({len(text)} bytes)")
+
+    def __str__(self):
+        return "\n".join(self._last)
+
+
 class NotebookPage:
     """One notebook in JupyterLab, every cell run."""
 
     def __init__(self, page, address, token, name):
-        self.page = page
+        self.page, self.traffic = page, Traffic(page)
         page.goto(f"{address}/lab/tree/{name}?reset&token={token}", timeout=PATIENCE_S * 1000)
         self._wait("window.jupyterapp?.shell.currentWidget?.sessionContext?.session?.kernel?.status === 'idle'")
         page.evaluate("jupyterapp.commands.execute('application:toggle-left-area')")
@@ -157,7 +183,7 @@ class NotebookPage:
         """The labs of this notebook, in order."""
         places = self.page.locator(".trimkit-lab")
         places.first.wait_for(timeout=PATIENCE_S * 1000)
-        return [LabOnPage(self.page, places.nth(index)) for index in range(places.count())]
+        return [LabOnPage(self.page, places.nth(index), self.traffic) for index in range(places.count())]
 
     def screenshot(self, path):
         """A picture of the window as a person sees it."""
@@ -167,8 +193,8 @@ class NotebookPage:
 class LabOnPage:
     """One lab on the page: its controls by label, what it shows, and a wait for what it will show."""
 
-    def __init__(self, page, root):
-        self.page, self.root = page, root
+    def __init__(self, page, root, traffic):
+        self.page, self.root, self.traffic = page, root, traffic
         root.scroll_into_view_if_needed()
         self.live = root.locator("svg[role=img]")
         self.live.wait_for()
@@ -235,11 +261,15 @@ class LabOnPage:
         """The live picture must change by what is done in this block; waits for it."""
         before = self.picture()
         yield
-        self.page.wait_for_function(
-            "([root, before]) => root.querySelector('svg[role=img]').innerHTML !== before",
-            arg=[self.root.element_handle(), before],
-            timeout=PATIENCE_S * 1000,
-        )
+        try:
+            self.page.wait_for_function(
+                "([root, before]) => root.querySelector('svg[role=img]').innerHTML !== before",
+                arg=[self.root.element_handle(), before],
+                timeout=PATIENCE_S * 1000,
+            )
+        except NothingCame:
+            focus = self.page.evaluate("document.activeElement.outerHTML.slice(0, 200)")
+            pytest.fail(f"No other picture came. The focus is on {focus}. The last messages:\n{self.traffic}")
 
 
 @pytest.fixture(scope="session")
