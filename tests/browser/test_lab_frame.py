@@ -10,6 +10,21 @@ import pytest
 
 LAB = Path(__file__).with_name("demo_lab.py")
 START = "The tip hangs 2.27 in below the clamp; the reference hangs 2.27 in."
+# Counts frames without a picture and whatever moves in the lab; JupyterLab's own bars around it may move.
+WATCH = """root => { window.seen = {shifts: [], blank: 0, frames: 0, on: true};
+  const inside = ({node, currentRect: at}) => {
+    if (node) return root.contains(node);
+    const box = root.getBoundingClientRect();
+    return at.left >= box.left && at.right <= box.right && at.top >= box.top && at.bottom <= box.bottom; };
+  const told = ({node, previousRect: was, currentRect: is}) =>
+    `${node?.className ?? node?.nodeName} from ${was.x}, ${was.y}, ${was.width} x ${was.height}`
+    + ` to ${is.x}, ${is.y}, ${is.width} x ${is.height}`;
+  new PerformanceObserver(list => list.getEntries().forEach(entry =>
+    seen.shifts.push(...entry.sources.filter(inside).map(told)))).observe({type: 'layout-shift'});
+  const look = () => { seen.frames += 1;
+    if (root.querySelectorAll('svg').length !== 2 || !root.querySelector('svg[role=img] path')) seen.blank += 1;
+    if (seen.on) requestAnimationFrame(look); };
+  look(); }"""
 
 
 @pytest.fixture(scope="module")
@@ -155,16 +170,7 @@ def test_both_layers_lie_exactly_over_each_other(lab):
 
 
 def test_nothing_shifts_and_no_frame_is_blank_while_a_slider_moves(lab, page):
-    page.page.evaluate(
-        """root => { window.seen = {shift: 0, blank: 0, frames: 0, on: true};
-        new PerformanceObserver(list => list.getEntries().forEach(entry => seen.shift += entry.value))
-          .observe({type: 'layout-shift'});
-        const look = () => { seen.frames += 1;
-          if (root.querySelectorAll('svg').length !== 2 || !root.querySelector('svg[role=img] path')) seen.blank += 1;
-          if (seen.on) requestAnimationFrame(look); };
-        look(); }""",
-        lab.root.element_handle(),
-    )
+    page.page.evaluate(WATCH, lab.root.element_handle())
     for _ in range(15):
         with lab.changes():
             lab.handle("Length").press("ArrowRight")
@@ -172,7 +178,7 @@ def test_nothing_shifts_and_no_frame_is_blank_while_a_slider_moves(lab, page):
     page.wait_until_idle()
     seen = page.page.evaluate("seen.on = false, seen")
     assert seen["frames"] > 30
-    assert seen["shift"] == 0
+    assert seen["shifts"] == []
     assert seen["blank"] == 0
 
 
