@@ -266,6 +266,7 @@ class LabOnPage:
                 "([root, before]) => root.querySelector('svg[role=img]').innerHTML !== before",
                 arg=[self.root.element_handle(), before],
                 timeout=PATIENCE_S * 1000,
+                polling=20,  # ms; the default looks once a frame, and a headless page need not draw any
             )
         except NothingCame:
             focus = self.page.evaluate("document.activeElement.outerHTML.slice(0, 200)")
