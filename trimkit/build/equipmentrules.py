@@ -1,0 +1,158 @@
+"""What the published Equipment Rules say about numbers that are known here: flags, never a verdict.
+
+A flag says: this number is outside, or near, or not known; measure it as the rules say and ask. Whether a club
+conforms, only the governing body decides (:data:`WHO_DECIDES`). Of the many rules only those are looked at whose
+numbers a plan knows: length, how high the hosel reaches, the grip.
+
+Standing: limits published, Equipment Rules Part 2 sections 1c, 2a and 3, and Model Local Rule G-10; the least length
+was read second-hand. How near is near, is chosen here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from trimkit.parts.sources import Source, Standing
+from trimkit.trim.length import (
+    LOCAL_RULE,
+    LOCAL_RULE_LONGEST_IN,
+    LONGEST_IN,
+    RULES,
+    RULES_SHORTEST,
+    SHORTEST_IN,
+)
+from trimkit.trim.plan import TrimPlan
+from trimkit.trim.steps import say_in
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+STRAIGHT_DOWN_TO_IN = 5.0
+GRIP_SHORTEST_IN = 7.0
+GRIP_WIDEST_IN = 1.75
+RULES_SHAFT = Source("Equipment Rules Part 2 section 2a", Standing.PUBLISHED)
+RULES_GRIP = Source("Equipment Rules Part 2 section 3", Standing.PUBLISHED)
+
+NEAR_IN = 0.25
+"""A length nearer to its limit than this is flagged too, in: the rules measure otherwise than a plan. Chosen here."""
+
+WHO_DECIDES = (
+    "Flags, not a verdict: the governing body decides whether a club conforms. Only the numbers named here are looked "
+    "at; the Equipment Rules ask for much more, and for measuring in their own way."
+)
+
+
+class Flag(StrEnum):
+    """What a look at one number came to."""
+
+    OUTSIDE = "flag: outside the limit"
+    NEAR = "flag: near the limit"
+    UNKNOWN = "flag: not known here"
+    NONE = "nothing to flag"
+
+
+@dataclass(frozen=True)
+class RuleFlag:
+    """One rule looked at for one club.
+
+    item: what is looked at. known_in: the number that is known, in; None where none is. limit: in words, with unit.
+    source: section and standing. text: a sentence for the person at the bench.
+    """
+
+    club: str
+    head: str
+    item: str
+    known_in: float | None
+    limit: str
+    source: Source
+    flag: Flag
+    text: str
+
+    @property
+    def raised(self) -> bool:
+        """Whether a person has to look."""
+        return self.flag is not Flag.NONE
+
+
+def rule_flags(plan: TrimPlan) -> tuple[RuleFlag, ...]:
+    """Answer which published numbers a planned club lies outside of, near to, or cannot be compared with.
+
+    Compared: the playing length along the shaft (in) with the longest and shortest the rules and a model local rule
+    allow; the height of the hosel's rim above the ground line (in), where the visible shaft ends; the grip's length
+    (in). A grip's outside is not among its measured values, so that it is always flagged. Raises nothing.
+    """
+    length, grip = plan.playing_length_in, plan.wanted.grip
+    measure = "Measure it as the rules do, sole against a plane at 60 degrees to the ground"
+    hosel = "The height is that of the hosel's rim along the shaft; measure from the sole as the rules do"
+    return (
+        _look(plan, "longest club", length, LONGEST_IN, RULES, measure),
+        _look(plan, "longest club where a local rule says so", length, LOCAL_RULE_LONGEST_IN, LOCAL_RULE, measure),
+        _look(plan, "shortest club", length, SHORTEST_IN, RULES_SHORTEST, measure, least=True),
+        _look(plan, "shaft straight down to", plan.wanted.head.hosel_top_in, STRAIGHT_DOWN_TO_IN, RULES_SHAFT, hosel),
+        _look(
+            plan,
+            "grip length",
+            grip.grip_length_in,
+            GRIP_SHORTEST_IN,
+            RULES_GRIP,
+            "Measure it on the finished club",
+            least=True,
+        ),
+        RuleFlag(
+            plan.club,
+            plan.wanted.head.name,
+            "grip across",
+            None,
+            f"at most {say_in(GRIP_WIDEST_IN)}",
+            RULES_GRIP,
+            Flag.UNKNOWN,
+            f"The grip's outside is not in the data: measure its widest place on the finished club; at most "
+            f"{say_in(GRIP_WIDEST_IN)}. The governing body decides.",
+        ),
+    )
+
+
+def set_flags(plans: Iterable[TrimPlan]) -> tuple[RuleFlag, ...]:
+    """Return every rule looked at for every club, in the order of the plans."""
+    return tuple(flag for plan in plans for flag in rule_flags(plan))
+
+
+def flags_table(plans: Iterable[TrimPlan]) -> pd.DataFrame:
+    """Return the flags of clubs as a table, a row a club and rule: number known (in), limit, section, flag, words."""
+    import pandas as pd
+
+    rows = [
+        {
+            "club": flag.club,
+            "item": flag.item,
+            "known_in": flag.known_in,
+            "limit": flag.limit,
+            "rule": flag.source.text,
+            "standing": flag.source.standing.value,
+            "flag": flag.flag.value,
+            "who_decides": "the governing body",
+            "text": flag.text,
+        }
+        for flag in set_flags(plans)
+    ]
+    return pd.DataFrame(rows).set_index(["club", "item"])
+
+
+def _look(
+    plan: TrimPlan, item: str, known_in: float, limit_in: float, source: Source, how: str, *, least: bool = False
+) -> RuleFlag:
+    room_in = known_in - limit_in if least else limit_in - known_in
+    limit = f"at {'least' if least else 'most'} {say_in(limit_in)}"
+    if room_in < -1e-9:
+        flag, said = Flag.OUTSIDE, f"{say_in(known_in)} is outside {limit}."
+    elif room_in < NEAR_IN - 1e-9:
+        flag, said = Flag.NEAR, f"{say_in(known_in)} is within {say_in(NEAR_IN)} of {limit}."
+    else:
+        flag, said = Flag.NONE, f"{say_in(known_in)}; the limit is {limit}."
+    text = said if flag is Flag.NONE else f"{said} {how}. The governing body decides."
+    if flag is Flag.OUTSIDE and plan.wanted.decisions.outside_rules:
+        text += " The order says that the club is not for play under the rules."
+    return RuleFlag(plan.club, plan.wanted.head.name, item, known_in, limit, source, flag, text)
