@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from trimkit.parts.csvfile import MAX_FILE_BYTES, read_rows
 from trimkit.parts.errors import DataFileError
-from trimkit.parts.rows import GripRow, LadderFileRow
+from trimkit.parts.rows import GripRow, HeadRow, LadderFileRow
 
 HEADER = "ladder,club,head_mass_g,playing_length_in"
 GOOD = "demo,7-iron,265,37"
@@ -99,3 +99,11 @@ def test_the_column_list_of_another_table_is_told(path):
     with pytest.raises(DataFileError) as caught:
         read_rows(path, GripRow)
     assert any("'grip_mass_g' is missing" in str(fault) for fault in caught.value.faults)
+
+
+def test_a_plain_number_with_an_underscore_is_not_read_as_another_number(tmp_path):
+    header = "head,kind,club,head_mass_g,bore_diameter_in,bore_depth_in,bbgl_in,cg_height_in,inertia_g_cm2"
+    path = tmp_path / "heads.csv"
+    path.write_text(f"{header}\nmid,iron,7-iron,265,0.37,1.25,1.0,0.3,23_50\n", encoding="utf-8")
+    with pytest.raises(DataFileError, match="'23_50'"):
+        read_rows(path, HeadRow)

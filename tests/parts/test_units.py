@@ -72,7 +72,13 @@ def test_a_ruler_no_bench_has_is_refused():
         units.nearest_mark(1.0, 10)
 
 
-@pytest.mark.parametrize("value", [math.nan, math.inf])
+@pytest.mark.parametrize("value", [math.nan, math.inf, -2e307])
 def test_what_is_not_a_number_has_no_mark(value):
     with pytest.raises(UnitError):
         units.nearest_mark(value)
+
+
+@pytest.mark.parametrize("text", ["9" * 400 + " in", "9" * 400 + "/1", "1/" + "9" * 5000, "1 " + "9" * 5000 + "/2 mm"])
+def test_a_number_too_long_for_any_ruler_is_refused_and_not_computed(text):
+    with pytest.raises(UnitError, match="at most 60"):
+        units.length_in(text)

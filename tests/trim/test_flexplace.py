@@ -5,6 +5,7 @@ import dataclasses
 import pytest
 
 from trimkit.parts.components import TipKind
+from trimkit.parts.errors import TrimRefused
 from trimkit.trim.flexplace import FlexPlace, neighbours
 from trimkit.trim.plan import plan_club
 
@@ -50,3 +51,15 @@ def test_four_flexes_from_one_master_have_three_neighbours(make):
 
 def test_a_discrete_shaft_has_no_neighbours(taper):
     assert neighbours(taper) == ()
+
+
+@pytest.mark.parametrize("part", ["1e99999999", "1e400/1e400", "1/", "/2", "1/2/3", "5/1_0", "0_2", "1/0", "nan"])
+def test_a_part_that_is_no_number_is_refused_at_once(master, part):
+    with pytest.raises(TrimRefused):
+        FlexPlace.parse(f"R/S {part}", master)
+
+
+@pytest.mark.parametrize("text", ["X/A 1", "A/X 0", "X/X 0.5", "X"])
+def test_a_flex_the_shaft_does_not_have_is_refused_wherever_the_place_lies(master, text):
+    with pytest.raises(TrimRefused, match="no flex 'X'"):
+        FlexPlace.parse(text, master)

@@ -34,7 +34,7 @@ def _quantity(read: Callable[[str], float]) -> BeforeValidator:
 
 def _plain_number(text: str) -> float:
     try:
-        return float(text)
+        return float(text.replace("_", "no digit"))  # Python would read 1_0 as ten
     except ValueError:
         raise UnitError(f"{text!r} is not a number", "a number", "write digits only") from None
 

@@ -23,6 +23,9 @@ N_PER_KGF = constants.g
 UNITS_PER_IN = {"in": 1.0, '"': 1.0, "mm": MM_PER_IN, "cm": MM_PER_IN / 10}
 UNITS_PER_G = {"g": 1.0, "oz": 1 / G_PER_OZ}
 
+MOST_CHARACTERS = 60
+"""In a number with its unit: more than any measurement needs, and few enough to stay finite; chosen here."""
+
 _NUMBER = (
     r"(?P<sign>[-+]?)"
     r"(?:(?P<whole>\d+)[ -]+(?P<num>\d+)/(?P<den>\d+)|(?P<num2>\d+)/(?P<den2>\d+)|(?P<dec>\d+(?:\.\d*)?|\.\d+))"
@@ -35,6 +38,8 @@ def _read(text: str, units: dict[str, float], bare_unit: str | None) -> float:
     allowed = "a number and one of the units " + ", ".join(u for u in units if u != '"')
     if match is None:
         raise UnitError(f"{text!r} is not a number with a unit", allowed, "write it like '38 1/2 in' or '97.8 cm'")
+    if len(text) > MOST_CHARACTERS:
+        raise UnitError(f"a number of {len(text)} characters", f"at most {MOST_CHARACTERS}", "write fewer digits")
     unit = match["unit"].lower() or bare_unit
     if unit not in units:
         said = f"the unit {match['unit']!r}" if match["unit"] else "no unit"
@@ -96,10 +101,10 @@ def nearest_mark(exact_in: float, divisions: int = 16) -> RulerReading:
     >>> nearest_mark(37.5).text, nearest_mark(-0.25).text, nearest_mark(0.0).text
     ('37 1/2 in', '−1/4 in', '0 in')
     """
-    if not math.isfinite(exact_in):
-        raise UnitError(f"a length of {exact_in} in", "a finite number", "measure it again")
     if divisions not in (8, 16, 32, 64):
         raise UnitError(f"a ruler with {divisions} marks per inch", "8, 16, 32 or 64", "choose one of them")
+    if not math.isfinite(exact_in * divisions):
+        raise UnitError(f"a length of {exact_in} in", "a finite number", "measure it again")
     marked = Fraction(round(exact_in * divisions), divisions)
     whole, rest = divmod(abs(marked), 1)
     words = " ".join(part for part in (str(whole) if whole or not rest else "", str(rest) if rest else "") if part)

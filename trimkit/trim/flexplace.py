@@ -5,7 +5,6 @@ from __future__ import annotations
 import itertools
 import re
 from dataclasses import dataclass
-from fractions import Fraction
 
 from trimkit.parts.components import FlexKind, Shaft, TipKind
 from trimkit.parts.errors import TrimRefused
@@ -52,10 +51,9 @@ class FlexPlace:
         discrete shaft, or if the part is not a number from 0 to 1.
         """
         finite("the part of the way between two flexes", part)
-        if start == toward or part == 0:
-            return cls.at(_known(start, shaft))
-        if part == 1:
-            return cls.at(_known(toward, shaft))
+        if start == toward or part in (0, 1):
+            ends = (_known(start, shaft), _known(toward, shaft))
+            return cls.at(ends[part == 1])
         _refuse_discrete(start, toward, shaft)
         softer, stiffer = sorted((_known(start, shaft), _known(toward, shaft)), key=shaft.flexes.index)
         if (softer, stiffer) not in neighbours(shaft):
@@ -86,7 +84,9 @@ class FlexPlace:
         if toward is None:
             return cls.at(_known(start, shaft))
         try:
-            return cls.between(start, toward, float(Fraction(part)), shaft)
+            # Two floats, not a Fraction: that of 1e99999999 would be computed for hours.
+            over, under = (part if "/" in part else f"{part}/1").replace("_", "no digit").split("/")
+            return cls.between(start, toward, float(over) / float(under), shaft)
         except (ValueError, ZeroDivisionError) as error:
             if isinstance(error, TrimRefused):
                 raise
