@@ -1,4 +1,4 @@
-"""The exercise bank: every question under many seeds, checked as a student would answer it and by hand formulas."""
+"""The exercise bank: every question under many seeds, checked as a student would answer it."""
 
 import math
 import re
@@ -7,7 +7,7 @@ import pytest
 
 from trimkit.parts.errors import BenchError
 from trimkit.study.exercises import LESSONS, Outcome, check, exercises_of
-from trimkit.study.exercises.exercise import LETTER_SCALE, SAME_AS, Exercise, Mistake, exercise, in_words
+from trimkit.study.exercises.exercise import LETTER_SCALE, SAME_AS, Exercise, exercise, in_words
 
 SEEDS = (*range(40), 1234, 987654)
 # What can be at a bench: inches of a club's length, cpm, grams, ...
@@ -56,13 +56,6 @@ def test_an_exercise_under_every_seed(lesson, number):
         assert check(given, given.answer_text).right, given
         assert check(given, typed(given.answer, given)).right
         assert given.mistakes
-        for mistake in given.mistakes:
-            assert abs(mistake.value - given.answer) > 2 * given.tolerance
-            if given.unit == LETTER_SCALE:
-                continue
-            verdict = check(given, typed(mistake.value, given))
-            assert (verdict.outcome, verdict.mistake) == (Outcome.MISTAKE, mistake.name), given
-            assert mistake.hint in verdict.sentence
 
 
 @pytest.mark.parametrize(("lesson", "number"), EVERY, ids=lambda v: str(v))
@@ -88,55 +81,6 @@ def test_refusals():
     for seed in (-1, 1.5, True):
         with pytest.raises(BenchError, match="whole number"):
             exercises_of("02", seed)
-
-
-# Hand formulas: the numbers are read out of the question as printed, nothing of the package is asked.
-
-
-def numbers(text):
-    """Every number of a text in order; 5 3/4 is 5.75, and the number of a club's name does not count."""
-    text = re.sub(r"\d-(iron|hybrid)", "", text).replace("−", "-")
-    found = re.findall(r"(-?\d+) (\d+)/(\d+)|(-?\d+)/(\d+)|(-?\d+(?:\.\d+)?)", text)
-    return [int(a) + int(b) / int(c) if a else int(d) / int(e) if d else float(f) for a, b, c, d, e, f in found]
-
-
-def by_key(key, seed):
-    return next(each for each in exercises_of(key[:2], seed) if each.key == key)
-
-
-HAND = {
-    "00 cut length": lambda playing, bbgl, cap: playing - bbgl - cap,
-    "00 butt trim": lambda raw, tip, cut, playing: raw - tip - cut,
-    "00 stop in mm": lambda trim: trim * 25.4,
-    "01 between flexes": lambda low, high, part: low + part * (high - low),
-    "01 cut on": lambda low, high: high - low,
-    "02 dry fit": lambda bare, fitted, bore: fitted - bare,
-    "02 corrected trim": lambda trim, reference, bbgl: trim + bbgl - reference,
-    "02 measured and corrected": lambda trim, reference, bare, fitted: trim + fitted - bare - reference,
-    "02 no saw can do it": lambda trim, reference, bbgl: -(trim + bbgl - reference),
-    "05 through to the butt": lambda raw, trim, playing, bbgl, cap: raw - trim - (playing - bbgl - cap),
-    "05 too short": lambda raw, trim, playing, bbgl, cap: playing - bbgl - cap + trim - raw,
-    "08 heavier grip": lambda f, point, more, at: more / 28.349523125 * (at - 14) / 1.75,
-    "09 deviation": lambda cpm, here, slope, there, f: f - (cpm + slope * (here - there) / 0.5),
-    "12 stop before the saw": lambda cpm, here, slope, there, f: f - (cpm + slope * (here - there) / 0.5),
-    "10 cut tolerance": lambda rate, allowed: allowed / rate,
-}
-
-
-@pytest.mark.parametrize("key", HAND)
-def test_answers_by_hand(key):
-    for seed in range(30):
-        given = by_key(key, seed)
-        assert given.answer == pytest.approx(HAND[key](*numbers(given.question)), abs=0.011), given.question
-
-
-def test_letter_scale_by_hand():
-    """D0 at 213.5 oz in and 1.75 oz in a point: from memory, unverified; here only that the sum is done right."""
-    for seed in range(20):
-        given = by_key("08 letter", seed)
-        oz_in = float(re.search(r"moment of ([\d.]+) oz in", given.question)[1])
-        assert given.answer == pytest.approx((oz_in - 213.5) / 1.75, abs=0.01)
-        assert check(given, f"d {given.answer:.1f}").right
 
 
 # How an answer is read
@@ -189,13 +133,6 @@ def test_other_answers_get_a_sentence_of_their_own(cut, text, outcome):
     verdict = check(cut, text)
     assert verdict.outcome is outcome
     assert verdict.sentence.endswith((".", "!"))
-
-
-def test_a_mistake_that_leads_to_the_answer_is_none():
-    mistakes = [("lucky", 1.005, "no"), ("real", 2.0, "yes"), ("again", 2.01, "no")]
-    made = exercise("00", "x", question="?", unit="in", answer=1.0, tolerance=0.02, mistakes=mistakes, solution="1 in.")
-    assert made.mistakes[0] == Mistake("real", 2.0, "yes")
-    assert [mistake.name for mistake in made.mistakes] == ["real", "wrong sign"]
 
 
 def test_other_units_of_an_answer_are_true_conversions():

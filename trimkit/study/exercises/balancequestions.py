@@ -8,6 +8,8 @@ from trimkit.study.exercises.draw import Draw, n, plain
 from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, exercise, in_words
 
 FULCRUM = f"The swingweight scale turns about a point {FULCRUM_IN:g} in from the cap end"
+MEMORY = "from memory, unverified"
+SCALE = f"{FULCRUM}, and one point is {POINT_OZ_IN:g} oz in (both {MEMORY})"
 
 
 def moment(draw: Draw) -> Exercise:
@@ -18,9 +20,8 @@ def moment(draw: Draw) -> Exercise:
         "08",
         "moment",
         question=(
-            f"{FULCRUM}. A head of {mass:g} g has its centre {in_words(at, 'in')} from the cap end. What is its "
-            "moment in "
-            f"ounce-inches (1 oz = {G_PER_OZ:.2f} g)?"
+            f"{FULCRUM} ({MEMORY}). A head of {mass:g} g has its centre {in_words(at, 'in')} from the cap end. "
+            f"What is its moment in ounce-inches (1 oz = {G_PER_OZ:.2f} g)?"
         ),
         unit="oz in",
         answer=answer,
@@ -53,7 +54,7 @@ def letter(draw: Draw) -> Exercise:
         question=(
             f"A club has a moment of {oz_in:.2f} oz in about the fulcrum. On the letter scale D0 is {D0_OZ_IN:g} "
             "oz in and "
-            f"one point {POINT_OZ_IN:g} oz in (both from memory, unverified). What is its swingweight (write it "
+            f"one point {POINT_OZ_IN:g} oz in (both {MEMORY}). What is its swingweight (write it "
             "like D2.3)?"
         ),
         unit=LETTER_SCALE,
@@ -85,7 +86,7 @@ def grams_for_points(draw: Draw) -> Exercise:
         "08",
         "grams for points",
         question=(
-            f"{FULCRUM}; one point is {POINT_OZ_IN:g} oz in. A tip weight would sit {in_words(at, 'in')} from the "
+            f"{SCALE}. A tip weight would sit {in_words(at, 'in')} from the "
             "cap end. "
             f"How many grams raise the swingweight by {points} points?"
         ),
@@ -104,7 +105,11 @@ def grams_for_points(draw: Draw) -> Exercise:
                 points * POINT_OZ_IN,
                 "That is the moment in oz in: divide by the arm, then grams.",
             ),
-            ("rule of thumb", 2.0 * points, "The rule of thumb (2 g a point) is near; work it out for this length."),
+            (
+                "rule of thumb",
+                2.0 * points,
+                "2 g a point is the rule of thumb (common practice, no source): work it out for this length.",
+            ),
         ],
         solution=(
             f"{points} × {POINT_OZ_IN:g} = {n(points * POINT_OZ_IN)} oz in; arm {n(at)} − {FULCRUM_IN:g} = "
@@ -126,7 +131,7 @@ def heavier_grip(draw: Draw) -> Exercise:
         "08",
         "heavier grip",
         question=(
-            f"{FULCRUM}; one point is {POINT_OZ_IN:g} oz in. A new grip is {more:g} g heavier than the old one; "
+            f"{SCALE}. A new grip is {more:g} g heavier than the old one; "
             "its centre "
             f"lies {at:g} in from the cap end. By how many points does the swingweight change (+ more, − less)?"
         ),

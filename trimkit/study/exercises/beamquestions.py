@@ -31,7 +31,7 @@ def stiffness(draw: Draw) -> Exercise:
         "stiffness",
         question=(
             f"A steel tube is {outer:.2f} in ({big:.3f} mm) across with a wall of {wall:.3f} in. E = {E_GPA:.0f} GPa "
-            f"(N/mm² × 1000). What is its bending stiffness E I, with I = π (D⁴ − d⁴) / 64?"
+            f"(N/mm² × 1000; EN 1993-1-1). What is its bending stiffness E I, with I = π (D⁴ − d⁴) / 64?"
         ),
         unit="N m²",
         answer=answer,

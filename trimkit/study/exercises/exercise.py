@@ -77,7 +77,7 @@ class Exercise:
     """One question with its numbers drawn.
 
     key: lesson and topic, for example ``"02 sign"``. unit: of the answer; empty for a plain number. answer, tolerance:
-    in that unit. mistakes: no two of them, and none and the answer, within the tolerance of one another.
+    in that unit. mistakes: none within the tolerance of the answer; where two lead to one number, both are told.
     solution: worked, with the numbers carried through.
     """
 
@@ -108,7 +108,7 @@ class Outcome(StrEnum):
 
 @dataclass(frozen=True)
 class Verdict:
-    """The outcome of a check and the sentence that says so; mistake: the name of the one that was recognised."""
+    """The outcome of a check and the sentence that says so; mistake: the name of what was recognised, or names."""
 
     outcome: Outcome
     sentence: str
@@ -160,16 +160,13 @@ def exercise(
     mistakes: Iterable[tuple[str, float, str]],
     solution: str,
 ) -> Exercise:
-    """Return an exercise; of two mistakes that lead to one number the first stays, one that leads to the answer none.
+    """Return an exercise without the mistakes that lead to its answer: they are none with these numbers.
 
-    ``unit`` is that of answer, tolerance and mistakes. A wrong sign is added for every answer that can have one.
+    ``unit`` is that of answer, tolerance and mistakes. A wrong sign is added unless a mistake leads there already.
     """
-    kept: list[Mistake] = []
-    usual = ("wrong sign", -answer, "The size is right, the sign is not: think which way it goes.")
-    for name, value, hint in (*mistakes, usual):
-        taken = (answer, *(mistake.value for mistake in kept))
-        if all(abs(value - other) > 2 * tolerance for other in taken):
-            kept.append(Mistake(name, value, hint))
+    kept = [Mistake(*each) for each in mistakes if abs(each[1] - answer) > tolerance]
+    if all(abs(each.value + answer) > tolerance for each in kept) and 2 * abs(answer) > tolerance:
+        kept.append(Mistake("wrong sign", -answer, "The size is right, the sign is not: think which way it goes."))
     return Exercise(f"{lesson} {topic}", lesson, question, unit, answer, tolerance, tuple(kept), solution)
 
 
@@ -195,9 +192,11 @@ def check(given: Exercise, text: str) -> Verdict:
         return Verdict(Outcome.RIGHT, f"Right: {text.strip()}{same}.")
     if unit != given.unit and right_number:
         return Verdict(Outcome.WRONG_UNIT, f"The number is right, the unit is not: it asks for {_unit(given)}.")
-    for mistake in given.mistakes:
-        if abs(value - mistake.value) <= given.tolerance:
-            return Verdict(Outcome.MISTAKE, f"Not yet. {mistake.hint}", mistake.name)
+    likely = [mistake for mistake in given.mistakes if abs(value - mistake.value) <= given.tolerance]
+    if likely:
+        # Two slips that lead to one number: which it was, only the student knows.
+        hints = " Or: ".join(dict.fromkeys(mistake.hint for mistake in likely))
+        return Verdict(Outcome.MISTAKE, f"Not yet. {hints}", " or ".join(mistake.name for mistake in likely))
     for other, factor in units.items():
         # 146 for an answer in inches: the right length, in millimetres, without saying so.
         if other != unit and abs(number / factor - given.answer) <= min(given.tolerance, 0.02 * abs(given.answer)):

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from trimkit.build.club import ClubBuild, club_frequencies_cpm
+from trimkit.build.flexscale import FlexScale
 from trimkit.study.exercises.draw import IRONS, PARTS_OF_THE_WAY, Draw, demo_order, demo_schedule, demo_set, n, plain
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words
 from trimkit.trim.clubs import with_article
@@ -20,13 +23,18 @@ def _club(draw: Draw) -> tuple[ClubBuild, str, str, float, float]:
     return club, soft, stiff, round(anchors[soft], 1), round(anchors[stiff], 1)
 
 
+def _as_printed(club: ClubBuild) -> FlexScale:
+    """A club's flex scale with the tenths of a cpm that the question prints: the answer follows from those alone."""
+    scale = club.flex_scale
+    return replace(scale, frequency_cpm=tuple(round(cpm, 1) for cpm in scale.frequency_cpm))
+
+
 def place_on_the_scale(draw: Draw) -> Exercise:
     """A measured frequency between two flexes of one shaft."""
     club, soft, stiff, low, high = _club(draw)
     share = draw.one_of((0.2, 0.3, 0.35, 0.65, 0.7, 0.8))
     measured = round(low + share * (high - low), 1)
-    scale = club.flex_scale
-    answer = scale.parts_of_a_flex(measured, scale.frequency_cpm[scale.flexes.index(soft)])
+    answer = _as_printed(club).parts_of_a_flex(measured, low)
     return exercise(
         "07",
         "place on the scale",
@@ -45,7 +53,7 @@ def place_on_the_scale(draw: Draw) -> Exercise:
             (
                 "ten cpm a flex",
                 (measured - low) / USUAL_CPM_PER_FLEX,
-                "Ten cpm a flex is a figure for want of a better one: here both flexes are known, use their distance.",
+                "Ten cpm a flex is a rough figure from memory: here both flexes are known, use their distance.",
             ),
             ("cpm for the part", measured - low, "That is in cpm: divide by the distance of the two flexes."),
         ],
@@ -130,10 +138,10 @@ def residual(draw: Draw) -> Exercise:
 def in_flexes(draw: Draw) -> Exercise:
     """A difference of two clubs in parts of a flex, with its sign."""
     club, _, _, _, _ = _club(draw)
-    scale = club.flex_scale
-    softest, middle, stiffest = (round(cpm, 1) for cpm in scale.frequency_cpm)
+    scale = _as_printed(club)
+    softest, middle, stiffest = scale.frequency_cpm
     change = draw.one_of((-1, 1)) * draw.tenth(2, 7)
-    answer = scale.parts_of_a_flex(middle + change, scale.frequency_cpm[1])
+    answer = scale.parts_of_a_flex(middle + change, middle)
     stiffer = change > 0
     gap, other = (stiffest - middle, middle - softest) if stiffer else (middle - softest, stiffest - middle)
     return exercise(
@@ -153,7 +161,11 @@ def in_flexes(draw: Draw) -> Exercise:
             ("wrong sign", -answer, "Less than R is softer: −. More is stiffer: +."),
             ("cpm for flexes", change, "That is in cpm: divide by the cpm of one flex on that side."),
             ("the other side's gap", change / other, "Divide by the gap on the side where the club lies."),
-            ("ten cpm a flex", change / USUAL_CPM_PER_FLEX, "This shaft's own flexes are known: use their distance."),
+            (
+                "ten cpm a flex",
+                change / USUAL_CPM_PER_FLEX,
+                "Ten cpm a flex is a rough figure from memory: use the distance of this shaft's own flexes.",
+            ),
         ],
         solution=(
             f"{middle + change:.1f} − {middle:.1f} = {plain(change, 1)} cpm; one flex on that side is {gap:.1f} cpm; "

@@ -135,7 +135,8 @@ def tape(draw: Draw) -> Exercise:
         "tape",
         question=(
             f"After the butt cut the shaft measures {butt:.3f} in across; the grip's core is "
-            f"{grip.core_diameter_in:.3f} in. One layer of tape is {thickness:g} in thick. How many layers bring "
+            f"{grip.core_diameter_in:.3f} in. One layer of tape is {thickness:g} in thick (from memory: "
+            "measure yours). How many layers bring "
             "the butt "
             "up to the core?"
         ),

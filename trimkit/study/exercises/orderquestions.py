@@ -149,8 +149,8 @@ def which_deserves_a_stop(draw: Draw) -> Exercise:
         ],
         solution=(
             f"The line there: {cpm:.1f} + {slope:g} × {n(2 * shorter)} = {line.at_cpm(length - shorter):.1f} cpm. "
-            f"{predicted:.1f} − {line.at_cpm(length - shorter):.1f} = {in_words(answer, 'cpm')}: more than the "
-            "usual 2 cpm, "
+            f"{predicted:.1f} − {line.at_cpm(length - shorter):.1f} = {in_words(answer, 'cpm')}: more than "
+            "2 cpm (a tolerance from memory, unverified), "
             "so it goes on the sheet before anyone cuts."
         ),
     )

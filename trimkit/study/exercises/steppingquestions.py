@@ -53,8 +53,8 @@ def shift(draw: Draw) -> Exercise:
         "04",
         "shift",
         question=(
-            f"A set is built with {say_step(step)}. By the trade's rule of a quarter of a flex a step, how many "
-            "flexes "
+            f"A set is built with {say_step(step)}. By the trade's rule of a quarter of a flex a step (common "
+            "practice, no source), how many flexes "
             "stiffer (+) or softer (−) does it play?"
         ),
         unit="flexes",

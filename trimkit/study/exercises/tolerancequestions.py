@@ -98,7 +98,8 @@ def outside(draw: Draw) -> Exercise:
         question=(
             f"A set steps by half an inch a club. Its line is {cpm:.0f} cpm at the 4-iron and rises by {slope:g} "
             "cpm a club. "
-            f"Measured (cpm): {said}. How many clubs lie more than {tolerance:g} cpm off the line?"
+            f"Measured (cpm): {said}. How many clubs lie more than "
+            f"{tolerance:g} cpm (a tolerance from memory) off the line?"
         ),
         unit="clubs",
         answer=float(answer),
@@ -106,7 +107,11 @@ def outside(draw: Draw) -> Exercise:
         mistakes=[
             ("stiff ones only", float(stiff), "Too soft counts as well: the deviation below the line is as bad."),
             ("soft ones only", float(answer - stiff), "Too stiff counts as well as too soft."),
-            ("against the first club", 5.0, "Compare each with the line at its own length, not with the 4-iron."),
+            (
+                "against the first club",
+                float(sum(abs(each - cpm) > tolerance for _, _, each in clubs)),
+                "Compare each with the line at its own length, not with the 4-iron.",
+            ),
             ("all", 6.0, "Most are within it: work out club less line for each."),
         ],
         solution=f"Off by more than {tolerance:g} cpm (club less line): {bad}. That is {in_words(answer, 'clubs')}.",

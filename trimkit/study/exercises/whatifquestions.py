@@ -101,9 +101,9 @@ def as_soft_as_a_step(draw: Draw) -> Exercise:
         "11",
         "as soft as a step",
         question=(
-            f"A friend has taper tips in flex S, {'one soft step' if step == 1 else 'two soft steps'} (a quarter "
-            "of a flex "
-            f"each). You want the same from a parallel master whose {club.club} is trimmed {in_words(soft, 'in')} "
+            f"A friend has taper tips in flex S, {'one soft step' if step == 1 else 'two soft steps'}; a "
+            "quarter of a flex each, by the trade's rule (common practice, no source). "
+            f"You want the same from a parallel master whose {club.club} is trimmed {in_words(soft, 'in')} "
             "(flex R) "
             f"and {in_words(stiff, 'in')} (flex S). What is the tip trim?"
         ),

@@ -1,0 +1,129 @@
+"""What a mistaken answer brings up: its own hint, in every unit and notation that the checker reads."""
+
+from fractions import Fraction
+
+import pytest
+
+from trimkit.study.exercises import LESSONS, Outcome, check, exercises_of
+from trimkit.study.exercises.exercise import LETTER_SCALE, SAME_AS, Mistake, exercise, in_words
+
+SEEDS = (*range(40), 1234, 987654)
+EVERY = [(lesson, number) for lesson, questions in LESSONS.items() for number in range(len(questions))]
+MM_PER_IN = 25.4
+
+
+def texts(value, unit):
+    """A number as students may type it: in the exercise's unit, without one, and in every unit that means the same."""
+    if unit == LETTER_SCALE:
+        return [in_words(value, unit)]
+    same = [f"{value * factor:.12f} {other}" for other, factor in SAME_AS.get(unit, {unit: 1.0}).items()]
+    return [f"{value:.12f}", *same]
+
+
+def reach(given):
+    """How far a mistake's number may lie from a typed one; the letter scale is typed to a tenth of a point."""
+    return given.tolerance * (1 + 1e-6) + (0.05 if given.unit == LETTER_SCALE else 0)
+
+
+@pytest.mark.parametrize(("lesson", "number"), EVERY, ids=lambda v: str(v))
+def test_each_mistake_brings_up_its_hint_and_no_other_alone(lesson, number):
+    for seed in SEEDS:
+        given = exercises_of(lesson, seed)[number]
+        assert given.mistakes
+        for mistake in given.mistakes:
+            assert abs(mistake.value - given.answer) > given.tolerance, given
+            for text in texts(mistake.value, given.unit):
+                verdict = check(given, text)
+                if (
+                    given.unit != LETTER_SCALE
+                    and text.split()[0] != text
+                    and abs(float(text.split()[0]) - given.answer) <= given.tolerance
+                ):
+                    # By chance the right number in another unit: that is the likelier slip, and told.
+                    assert verdict.outcome is Outcome.WRONG_UNIT
+                    continue
+                assert verdict.outcome is Outcome.MISTAKE, (given, text)
+                assert mistake.name in verdict.mistake.split(" or "), (given, text)
+                near = {each.hint for each in given.mistakes if abs(each.value - mistake.value) <= reach(given)}
+                told = {each.hint for each in given.mistakes if each.hint in verdict.sentence}
+                assert mistake.hint in told <= near, (given, text)
+
+
+@pytest.mark.parametrize(("lesson", "number"), EVERY, ids=lambda v: str(v))
+def test_the_right_answer_in_every_unit(lesson, number):
+    for seed in SEEDS:
+        given = exercises_of(lesson, seed)[number]
+        for text in texts(given.answer, given.unit):
+            assert check(given, text).right, (given, text)
+
+
+def inches():
+    """Every exercise with an answer in inches, under every seed."""
+    return [each for seed in SEEDS for lesson in LESSONS for each in exercises_of(lesson, seed) if each.unit == "in"]
+
+
+def test_a_ruler_in_millimetres_is_fine_enough():
+    """Whole millimetres answer every cut; what asks for less than a sixteenth gets tenths."""
+    for given in inches():
+        digits = 0 if given.tolerance >= 0.02 else 1
+        text = f"{given.answer * MM_PER_IN:.{digits}f} mm"
+        assert check(given, text).right, (given, text)
+
+
+def test_fractions_on_a_mark():
+    """What lies on a sixteenth may be typed as a fraction: with or without a unit, sign before or after."""
+    on_a_mark = [each for each in inches() if (16 * each.answer).is_integer()]
+    assert len(on_a_mark) > 400
+    for given in on_a_mark:
+        whole, part = divmod(abs(Fraction(given.answer)), 1)
+        sign = "-" if given.answer < 0 else ""
+        mixed = f"{sign}{whole or ''}{' ' if whole and part else ''}{part or ''}"
+        for text in (mixed, f"{mixed} in", f'{mixed}"', f"{sign}{abs(Fraction(given.answer))} inches"):
+            assert check(given, text).right, (given, text)
+
+
+def test_a_mistake_that_leads_to_the_answer_is_none_and_two_that_lead_to_one_number_are_both_told():
+    mistakes = [("lucky", 1.005, "no."), ("real", 2.0, "yes."), ("again", 2.01, "or so."), ("round", -1.0, "minus.")]
+    made = exercise("00", "x", question="?", unit="in", answer=1.0, tolerance=0.02, mistakes=mistakes, solution="1 in.")
+    assert made.mistakes == tuple(Mistake(*each) for each in mistakes[1:])
+    verdict = check(made, "2")
+    assert (verdict.sentence, verdict.mistake) == ("Not yet. yes. Or: or so.", "real or again")
+    assert check(made, "-1").mistake == "round"
+
+
+STANDING = {
+    "05 tape": "from memory",
+    "04 shift": "common practice, no source",
+    "06 stiffness": "EN 1993-1-1",
+    "08 moment": "from memory, unverified",
+    "08 letter": "from memory, unverified",
+    "08 grams for points": "from memory, unverified",
+    "08 heavier grip": "from memory, unverified",
+    "10 outside": "from memory",
+    "11 as soft as a step": "common practice, no source",
+}
+
+
+@pytest.mark.parametrize("key", STANDING)
+def test_a_figure_without_a_source_says_so_in_the_question(key):
+    for seed in range(6):
+        given = next(each for each in exercises_of(key[:2], seed) if each.key == key)
+        assert STANDING[key] in given.question
+
+
+def test_figures_of_hints_and_solutions_say_so_too():
+    """About 10 cpm a flex, 2 g a point, 2 cpm of tolerance: wherever a hint or a solution says one."""
+    figures = {
+        "Ten cpm a flex": "from memory",
+        "2 g a point": "common practice, no source",
+        "than 2 cpm (a": "from memory",
+    }
+    seen = set()
+    for seed in range(12):
+        for lesson in LESSONS:
+            for given in exercises_of(lesson, seed):
+                for text in (given.solution, *(mistake.hint for mistake in given.mistakes)):
+                    for figure in filter(text.__contains__, figures):
+                        assert figures[figure] in text, text
+                        seen.add(figure)
+    assert seen == set(figures)
