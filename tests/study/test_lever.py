@@ -1,10 +1,11 @@
 """A club on the lever: hand sums agree with it, its rules of thumb are reproduced, and what lesson 08 says is so."""
 
 import itertools
+from dataclasses import replace
 
 import pytest
 
-from trimkit.build.club import build_club, recut
+from trimkit.build.club import build_club, profile_of, recut
 from trimkit.build.order import shipped_order
 from trimkit.build.set import build_set
 from trimkit.parts.errors import TrimRefused
@@ -16,6 +17,7 @@ from trimkit.study.lever import (
     two_ways_table,
     weigh,
 )
+from trimkit.trim.plan import plan_club
 
 START = build_set(shipped_order()).club("7-iron")
 G_PER_OZ = 28.35  # avoirdupois ounce, 28.349523125 g by definition (yard and pound agreement, 1959), as one writes it
@@ -138,6 +140,59 @@ def test_lesson_exercises():
     assert back.points == pytest.approx(lesson_club().points, abs=0.1)
     assert back.balance.moi_kg_cm2 - lesson_club().balance.moi_kg_cm2 > 50
     assert lesson_club(tip_weight_g=2.0).frequency_cpm - lesson_club().frequency_cpm == pytest.approx(-1.2, abs=0.1)
+
+
+def with_head(start, **changed):
+    """A planned club as it is built with another head, its cuts as they were."""
+    wanted = start.plan.wanted
+    return build_club(plan_club(replace(wanted, head=replace(wanted.head, **changed))), start.assembly)
+
+
+def test_lesson_a_tip_weight_counts_in_two_places():
+    """As a part of the head for the frequency, at the shaft's lower end for balance; and what the difference is."""
+    head, weight = START.plan.wanted.head, 2.0
+    now, before = lesson_club(tip_weight_g=weight), lesson_club()
+    mass = head.head_mass_g + weight
+    assert now.frequency_cpm == pytest.approx(with_head(START, head_mass_g=mass).frequency_cpm, rel=1e-9)
+    assert now.frequency_cpm - before.frequency_cpm == pytest.approx(-1.15, abs=0.005)
+    lower_end = START.plan.cut_length_in + START.plan.wanted.grip.cap_thickness_in
+    assert now.masses["tip weight"].from_cap_in == pytest.approx(lower_end)
+    assert now.masses["head"].from_cap_in - lower_end == pytest.approx(0.64)
+    # Where it sits: one body of head and weight, its inertia by Steiner's theorem.
+    apart = head.bbgl_in - head.cg_height_in
+    both = with_head(
+        START,
+        head_mass_g=mass,
+        cg_height_in=head.cg_height_in + weight / mass * apart,
+        inertia_g_cm2=head.inertia_g_cm2 + head.head_mass_g * weight / mass * (2.54 * apart) ** 2,
+    )
+    assert both.frequency_cpm - before.frequency_cpm == pytest.approx(-1.07, abs=0.005)
+
+
+def test_lesson_where_the_heads_centre_is():
+    """The bench numbers are those of the class's 7-iron on its raw shaft; what an error of the height does."""
+    wanted = START.plan.wanted
+    head, raw = wanted.head, profile_of(wanted.shaft, START.plan.raw_length_in).section(0, 42)
+    mass, alone = float(raw.mass_g), 42 - float(raw.centre_from_tip_in)
+    assert mass == pytest.approx(116.4, abs=0.05)
+    assert alone == pytest.approx(19.25, abs=1 / 64)
+    centre = 42 + head.bbgl_in - head.cg_height_in
+    edge = (head.head_mass_g * centre + mass * alone) / (head.head_mass_g + mass)
+    assert edge == pytest.approx(35 + 21 / 32, abs=1 / 64)
+    both, shaft = (273.3 + 116.4) * 35.656, 116.4 * 19.25
+    assert both == pytest.approx(13895.1, abs=0.1)
+    assert shaft == pytest.approx(2240.7, abs=0.05)
+    height = 43 - (both - shaft) / 273.3
+    assert height == pytest.approx(head.cg_height_in, abs=0.005)
+    for off in (-0.125, 0.125):
+        moved = with_head(START, cg_height_in=head.cg_height_in + off)
+        assert abs(moved.frequency_cpm - START.frequency_cpm) == pytest.approx(2.2, abs=0.05)
+        points = (moved.swingweight_oz_in - START.swingweight_oz_in) / 1.75
+        assert abs(points) == pytest.approx(0.7, abs=0.05)
+    reading = (273.3 + 116.4) / 273.3 / 16
+    assert reading == pytest.approx(0.09, abs=0.005)
+    moved = with_head(START, cg_height_in=head.cg_height_in + reading)
+    assert moved.frequency_cpm - START.frequency_cpm == pytest.approx(1.6, abs=0.05)
 
 
 def test_params_and_target():
