@@ -42,11 +42,13 @@ def test_controls_picture_and_sentence_are_on_one_screen(open_notebook, lesson):
 @pytest.mark.parametrize("lesson", LESSONS, ids=lambda p: p.stem)
 def test_no_word_under_the_picture_is_cut_off(open_notebook, lesson):
     (lab, *_rest) = open_notebook(lesson).labs()
+    height = lab.root.bounding_box()["height"]
     for key in ("Home", "End"):
         for handle in lab.handles():
             handle.focus()
             handle.press(key)
         lab.page.wait_for_timeout(300)
+        assert lab.root.bounding_box()["height"] == height, f"what stands below the lab moves: {lab.sentence()}"
         edge = lab.live.bounding_box()
         for words in lab.root.locator(".trimkit-readouts div, .trimkit-sentence").all():
             assert words.evaluate("e => e.scrollWidth <= e.clientWidth"), words.inner_text()

@@ -165,6 +165,14 @@ def test_lesson_what_the_rule_does_not_see():
     assert change["clamp gives 0.2°"] == pytest.approx(-13, abs=0.5)
     assert set(table["flex_own_scale"]) == {"R/S 0.34"}
     assert len(set(table["flex_scale_as_ordered"])) == 5
+    # "from 0.4 of a flex to about a whole one": places on the scale as ordered, A at 0, R at 1, S at 2.
+    low, middle, high = START.flex_scale.frequency_cpm
+    head, gives = change["head 10 g lighter"], table.loc["clamp gives 0.2°", "frequency_cpm"]
+    assert head / (high - middle) == pytest.approx(0.4, abs=0.05)
+    here = (table.loc["nothing", "frequency_cpm"] - middle) / (high - middle)
+    assert here + (middle - gives) / (middle - low) == pytest.approx(1.0, abs=0.1)
+    for clamp in (change["clamp 4 in"], change["clamp 6 in"]):
+        assert 0.4 < abs(clamp) / (high - middle) < abs(clamp) / (middle - low) < 1.0
 
 
 def test_lesson_the_give_of_a_clamp():

@@ -37,7 +37,7 @@ def balance_readouts(now: Weighed) -> tuple[Readout, ...]:
         Readout("balance point", point, "in", 2, f"{point:.2f} in ({point * MM_PER_IN:.0f} mm)"),
         Readout("total mass", float(now.balance.total_mass_g), "g", 1),
         Readout("frequency", now.frequency_cpm, "cpm", 1),
-        Readout("for the target", now.head_mass_g, "g", 1, now.remedy, compare=False),
+        Readout("for the target", now.head_mass_g, "g", 1, now.remedy.split(";")[0], compare=False),
     )
 
 

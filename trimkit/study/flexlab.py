@@ -108,8 +108,8 @@ def flex_readouts(now: FlexReading) -> tuple[Readout, ...]:
     return (
         Readout("tip trim", trim, "in", 2, both_units(trim)),
         Readout("frequency", now.frequency_cpm, "cpm", 1),
-        Readout("flex by mechanics", now.frequency_cpm, "", 2, now.scale.say(now.frequency_cpm), compare=False),
-        Readout("flex by rule", now.rule_cpm, "", 2, now.scale.say(now.rule_cpm), compare=False),
+        Readout("by mechanics", now.frequency_cpm, "", 2, now.scale.say(now.frequency_cpm), compare=False),
+        Readout("by the rule", now.rule_cpm, "", 2, now.scale.say(now.rule_cpm), compare=False),
         Readout("mechanics − rule", now.residual_cpm, "cpm", 2, f"{signed(now.residual_cpm, 2)} cpm", compare=False),
         Readout("in flexes", now.residual_flex, "flex", 2, f"{signed(now.residual_flex, 2)} of a flex", compare=False),
     )

@@ -17,7 +17,7 @@ import ipywidgets as widgets
 from matplotlib.artist import Artist
 
 from trimkit.parts.errors import BenchError
-from trimkit.study.controls import CONTROLS_WIDTH_PX, Choice, Control, Slider, Value, titled
+from trimkit.study.controls import CONTROLS_WIDTH_PX, Control, Value, titled
 from trimkit.study.overlay import Overlay, Scene
 
 if TYPE_CHECKING:
@@ -36,9 +36,9 @@ STYLE = """<style>
 .trimkit-lab .widget-toggle-buttons { height: auto; }
 .trimkit-lab .trimkit-readouts { display: grid; gap: 1px 16px; margin: 4px 0 2px;
   grid-template-columns: repeat(2, minmax(0, 1fr)); }
-.trimkit-lab .trimkit-readouts div { font-size: 14px; font-variant-numeric: tabular-nums; }
-.trimkit-lab .trimkit-readouts small { font-size: 12px; }
-.trimkit-lab .trimkit-sentence { margin: 4px 0; font-size: 14px; min-height: 3.9em; }
+.trimkit-lab .trimkit-readouts div { font-size: 14px; line-height: 19px; font-variant-numeric: tabular-nums; }
+.trimkit-lab .trimkit-readouts small { font-size: 12px; line-height: 1; }
+.trimkit-lab .trimkit-sentence { margin: 4px 0; font-size: 14px; min-height: 5.2em; }
 .trimkit-lab .trimkit-refused { border-left: 4px solid #D55E00; padding-left: 8px; font-weight: bold; }
 .trimkit-lab table.trimkit-pins { border-collapse: collapse; font-size: 13px; font-variant-numeric: tabular-nums; }
 .trimkit-lab table.trimkit-pins th, .trimkit-lab table.trimkit-pins td { padding: 1px 10px 1px 0; text-align: right; }
@@ -176,11 +176,7 @@ class Lab(Generic[Params, Result]):
         if control is None:
             allowed = f"one of {', '.join(self.defaults)}"
             raise BenchError(f"This lab has no control {name!r}", allowed, "take one of these names")
-        if isinstance(control, Slider) and not control.low <= float(value) <= control.high:
-            allowed = f"{control.low:g} to {control.high:g} {control.unit}".rstrip()
-            raise BenchError(f"{control.label} was set to {value:g}", allowed, "take a value between these")
-        if isinstance(control, Choice) and value not in control.options:
-            raise BenchError(f"{control.label} was set to {value!r}", ", ".join(control.options), "take one of these")
+        control.check(value)
 
     def _moved(self, _change: object = None) -> None:
         if not self._held:
@@ -198,21 +194,27 @@ class Lab(Generic[Params, Result]):
         except Exception as error:
             # JupyterLab hides what a callback raises: say it where the person looks, and let it go on.
             self.result, self.readouts, self.sentence = None, (), str(error) or type(error).__name__
-            self._live.value = (
-                self._blank() + f'<p class="trimkit-sentence trimkit-refused">{escape(self.sentence)}</p>'
+            self._live.value = self._blank() + self._said(
+                [f"{escape(then.label)} –" for then in self._then], "trimkit-refused"
             )
             raise
         if self._background.value != (still := STYLE + self.overlay.background()):
             self._background.value = still
 
     def _words(self) -> str:
-        cells = [
-            f"<div>{escape(now.label)} <b>{escape(str(now))}</b>{_difference(now, then)}</div>"
-            for now, then in zip(self.readouts, self._then, strict=True)
-        ]
+        return self._said(
+            [
+                f"{escape(now.label)} <b>{escape(str(now))}</b>{_difference(now, then)}"
+                for now, then in zip(self.readouts, self._then, strict=True)
+            ]
+        )
+
+    def _said(self, readouts: Sequence[str], look: str = "") -> str:
+        """Readouts and sentence; a refusal keeps the readouts' places, so that nothing below the lab moves."""
+        cells = "".join(f"<div>{each}</div>" for each in readouts)
         return (
-            f'<div class="trimkit-readouts">{"".join(cells)}</div>'
-            f'<p class="trimkit-sentence">{escape(self.sentence)}</p>'
+            f'<div class="trimkit-readouts">{cells}</div>'
+            f'<p class="{f"trimkit-sentence {look}".rstrip()}">{escape(self.sentence)}</p>'
         )
 
     def _blank(self) -> str:
