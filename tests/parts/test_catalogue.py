@@ -67,3 +67,59 @@ def test_a_missing_file_is_named(folder):
     (folder / "grips.csv").unlink()
     with pytest.raises(DataFileError, match=r"grips.csv: the file cannot be read"):
         load_catalogue(folder)
+
+
+LOST = "shaft that nobody has"
+
+
+@pytest.mark.parametrize(
+    ("file", "row", "column"),
+    [
+        ("shaft_sections.csv", f"{LOST},0,42,0.37,0.017", "shaft"),
+        ("shaft_stations.csv", f"{LOST},0,22,62,0.335", "shaft"),
+        ("schedules.csv", f"{LOST},R,7-iron,2,1", "shaft"),
+        ("taper_families.csv", f"{LOST},7-iron,37", "family"),
+    ],
+)
+def test_rows_of_a_shaft_that_is_not_there_are_a_fault(folder, file, row, column):
+    path = folder / file
+    lines = path.read_text(encoding="utf-8").splitlines()
+    path.write_text("\n".join([*lines, row, row]) + "\n", encoding="utf-8")
+    with pytest.raises(DataFileError) as caught:
+        load_catalogue(folder)
+    (fault,) = caught.value.faults
+    assert (fault.place.file, fault.place.row, fault.place.column) == (file, len(lines) + 1, column)
+    assert LOST in fault.given
+    assert "2 row(s)" in fault.given
+    assert "steel parallel 116 g combination" in fault.allowed
+    assert "shafts.csv" in fault.next_step
+
+
+def test_lost_rows_of_all_files_come_together_and_with_the_other_faults(folder):
+    edit(folder, "shaft_sections.csv", "steel taper 108 g regular,", "steel taper,")
+    edit(folder, "taper_families.csv", "steel taper 108 g regular,", "steel tapir,")
+    edit(folder, "heads.csv", "254.2", "-254.2")
+    with pytest.raises(DataFileError) as caught:
+        load_catalogue(folder)
+    said = str(caught.value)
+    for word in ("'steel taper'", "'steel tapir'", "-254.2"):
+        assert word in said
+
+
+def test_a_bad_shafts_file_does_not_make_every_row_a_lost_one(folder):
+    edit(folder, "shafts.csv", ",42,116.4", ",42,-116.4")
+    with pytest.raises(DataFileError) as caught:
+        load_catalogue(folder)
+    assert [fault.place.file for fault in caught.value.faults] == ["shafts.csv"]
+
+
+def test_own_rows_may_belong_to_a_shipped_shaft_and_to_no_unknown_one(tmp_path):
+    own = tmp_path / "own"
+    own.mkdir()
+    row = "{},R,{},2,1\n"
+    header = "shaft,flex,club,tip_trim_in,bbgl_reference_in\n"
+    (own / "schedules.csv").write_text(header + row.format("steel taper 108 g regular", "7-iron"), encoding="utf-8")
+    assert len(load_catalogue(own_folder=own).schedule_rows) == len(load_catalogue().schedule_rows) + 1
+    (own / "schedules.csv").write_text(header + row.format(LOST, "7-iron"), encoding="utf-8")
+    with pytest.raises(DataFileError, match=r"own/schedules.csv, row 2, column shaft: no shaft has the name"):
+        load_catalogue(own_folder=own)

@@ -19,6 +19,9 @@ from trimkit.parts.tables import LadderRung, RawLength, ScheduleRow
 
 PartT = TypeVar("PartT")
 
+OF_A_SHAFT = (row_models.SectionRow, row_models.StationRow, row_models.ScheduleFileRow, row_models.RawLengthRow)
+"""The tables whose first column is a shaft of shafts.csv."""
+
 
 def data_folder() -> Path:
     """Return the folder of the shipped data: the copy inside an installed package, else ``data/`` beside the package.
@@ -67,12 +70,14 @@ class _Reader:
 
     def __init__(self, folders: Sequence[tuple[Path, Standing, str]]) -> None:
         self.folders, self.faults = folders, list[BenchError]()
+        self.names: dict[type[row_models.Row], list[tuple[Place, str]] | None] = {}
 
     def rows(self, model: type[RowT]) -> list[tuple[Place, Standing, RowT]]:
         name = next(file for file, known in row_models.TABLES.items() if known is model)
         found: list[tuple[Place, Standing, RowT]] = []
         group = next(iter(model.model_fields))  # the first column names the part, or what the row belongs to
         taken: set[str] = set()
+        whole = True
         for number, (folder, standing, before) in enumerate(self.folders):
             if number and not (folder / name).exists():
                 continue
@@ -83,6 +88,7 @@ class _Reader:
                 ]
             except DataFileError as error:
                 self.faults += error.faults
+                whole = False
                 continue
             self.faults += [
                 BenchError(
@@ -96,7 +102,34 @@ class _Reader:
             ]
             taken |= {getattr(row, group) for _, _, row in own}
             found += own
+        self.names[model] = [(place, getattr(row, group)) for place, _, row in found] if whole else None
         return found
+
+    def orphans(self) -> list[BenchError]:
+        """Return a fault for each shaft that rows belong to and shafts.csv lacks, at the first of its rows.
+
+        None while shafts.csv itself has faults: which names it means to have is not known then.
+        """
+        shafts = self.names[row_models.ShaftRow]
+        if shafts is None:
+            return []
+        known = dict.fromkeys(name for _, name in shafts)
+        faults = []
+        for model in OF_A_SHAFT:
+            lost: dict[tuple[str | None, str], list[Place]] = {}
+            for place, name in self.names[model] or ():
+                if name not in known:
+                    lost.setdefault((place.file, name), []).append(place)
+            faults += [
+                BenchError(
+                    f"no shaft has the name {name!r}, to which {len(places)} row(s) of this file belong",
+                    "the shafts of shafts.csv: " + ", ".join(known),
+                    "correct the name, add the shaft to shafts.csv, or take these rows out",
+                    replace(places[0], column=next(iter(model.model_fields))),
+                )
+                for (_, name), places in lost.items()
+            ]
+        return faults
 
     def _read(self, folder: Path, name: str, before: str, model: type[RowT]) -> list[tuple[int, RowT]]:
         try:
@@ -177,19 +210,19 @@ def load_catalogue(
 
     standing: what the numbers are; unless said, invented for the shipped data and own data for any other folder.
     own_folder: a shop's own parts, which are added: as many of the files as it has. Its parts say the folder in their
-    sources; a name that stands in both folders is refused. Raises DataFileError holding the faults of all files.
+    sources; a name that stands in both folders is refused, and so are rows of a shaft that neither has. Raises
+    DataFileError holding the faults of all files.
     """
     folder = folder or data_folder()
     if standing is None:
         shipped = folder.resolve() == data_folder().resolve()
         standing = Standing.INVENTED if shipped else Standing.OWN_DATA
     folders = [(folder, standing, "")]
-    faults: list[BenchError] = []
     if own_folder is not None:
         folders.append((own_folder, Standing.OWN_DATA, f"{own_folder.resolve().name}/"))
-        faults = _own_folder_faults(own_folder)
     reader = _Reader(folders)
-    reader.faults += faults
+    if own_folder is not None:
+        reader.faults += _own_folder_faults(own_folder)
     sections = reader.pieces(row_models.SectionRow, lambda r: TubeSection(**_pick(r, "shaft")))
     stations = reader.pieces(row_models.StationRow, lambda r: Station(**_pick(r, "shaft")))
     catalogue = Catalogue(
@@ -213,8 +246,8 @@ def load_catalogue(
         raw_lengths=reader.table(row_models.RawLengthRow, lambda r, s: RawLength(source=s, **_pick(r))),
         own_folder=own_folder,
     )
-    if reader.faults:
-        raise DataFileError(tuple(reader.faults))
+    if faults := (*reader.faults, *reader.orphans()):
+        raise DataFileError(faults)
     return catalogue
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import csv
 import io
+import stat
 from collections import Counter
 from collections.abc import Iterable
 from pathlib import Path
@@ -21,6 +22,8 @@ from trimkit.parts.errors import BenchError, DataFileError, Place
 from trimkit.parts.faults import faults_of
 
 MAX_FILE_BYTES = 10_000_000
+MAX_ROWS = 20_000
+"""Lines of one CSV file: many more than a shop's tables need, few enough to be checked in seconds; chosen here."""
 
 RowT = TypeVar("RowT", bound=row_models.Row)
 
@@ -30,13 +33,25 @@ def file_fault(path: Path, given: str, allowed: str, next_step: str, row: int | 
     return DataFileError((BenchError(given, allowed, next_step, Place(path.name, row)),))
 
 
-def read_text(path: Path) -> str:
-    """Return the text of a UTF-8 file of at most 10 MB.
+def _plain_file_size(path: Path) -> int:
+    status = path.stat()
+    if stat.S_ISREG(status.st_mode) or stat.S_ISDIR(status.st_mode):  # opening a folder says so itself
+        return status.st_size
+    raise file_fault(path, "it is a pipe or a device", "a file", f"check the path {path}")
 
-    Raises DataFileError, in words, if the file is absent, too large, empty, not UTF-8 or starts with a byte-order mark.
+
+def read_text(path: Path) -> str:
+    """Return the text of a UTF-8 file of at most 10 MB; of a larger one no more than that is ever read.
+
+    Raises DataFileError, in words, if the file is absent, no plain file, too large, empty, not UTF-8 or starts with a
+    byte-order mark.
     """
     try:
-        size = path.stat().st_size
+        size = _plain_file_size(path)
+        if size <= MAX_FILE_BYTES:
+            with path.open("rb") as file:
+                raw = file.read(MAX_FILE_BYTES + 1)
+            size = max(size, len(raw))  # it may have grown in the meantime
         if size > MAX_FILE_BYTES:
             raise file_fault(
                 path,
@@ -44,7 +59,6 @@ def read_text(path: Path) -> str:
                 f"at most {MAX_FILE_BYTES // 10**6} MB",
                 "check that it is the right file",
             )
-        raw = path.read_bytes()
     except OSError as error:
         raise file_fault(
             path, f"the file cannot be read ({error.strerror or error})", "a readable file", f"check the path {path}"
@@ -103,9 +117,13 @@ def _header_faults(path: Path, header: list[str], wanted: Iterable[str]) -> list
 def read_rows(path: Path, model: type[RowT]) -> list[tuple[int, RowT]]:
     """Read a CSV file and return its rows with their numbers, as a person counts them (the header is row 1).
 
-    Raises DataFileError holding every fault of the file: its encoding, its header, and each bad cell.
+    Raises DataFileError holding every fault of the file: its encoding, its header, and each bad cell. A file of more
+    than 20 000 lines is refused before its rows are looked at.
     """
-    reader = csv.reader(io.StringIO(read_text(path), newline=""), strict=True)
+    text = read_text(path)
+    if (lines := len(text.splitlines())) > MAX_ROWS:
+        raise file_fault(path, f"the file has {lines} lines", f"at most {MAX_ROWS}", "check that it is the right file")
+    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
     faults: list[BenchError] = []
     found: list[tuple[int, RowT]] = []
     try:

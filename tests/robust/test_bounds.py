@@ -1,0 +1,121 @@
+"""Files that are too large, or no files at all, are refused before they are read: in little time and memory.
+
+The large files are sparse: they hold 200 MB of zeros and take no room on the disk. A child process measures itself:
+its peak memory (``resource.getrusage``, POSIX) with the large file against that with the same small one.
+"""
+
+import os
+import subprocess
+import sys
+import time
+
+import pytest
+
+from trimkit.build.order import load_order
+from trimkit.build.recordstore import read_file
+from trimkit.parts.catalogue import check_file, load_catalogue
+from trimkit.parts.csvfile import MAX_FILE_BYTES, MAX_ROWS, read_text
+from trimkit.parts.errors import DataFileError
+
+LARGE_BYTES = 200_000_000
+READERS = {
+    "heads.csv": check_file,
+    "order.toml": lambda path: load_order(path, load_catalogue()),
+    "set.record.json": read_file,
+}
+MEASURED = """
+import resource, sys
+from pathlib import Path
+from trimkit.build.order import load_order
+from trimkit.build.recordstore import read_file
+from trimkit.parts.catalogue import check_file, load_catalogue
+from trimkit.parts.errors import DataFileError
+path = Path(sys.argv[1])
+catalogue = load_catalogue()
+before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+read = {".csv": check_file, ".toml": lambda path: load_order(path, catalogue), ".json": read_file}[path.suffix]
+try:
+    read(path)
+except DataFileError as error:
+    print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before)
+    print(error)
+"""
+
+
+@pytest.fixture(params=READERS)
+def large(tmp_path, request):
+    path = tmp_path / request.param
+    with path.open("wb") as file:
+        file.truncate(LARGE_BYTES)
+    return path
+
+
+def test_200_mb_are_refused_at_once(large):
+    start = time.perf_counter()
+    with pytest.raises(DataFileError, match="the file has 200 MB") as caught:
+        READERS[large.name](large)
+    took_s = time.perf_counter() - start
+    assert "at most 10 MB" in str(caught.value)
+    assert large.name in str(caught.value)
+    assert took_s < 2  # the catalogue of the order is loaded in that time as well
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="ru_maxrss counts kB on Linux only")
+def test_200_mb_are_refused_without_being_swallowed(large):
+    done = subprocess.run([sys.executable, "-c", MEASURED, str(large)], capture_output=True, text=True, check=True)
+    grown_kb, said = done.stdout.split("\n", 1)
+    assert "the file has 200 MB" in said
+    assert int(grown_kb) < 5_000  # of 200 000
+
+
+def test_a_file_of_the_largest_size_is_read_and_one_byte_more_is_not(tmp_path):
+    path = tmp_path / "heads.csv"
+    path.write_bytes(b"x" * MAX_FILE_BYTES)
+    assert len(read_text(path)) == MAX_FILE_BYTES
+    path.write_bytes(b"x" * (MAX_FILE_BYTES + 1))
+    with pytest.raises(DataFileError, match="at most 10 MB"):
+        read_text(path)
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="a system without pipes in folders")
+def test_a_pipe_is_refused_and_not_waited_for(tmp_path):
+    path = tmp_path / "heads.csv"
+    os.mkfifo(path)
+    with pytest.raises(DataFileError, match="it is a pipe or a device"):
+        check_file(path)
+
+
+@pytest.mark.skipif(not os.path.exists("/dev/zero"), reason="a system without /dev/zero")
+def test_a_link_to_a_device_without_end_is_refused(tmp_path):
+    path = tmp_path / "heads.csv"
+    path.symlink_to("/dev/zero")
+    with pytest.raises(DataFileError, match="it is a pipe or a device"):
+        check_file(path)
+
+
+def test_a_folder_of_a_file_s_name_is_a_sentence(tmp_path):
+    (tmp_path / "heads.csv").mkdir()
+    with pytest.raises(DataFileError, match="the file cannot be read"):
+        check_file(tmp_path / "heads.csv")
+
+
+@pytest.mark.parametrize("row", ["demo,7-iron,-1,37", "", ",,,", '"""'])
+def test_a_csv_of_nearly_10_mb_is_refused_before_its_rows_are_looked_at(tmp_path, row):
+    path = tmp_path / "head_ladder.csv"
+    lines = (MAX_FILE_BYTES - 100) // (len(row) + 1)
+    path.write_text("ladder,club,head_mass_g,playing_length_in\n" + f"{row}\n" * lines, encoding="utf-8")
+    start = time.perf_counter()
+    with pytest.raises(DataFileError, match=f"the file has {lines + 1} lines. Allowed: at most {MAX_ROWS}"):
+        check_file(path)
+    assert time.perf_counter() - start < 5
+
+
+def test_as_many_bad_rows_as_a_file_may_have_are_all_told_in_bounded_time(tmp_path):
+    path = tmp_path / "head_ladder.csv"
+    bad = "demo,7-iron,-1,37\n" * (MAX_ROWS - 1)
+    path.write_text("ladder,club,head_mass_g,playing_length_in\n" + bad, encoding="utf-8")
+    start = time.perf_counter()
+    with pytest.raises(DataFileError) as caught:
+        check_file(path)
+    assert len(caught.value.faults) == MAX_ROWS - 1
+    assert time.perf_counter() - start < 30  # some 3 s on a machine with nothing else to do
