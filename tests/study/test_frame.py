@@ -72,6 +72,44 @@ def test_a_move_from_the_page_arrives_and_is_the_newest_value(demo, lab):
     assert lab.result.tip_in == demo.compute(lab.params).tip_in
 
 
+@pytest.mark.parametrize(
+    ("name", "value", "sentence"),
+    [
+        ("length_in", float("nan"), "set to nan. Allowed: 20 to 40 in"),
+        ("length_in", "30", "set to '30'"),
+        ("length_in", True, "set to True"),
+        ("load_g", None, "set to None"),
+        ("clamp", None, "Allowed: hard, soft"),
+        ("clamp", 1, "set to 1"),
+        ("shear", "no", "Allowed: True or False"),
+    ],
+)
+def test_what_a_control_does_not_have_is_refused_and_nothing_moves(lab, name, value, sentence):
+    before = shown(lab)
+    with pytest.raises(BenchError) as caught:
+        lab.set(**{name: value})
+    assert sentence in str(caught.value)
+    assert shown(lab) == before
+
+
+@pytest.mark.parametrize("value", [float("nan"), float("inf"), 40.01, -1])
+def test_a_slider_s_own_widget_refuses_instead_of_moving_to_its_end(lab, value):
+    with pytest.raises(BenchError, match="was set to"):
+        lab.controls["length_in"].value = value
+    with pytest.raises(BenchError, match="was set to"):
+        lab.controls["length_in"].set_state({"value": value})
+    assert lab.params.length_in == lab.controls["length_in"].value == 30
+    lab.controls["length_in"].value = 40 + 1e-12  # rounding
+    assert lab.params.length_in == 40
+
+
+def test_a_choice_emptied_by_its_widget_is_refused_in_the_lab(lab):
+    with pytest.raises(BenchError, match="set to None"):
+        lab.controls["clamp"].value = None
+    assert lab.result is None
+    assert "set to None" in shown(lab)
+
+
 def test_reset_brings_back_every_default_and_keeps_the_pins(lab):
     lab.set(length_in=33, load_g=150, clamp="soft", shear=True)
     lab.buttons["Pin this one"].click()

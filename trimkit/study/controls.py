@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import time
 from dataclasses import dataclass
+from numbers import Real
 from typing import Any
 
 import ipywidgets as widgets
-from traitlets import CFloat
+from traitlets import CFloat, TraitError, validate
+
+from trimkit.parts.errors import BenchError
 
 Value = float | bool | str
 
 CONTROLS_WIDTH_PX = 300
+ROUNDING = 1e-9  # of a slider's range: 0.1 + 0.2 is still 0.3
 PACE_S = 0.035  # measured: longer costs pictures, shorter makes the handle lag
 
 
@@ -36,6 +40,13 @@ class Slider:
         """Places after the point that show every step exactly, at most four."""
         return next((n for n in range(4) if abs(round(self.step, n) - self.step) < 1e-9), 4)
 
+    def check(self, value: object) -> None:
+        """Raise ControlRefused if a value is no number, or lies outside the bounds."""
+        if isinstance(value, bool) or not isinstance(value, Real) or not self.low <= float(value) <= self.high:
+            _refuse(
+                self.label, value, f"{self.low:g} to {self.high:g} {self.unit}".rstrip(), "take a value between these"
+            )
+
     def widget(self) -> widgets.FloatSlider:
         """Return a new slider of ipywidgets, set to the default."""
         return PacedSlider(
@@ -58,6 +69,11 @@ class Choice:
     options: tuple[str, ...]
     default: str
 
+    def check(self, value: object) -> None:
+        """Raise ControlRefused if a value is not one of the options."""
+        if not isinstance(value, str) or value not in self.options:
+            _refuse(self.label, value, ", ".join(self.options), "take one of these")
+
     def widget(self) -> widgets.Widget:
         """Return new buttons (or a list) of ipywidgets, set to the default."""
         if len(self.options) > 4:
@@ -75,12 +91,26 @@ class Switch:
     label: str
     default: bool
 
+    def check(self, value: object) -> None:
+        """Raise ControlRefused if a value is not True or False."""
+        if not isinstance(value, bool):
+            _refuse(self.label, value, "True or False", "take one of these")
+
     def widget(self) -> widgets.Checkbox:
         """Return a new check box of ipywidgets, set to the default."""
         return widgets.Checkbox(value=self.default, description=self.label, indent=False, layout=_look()["layout"])
 
 
 Control = Slider | Choice | Switch
+
+
+class ControlRefused(BenchError, TraitError):
+    """A control was set to a value it does not have; it keeps the one it had."""
+
+
+def _refuse(label: str, value: object, allowed: str, next_step: str) -> None:
+    given = f"{value:g}" if isinstance(value, float) else repr(value)
+    raise ControlRefused(f"{label} was set to {given}", allowed, next_step)
 
 
 class PacedSlider(widgets.FloatSlider):  # type: ignore[misc]  # ipywidgets has no types
@@ -92,6 +122,15 @@ class PacedSlider(widgets.FloatSlider):  # type: ignore[misc]  # ipywidgets has 
     """
 
     value = CFloat(0.0).tag(sync=True, echo_update=False)
+
+    @validate("value")
+    def _validate_value(self, proposal: dict[str, Any]) -> float:
+        """Refuse what is no number or lies outside (ipywidgets would move it to an end), but for rounding."""
+        value = float(proposal["value"])
+        inside: float = min(max(value, self.min), self.max)
+        if not abs(value - inside) <= ROUNDING * (self.max - self.min):
+            _refuse(self.description, value, f"{self.min:g} to {self.max:g}", "take a value between these")
+        return inside
 
     def set_state(self, sync_data: dict[str, Any]) -> None:
         """Take a move from the page (moves made by code do not come through here)."""

@@ -17,7 +17,7 @@ import ipywidgets as widgets
 from matplotlib.artist import Artist
 
 from trimkit.parts.errors import BenchError
-from trimkit.study.controls import CONTROLS_WIDTH_PX, Control, Value, titled
+from trimkit.study.controls import CONTROLS_WIDTH_PX, Choice, Control, Value, titled
 from trimkit.study.overlay import Overlay, Scene
 
 if TYPE_CHECKING:
@@ -185,7 +185,11 @@ class Lab(Generic[Params, Result]):
     def _refresh(self) -> None:
         """Run the chain and show it: one message to the browser for picture, readouts and sentence together."""
         try:
-            self.params = self._make_params(**{name: control.value for name, control in self.controls.items()})
+            values = {name: control.value for name, control in self.controls.items()}
+            for control in self.declared:
+                if isinstance(control, Choice):  # its widget lets None through
+                    control.check(values[control.name])
+            self.params = self._make_params(**values)
             self.result: Result | None = self._compute(self.params)
             self._draw(self.scene.live, self.result, self.reference)
             self.readouts = tuple(self._read(self.result))
