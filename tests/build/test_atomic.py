@@ -1,5 +1,6 @@
 """Saves: whole or not at all, one writer at a time, and every refusal of the system as a sentence."""
 
+import os
 import signal
 import subprocess
 import sys
@@ -141,7 +142,7 @@ def test_a_second_writer_is_refused_and_a_killed_one_locks_nobody_out(tmp_path):
         assert first.stdout.readline() == "in\n"
         with pytest.raises(SaveError, match="another program is writing"), one_writer(tmp_path):
             pytest.fail("two writers at once")
-        (tmp_path / f"{LEFTOVER}1.tmp").write_text("half")
+        (tmp_path / f"{LEFTOVER}{first.pid}-1.tmp").write_text("half")
     finally:
         first.send_signal(signal.SIGKILL)
         first.wait()
@@ -149,6 +150,15 @@ def test_a_second_writer_is_refused_and_a_killed_one_locks_nobody_out(tmp_path):
     with one_writer(tmp_path):
         assert [each.name for each in tmp_path.iterdir()] == [LOCK]
     assert not list(tmp_path.iterdir())
+
+
+def test_what_another_process_is_still_writing_is_left_to_it(tmp_path):
+    """A sheet is saved without the lock, perhaps into the folder of a record that is saved at the same moment."""
+    at_work = tmp_path / f"{LEFTOVER}{os.getpid()}-1.tmp"
+    at_work.write_text("half")
+    with one_writer(tmp_path):
+        assert at_work.exists()
+    assert at_work.read_text() == "half"
 
 
 def test_writers_that_take_turns_never_meet(tmp_path):

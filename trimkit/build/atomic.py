@@ -1,4 +1,4 @@
-"""Save a text whole or not at all, and let one writer into a folder at a time.
+"""Save a text, or several together, whole or not at all, and let one writer into a folder at a time.
 
 A text is written beside its place, forced to the disk, and renamed into place: whoever reads the path, at whatever
 moment, finds the old text or the new one. That holds for a process that is killed at any point; for a power cut it
@@ -11,13 +11,15 @@ import contextlib
 import errno
 import os
 import secrets
-from collections.abc import Iterator
+import shutil
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from trimkit.parts.errors import Place, SaveError
 
 LEFTOVER = ".unfinished-"
 LOCK = ".one-writer.lock"
+_LEADS_OUT = frozenset("/\\:\0")
 
 _WHY = {
     errno.ENOSPC: ("the disk is full", "free some space, or choose another disk"),
@@ -76,9 +78,61 @@ def save_text(path: Path, text: str, *, replace: bool = False) -> Path:
     return path
 
 
-def _is_there(path: Path) -> SaveError:
+def save_texts(folder: Path, texts: Mapping[str, str], *, replace: bool = False) -> tuple[Path, ...]:
+    """Save several texts in one folder, all or none, and return their paths.
+
+    texts: by file name. All are written out in full beside their places before the first is moved into place; a folder
+    that was made for them goes again if they cannot all be saved. replace: whether files of those names may be
+    replaced. Raises SaveError as :func:`save_text`, for a name that leads out of the folder, and if another writer is
+    at work in it.
+    """
+    for name in texts:
+        if name in ("", ".", "..") or set(name) & _LEADS_OUT or name.startswith(LEFTOVER):
+            raise SaveError(
+                f"the name {name!r} may lead out of the folder",
+                "a plain name without / or \\",
+                "choose another name",
+                Place(str(folder)),
+            )
+    new = not os.path.lexists(folder)
+    try:
+        with one_writer(folder):
+            there = [name for name in texts if os.path.lexists(folder / name)]
+            if there and not replace:
+                raise _is_there(folder / there[0], len(there))
+            return _all_into_place(folder, texts, replace)
+    except BaseException:
+        if new:
+            with contextlib.suppress(OSError):
+                folder.rmdir()
+        raise
+
+
+def _all_into_place(folder: Path, texts: Mapping[str, str], replace: bool) -> tuple[Path, ...]:
+    beside = folder / f"{LEFTOVER}{os.getpid()}-{secrets.token_hex(8)}"
+    placed: list[Path] = []
+    try:
+        for name, text in texts.items():
+            save_text(beside / name, text)
+        for name in texts:
+            _into_place(beside / name, folder / name, replace)
+            placed.append(folder / name)
+        _force_folder(folder)
+    except BaseException as error:
+        for path in () if replace else placed:
+            path.unlink(missing_ok=True)
+        if isinstance(error, OSError):
+            raise cannot_save(folder, error) from error
+        raise
+    finally:
+        shutil.rmtree(beside, ignore_errors=True)
+    return tuple(placed)
+
+
+def _is_there(path: Path, count: int = 1) -> SaveError:
+    more = f", and {count - 1} more of these files" if count > 1 else ""
     return SaveError(
-        f"{path} is there already",
+        f"{path} is there already{more}",
         "a new file, or leave to replace the old one",
         "choose another name, or say that it may be replaced (--replace in the shell)",
     )
@@ -124,13 +178,28 @@ def one_writer(folder: Path) -> Iterator[None]:
         raise cannot_save(folder, error) from error
     try:
         for leftover in folder.glob(f"{LEFTOVER}*.tmp"):
-            with contextlib.suppress(OSError):
-                leftover.unlink()
+            if not _writer_lives(leftover):
+                with contextlib.suppress(OSError):
+                    leftover.unlink()
         yield
     finally:
         with contextlib.suppress(OSError):
             os.unlink(folder / LOCK)
         os.close(handle)
+
+
+def _writer_lives(leftover: Path) -> bool:
+    """Whether the process that writes this file is still at it: one that saves another file needs no lock."""
+    process = leftover.name.removeprefix(LEFTOVER).split("-")[0]
+    if os.name == "nt" or not process.isdigit():
+        return False  # Windows lets nobody take away a file that is open
+    try:
+        os.kill(int(process), 0)  # signal 0 only asks
+    except (ProcessLookupError, OverflowError):
+        return False
+    except PermissionError:
+        return True
+    return True
 
 
 def _locked(path: Path) -> int:
