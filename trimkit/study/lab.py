@@ -13,6 +13,8 @@ from trimkit.study.flexlab import flex_scale_lab
 from trimkit.study.masslab import head_weight_lab
 from trimkit.study.schedulelab import schedule_lab
 from trimkit.study.setlinelab import set_line_lab
+from trimkit.study.tolerancelab import tolerance_lab
+from trimkit.study.steppinglab import stepping_lab
 
 __all__ = [
     "balance_lab",
@@ -23,4 +25,5 @@ __all__ = [
     "schedule_lab",
     "set_line_lab",
     "shaft_beam_lab",
+    "stepping_lab",
 ]
