@@ -120,6 +120,15 @@ def set_flags(plans: Iterable[TrimPlan]) -> tuple[RuleFlag, ...]:
     return tuple(flag for plan in plans for flag in rule_flags(plan))
 
 
+def raised_together(flags: Iterable[RuleFlag]) -> dict[RuleFlag, tuple[str, ...]]:
+    """Return the flags that were raised, those of the same words once, each with the clubs it was raised for."""
+    together: dict[tuple[str, str], tuple[RuleFlag, list[str]]] = {}
+    for flag in flags:
+        if flag.raised:
+            together.setdefault((flag.item, flag.text), (flag, []))[1].append(flag.club)
+    return {flag: tuple(clubs) for flag, clubs in together.values()}
+
+
 def flags_table(plans: Iterable[TrimPlan]) -> pd.DataFrame:
     """Return the flags of clubs as a table, a row a club and rule: number known (in), limit, section, flag, words."""
     import pandas as pd

@@ -1,29 +1,28 @@
-"""The sheet of a set: one self-contained HTML page to print, with every cut, its reason and its source."""
+"""The sheet of a set: one self-contained HTML page to print, in three parts that each begin on a paper of their own.
+
+A page for the client, in plain words (:mod:`trimkit.build.clientwords`); a bench card for the saw; an appendix with
+the source, standing and assumptions of every number (:mod:`trimkit.build.appendix`). Each has a template beside this.
+"""
 
 from __future__ import annotations
 
+import itertools
+import math
 from pathlib import Path
 
 import trimkit
+from trimkit.build import cautions, equipmentrules
+from trimkit.build.appendix import STANDINGS, WORDS, assumptions, stated_figures
 from trimkit.build.atomic import save_text
 from trimkit.build.benchcard import card_of
-from trimkit.build.doublecheck import double_check
+from trimkit.build.clientwords import client_reason, cut_drawing
+from trimkit.build.doublecheck import ClubCheck, SetCheck, Verdict, double_check
 from trimkit.build.set import SetBuild
-from trimkit.mechanics.tube import STEEL_DENSITY_KG_M3, STEEL_YOUNGS_MODULUS_PA
-from trimkit.parts.components import Material, TipKind
+from trimkit.parts.components import TipKind
 from trimkit.parts.units import MM_PER_IN, nearest_mark
 from trimkit.trim.steps import StepKind, TrimStep
 
 DIVISIONS = 16
-
-CAUTIONS = (
-    "Wear eye protection with side shields for cutting, grinding and pulling; keep the saw's guards on.",
-    "Cut graphite wet or with extraction, and wear a respirator fit for its dust; never heat graphite without control.",
-    "Wear nitrile gloves with epoxy, and air the room; heat in short passes.",
-    "Let the glue cure for as long as its maker says before the first swing.",
-    "A shaft trimmed beyond its maker's limit can break. The makers' own instructions, local workplace rules and, "
-    "in a class, the person in charge come before this sheet.",
-)
 
 
 def mark(exact_in: float) -> str:
@@ -35,6 +34,26 @@ def mark(exact_in: float) -> str:
     return nearest_mark(exact_in, DIVISIONS).text
 
 
+def mark_parts(exact_in: float) -> tuple[str, str]:
+    """Return a length's nearest mark (in) as whole inches and fraction, either may be empty, to print them apart.
+
+    >>> mark_parts(3.97), mark_parts(1.44), mark_parts(-0.25)
+    (('4', ''), ('1', '7/16'), ('', '−1/4'))
+    """
+    *whole, last = mark(exact_in).removesuffix(" in").split(" ")
+    return (" ".join(whole), last) if "/" in last else (last, "")
+
+
+def millimetres(exact_in: float) -> str:
+    """Return a length (in) in millimetres, to the tenth; a half of it goes away from 0, as people round.
+
+    >>> millimetres(1.5), millimetres(0.25)
+    ('38.1 mm', '6.4 mm')
+    """
+    length_mm = exact_in * MM_PER_IN
+    return f"{length_mm + math.copysign(1e-9, length_mm):.1f} mm".replace("-", "−")
+
+
 def exact(exact_in: float) -> str:
     """Return a length in decimals, in millimetres, and what the nearest mark adds to it.
 
@@ -44,7 +63,7 @@ def exact(exact_in: float) -> str:
     '2.500 in, 63.5 mm'
     """
     error = nearest_mark(exact_in, DIVISIONS).error_in
-    text = f"{exact_in:.3f} in, {exact_in * MM_PER_IN:.1f} mm"
+    text = f"{exact_in:.3f} in, {millimetres(exact_in)}"
     return (text + (f"; mark {error:+.3f} in" if abs(error) >= 0.0005 else "")).replace("-", "−")
 
 
@@ -54,32 +73,6 @@ def step_inches(step: TrimStep) -> str:
         return ""
     sign = "+" if step.kind in (StepKind.FLEX, StepKind.BORE) else ""
     return f"{step.inches:{sign}.3f} in".replace("-", "−")
-
-
-def assumptions(built: SetBuild) -> tuple[str, ...]:
-    """Return what the predictions rest on, a sentence each."""
-    order, first = built.order, built.clubs[0]
-    shaft = order.shaft
-    lines = [
-        f"Frequency: shaft clamped over {order.assembly.clamp_in:g} in from the cap end (from memory, unverified), a "
-        "clamp that does not give; a shop's clamp gives a little and reads lower.",
-        "Left out: shear, the torsion that the heel-toe offset of the head's centre couples in, damping, gravity, and "
-        "the give of hosel and grip.",
-        "There is no published standard for shaft flex: the letters are those of this shaft's own schedule, at the "
-        "same club, head and length.",
-        "Swingweight: fulcrum 14 in from the cap end, D0 at 213.5 oz in, 1.75 oz in a point (from memory, unverified).",
-        f"Also in each club: ferrule {order.assembly.ferrule_mass_g:g} g, tape {order.assembly.tape_mass_g:g} g, "
-        f"epoxy {order.assembly.epoxy_mass_g:g} g (from the order).",
-    ]
-    if shaft.material is Material.STEEL:
-        lines.insert(
-            1,
-            f"Steel: E = {STEEL_YOUNGS_MODULUS_PA / 1e6:.0f} N/mm² (EN 1993-1-1), density {STEEL_DENSITY_KG_M3:.0f} "
-            "kg/m³ (constructional steel tables); wall thickness scaled until the shaft weighs what the scale says.",
-        )
-    if order.wanted_swingweight:
-        lines.append(f"Wanted swingweight: {order.wanted_swingweight}; the {first.plan.club} is {first.swingweight}.")
-    return tuple(lines)
 
 
 def frequency_sentence(built: SetBuild) -> str:
@@ -92,6 +85,11 @@ def frequency_sentence(built: SetBuild) -> str:
     )
 
 
+def blocked(check: SetCheck, club: ClubCheck) -> bool:
+    """Return whether a club must not be cut yet: it does not agree, or something is off about the whole set."""
+    return bool(check.whole_set) or club.verdict is not Verdict.CUT
+
+
 def sheet_html(built: SetBuild, figure_svg: str) -> str:
     """Return the whole page as text: no script, nothing fetched; words from an order or a data file are escaped.
 
@@ -100,22 +98,36 @@ def sheet_html(built: SetBuild, figure_svg: str) -> str:
     from jinja2 import Environment, PackageLoader, StrictUndefined
     from markupsafe import Markup
 
-    check = double_check([card_of(club.plan) for club in built.clubs], built.order.assembly)
+    order = built.order
+    check = double_check([card_of(club.plan) for club in built.clubs], order.assembly)
+    looked_at = [equipmentrules.rule_flags(club.plan) for club in built.clubs]
     environment = Environment(
         loader=PackageLoader("trimkit.build", "."), autoescape=True, undefined=StrictUndefined, trim_blocks=True
     )
     return environment.get_template("sheet.html.j2").render(
-        order=built.order,
+        order=order,
         clubs=built.clubs,
-        taper=built.order.shaft.tip_kind is TipKind.TAPER,
+        taper=order.shaft.tip_kind is TipKind.TAPER,
         check=check,
         checked=tuple(zip(built.clubs, check.clubs, strict=True)),
-        cautions=CAUTIONS,
+        blocked=blocked,
+        cautions=cautions.cautions_for(order.shaft.material),
+        cautions_decided_by=cautions.WHO_DECIDES,
+        rules_decided_by=equipmentrules.WHO_DECIDES,
+        looked_at=looked_at,
+        raised=equipmentrules.raised_together(itertools.chain.from_iterable(looked_at)),
         assumptions=assumptions(built),
+        stated=stated_figures(built, check.tolerances),
+        standings=STANDINGS,
+        words=WORDS,
+        client_reason=client_reason,
+        cut_drawing=Markup(cut_drawing(built.clubs[0].plan)),  # every word in it was escaped
         figure_svg=Markup(figure_svg),  # our own figure; the SVG writer escaped its texts
         figure_sentence=frequency_sentence(built),
         divisions=DIVISIONS,
         mark=mark,
+        mark_parts=mark_parts,
+        millimetres=millimetres,
         exact=exact,
         step_inches=step_inches,
         version=trimkit.__version__,
