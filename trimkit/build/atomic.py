@@ -123,6 +123,9 @@ def _all_into_place(folder: Path, texts: Mapping[str, str], replace: bool) -> tu
             path.unlink(missing_ok=True)
         if isinstance(error, OSError):
             raise cannot_save(folder, error) from error
+        if isinstance(error, SaveError) and error.place is not None:  # told of the place it was meant for
+            meant = folder / Path(error.place.file or "").name
+            raise SaveError(error.given, error.allowed, error.next_step, Place(str(meant))) from error
         raise
     finally:
         shutil.rmtree(beside, ignore_errors=True)

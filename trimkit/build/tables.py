@@ -1,4 +1,4 @@
-"""A set as tidy tables: parts, cut list, steps, predictions. Every column of numbers carries its unit.
+"""A set as tidy tables, from parts to cautions. Every column of numbers carries its unit.
 
 pandas is loaded by the first call, so that computing a set does not wait for it.
 """
@@ -7,7 +7,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from trimkit.build import cautions
 from trimkit.build.set import SetBuild
+from trimkit.trim.stock import count_stock
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -89,3 +91,40 @@ def prediction_table(built: SetBuild) -> pd.DataFrame:
         for club in built.clubs
     ]
     return pd.DataFrame(rows).set_index("club")
+
+
+def notes_table(built: SetBuild) -> pd.DataFrame:
+    """Return every note of every plan, a row each: how serious, what, what to do, source and standing."""
+    import pandas as pd
+
+    columns = ["club", "severity", "text", "next_step", "source"]
+    rows = [
+        [club.plan.club, note.severity.value, note.text, note.next_step, str(note.source)]
+        for club in built.clubs
+        for note in club.plan.notes
+    ]
+    return pd.DataFrame(rows, columns=columns).set_index("club")
+
+
+def stock_table(built: SetBuild) -> pd.DataFrame:
+    """Return the shafts that the set uses up, a row for each shaft and raw length (in): how many, and their clubs."""
+    import pandas as pd
+
+    rows = [
+        {
+            "shaft": line.shaft,
+            "raw_length_in": line.raw_length_in,
+            "needed_count": len(line.clubs),
+            "clubs": ", ".join(line.clubs),
+        }
+        for line in count_stock(club.plan for club in built.clubs)
+    ]
+    return pd.DataFrame(rows).set_index("shaft")
+
+
+def cautions_table(built: SetBuild) -> pd.DataFrame:
+    """Return what can hurt somebody at this set's work, a row each, and who decides in its last row."""
+    import pandas as pd
+
+    rows = [[each.work.value, each.text] for each in cautions.cautions_for(built.order.shaft.material)]
+    return pd.DataFrame([*rows, ["Who decides", cautions.WHO_DECIDES]], columns=["work", "caution"]).set_index("work")

@@ -1,0 +1,187 @@
+"""A set's tables as CSV files: every table, units in the headers, the plans' own numbers, all files or none."""
+
+import csv
+import dataclasses
+import io
+import math
+import os
+import re
+import subprocess
+import sys
+
+import pandas as pd
+import pytest
+
+from trimkit.build.atomic import save_texts
+from trimkit.build.order import shipped_order
+from trimkit.build.set import SetBuild, build_set
+from trimkit.build.tablefiles import set_files, table_csv, write_tables
+from trimkit.parts.csvtext import from_inert
+from trimkit.parts.errors import BenchError, SaveError
+
+BUILDS = {name: build_set(shipped_order(name)) for name in ("evening_class", "taper_soft_step", "wood_pair")}
+UNIT = re.compile(r"_(in|g|cpm|kg_cm2|flexes|count|cpm_per_half_in)$")
+IN_ITS_ROW = {("findings.csv", "amount"), ("findings.csv", "tolerance"), ("to_measure.csv", "place")}
+
+
+def rows(text):
+    return list(csv.DictReader(io.StringIO(text, newline=""), strict=True))
+
+
+@pytest.mark.parametrize("built", BUILDS.values(), ids=BUILDS)
+def test_every_table_of_a_set_is_written_with_units_in_its_headers(built, tmp_path):
+    paths = write_tables(built, tmp_path / "my set, ½")
+    names = {path.name for path in paths}
+    assert names == {path.name for path in (tmp_path / "my set, ½").iterdir()}
+    assert {"cut_list.csv", "steps.csv", "predictions.csv", "double_check.csv", "stock.csv", "cautions.csv"} <= names
+    for path in paths:
+        table = pd.read_csv(path)
+        for name in table.columns:
+            if pd.api.types.is_numeric_dtype(table[name]) and not table[name].isna().all():
+                assert UNIT.search(name) or (path.name, name) in IN_ITS_ROW, (path.name, name)
+    cuts = pd.read_csv(tmp_path / "my set, ½" / "cut_list.csv", float_precision="round_trip")
+    assert list(cuts.tip_trim_in) == [club.plan.tip_trim_in for club in built.clubs]
+    steps = rows((tmp_path / "my set, ½" / "steps.csv").read_bytes().decode())
+    assert [from_inert(row["reason"]) for row in steps] == [s.reason for c in built.clubs for s in c.plan.steps]
+
+
+def test_the_cautions_and_who_decides_are_with_the_cuts():
+    cautions = rows(set_files(BUILDS["wood_pair"])["cautions.csv"])
+    assert any("respirator" in row["caution"] for row in cautions)
+    assert "The makers' own instructions" in cautions[-1]["caution"]
+
+
+def test_the_stock_counts_every_club_once():
+    stock = rows(set_files(BUILDS["taper_soft_step"])["stock.csv"])
+    assert sum(int(row["needed_count"]) for row in stock) == len(BUILDS["taper_soft_step"].clubs)
+
+
+def test_clubs_of_one_length_have_no_line_and_say_so_by_its_absence():
+    built = BUILDS["evening_class"]
+    one = dataclasses.replace(built.order, clubs=built.order.clubs[:1])
+    files = set_files(SetBuild(one, built.clubs[:1]))
+    assert "set_line.csv" not in files
+    assert "cut_list.csv" in files
+
+
+def test_a_name_that_looks_like_a_formula_is_inert_in_every_file():
+    """An order's words are the person's, and a head's name may be anybody's."""
+    payload = '=HYPERLINK("http://x","y")'
+    order = BUILDS["evening_class"].order
+    heads = [dataclasses.replace(club, head=dataclasses.replace(club.head, name=payload)) for club in order.clubs]
+    files = set_files(build_set(dataclasses.replace(order, clubs=tuple(heads))))
+    for name, text in files.items():
+        for row in csv.reader(io.StringIO(text, newline="")):
+            for cell in row:
+                assert not cell.startswith(("=", "+", "@", "\t", "\r"))
+                assert not cell.startswith("-") or math.isfinite(float(cell)), name
+    assert rows(files["parts.csv"])[0]["head"] == "'" + payload
+
+
+def test_a_number_that_is_none_is_refused_with_its_file():
+    with pytest.raises(BenchError, match=r"cuts.csv, row 2, column trim_in: the number is inf"):
+        table_csv(pd.DataFrame({"club": ["a"], "trim_in": [math.inf]}).set_index("club"), "cuts.csv")
+
+
+def test_nothing_is_written_over_and_nothing_half(tmp_path):
+    folder = tmp_path / "out"
+    folder.mkdir()
+    (folder / "steps.csv").write_text("mine")
+    with pytest.raises(SaveError, match=r"steps.csv is there already.*--replace"):
+        write_tables(BUILDS["wood_pair"], folder)
+    assert [path.name for path in folder.iterdir()] == ["steps.csv"]
+    assert (folder / "steps.csv").read_text() == "mine"
+    write_tables(BUILDS["wood_pair"], folder, replace=True)
+    assert "reason" in (folder / "steps.csv").read_text()
+    assert not [path for path in folder.iterdir() if path.suffix != ".csv"]
+
+
+@pytest.mark.parametrize("name", ["../out.csv", "a/b.csv", "a\\b.csv", "..", ".", "", "c:x.csv", "nul\0.csv"])
+def test_a_name_that_leads_out_of_the_folder_is_refused_and_no_folder_made(tmp_path, name):
+    with pytest.raises(SaveError, match="may lead out of the folder"):
+        save_texts(tmp_path / "in", {"good.csv": "x", name: "x"}, replace=True)
+    assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize("replace", [False, True])
+def test_a_link_in_the_folder_is_never_written_through(tmp_path, replace):
+    outside = tmp_path / "outside.csv"
+    outside.write_text("mine")
+    folder = tmp_path / "in"
+    folder.mkdir()
+    (folder / "a.csv").symlink_to(outside)
+    if replace:
+        save_texts(folder, {"a.csv": "new"}, replace=True)
+        assert not (folder / "a.csv").is_symlink()
+    else:
+        with pytest.raises(SaveError, match="is there already"):
+            save_texts(folder, {"a.csv": "new"})
+    assert outside.read_text() == "mine"
+
+
+def test_a_link_to_nowhere_is_not_written_through(tmp_path):
+    (tmp_path / "a.csv").symlink_to(tmp_path / "nowhere.csv")
+    with pytest.raises(SaveError, match="is there already"):
+        save_texts(tmp_path, {"a.csv": "new"})
+    assert not (tmp_path / "nowhere.csv").exists()
+
+
+def test_one_text_that_cannot_be_saved_keeps_the_others_back_and_leaves_no_folder(tmp_path):
+    with pytest.raises(SaveError, match="name is too long") as caught:
+        save_texts(tmp_path / "new folder", {"good.csv": "x", "n" * 300: "x"})
+    assert ".unfinished" not in str(caught.value)
+    with pytest.raises(SaveError, match="half of a pair"):
+        save_texts(tmp_path / "new folder", {"good.csv": "x", "bad.csv": "\ud800"})
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_folder_in_a_file_s_place_keeps_the_older_files(tmp_path):
+    (tmp_path / "a.csv").write_text("old")
+    (tmp_path / "b.csv").mkdir()
+    with pytest.raises(SaveError, match="is there already"):
+        save_texts(tmp_path, {"a.csv": "new", "b.csv": "new"})
+    assert (tmp_path / "a.csv").read_text() == "old"
+
+
+LIMITED = """
+import resource, sys
+from pathlib import Path
+from trimkit.build.atomic import save_texts
+from trimkit.parts.errors import SaveError
+resource.setrlimit(resource.RLIMIT_FSIZE, (50_000, 50_000))
+try:
+    save_texts(Path(sys.argv[1]), {"a.csv": "new", "b.csv": "x" * 100_000}, replace=True)
+except SaveError as error:
+    print(error)
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="the limit on file size is POSIX's")
+def test_no_room_for_the_last_file_leaves_every_older_one(tmp_path):
+    """The limit on file size stands for a full disk: the write of the second file fails, as on a full disk."""
+    for name in ("a.csv", "b.csv"):
+        (tmp_path / name).write_text("old")
+    done = subprocess.run([sys.executable, "-c", LIMITED, str(tmp_path)], capture_output=True, text=True, check=True)
+    assert "larger than this system lets it be" in done.stdout
+    assert str(tmp_path / "b.csv") in done.stdout
+    assert {path.name: path.read_text() for path in tmp_path.iterdir()} == {"a.csv": "old", "b.csv": "old"}
+
+
+def test_a_read_only_folder_is_a_sentence(tmp_path):
+    if os.name == "nt":
+        pytest.skip("rights of folders are POSIX's")
+    # Root may write everywhere, so that the child gives its rights up first.
+    folder = tmp_path / "read only"
+    folder.mkdir(mode=0o555)
+    for parent in (tmp_path, *tmp_path.parents):
+        if parent.name.startswith("pytest-"):
+            parent.chmod(0o755)
+    code = (
+        "import os, sys\nfrom pathlib import Path\nfrom trimkit.build.atomic import save_texts\n"
+        "from trimkit.parts.errors import SaveError\n"
+        "if os.getuid() == 0: os.setgid(65534); os.setuid(65534)\n"
+        "try: save_texts(Path(sys.argv[1]), {'a.csv': 'x'})\nexcept SaveError as error: print(error)"
+    )
+    done = subprocess.run([sys.executable, "-c", code, str(folder)], capture_output=True, text=True, check=False)
+    assert "the folder may not be written to" in done.stdout, done.stderr
+    assert not list(folder.iterdir())
