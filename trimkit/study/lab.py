@@ -13,7 +13,6 @@ from trimkit.study.flexlab import flex_scale_lab
 from trimkit.study.masslab import head_weight_lab
 from trimkit.study.schedulelab import schedule_lab
 from trimkit.study.setlinelab import set_line_lab
-from trimkit.study.tolerancelab import tolerance_lab
 from trimkit.study.steppinglab import stepping_lab
 
 __all__ = [

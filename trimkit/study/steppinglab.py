@@ -209,7 +209,7 @@ def _read(now: SteppedClass) -> tuple[Readout, ...]:
     return (
         Readout("the set has", step, "", 0, say_step(step), compare=False),
         Readout("without a raw length", missing, "clubs", 0, f"{missing} of {clubs} clubs", compare=False),
-        Readout(f"{CLUB} raw length", raw, "in", 2, both_units(raw)),
+        Readout(f"{CLUB} raw length", raw, "in", 2, both_units(raw), compare=False),
         Readout("a quarter of a flex", now.params.cpm_per_flex / 4, "cpm", 2, compare=False),
         Readout(f"{CLUB} by mechanics", change, "cpm", 1, f"{signed(change, 1)} cpm", compare=False),
         Readout("by the rule", now.rule_cpm, "cpm", 1, f"{signed(now.rule_cpm, 1)} cpm", compare=False),
