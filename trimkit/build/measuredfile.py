@@ -32,10 +32,10 @@ class MeasuredRow(Row):
 
     place: Annotated[int, Field(ge=1, le=200, description="the club's place in the set, from 1")]
     club: Annotated[Name, BeforeValidator(_words)]
-    playing_length_in: Annotated[float | None, _maybe(Length), Field(ge=18, le=60)]
-    frequency_cpm: Annotated[float | None, _maybe(Plain), Field(ge=50, le=800)]
-    swingweight: Annotated[str | None, _maybe(BeforeValidator(_words)), Field(max_length=MOST_CHARACTERS)]
-    total_mass_g: Annotated[float | None, _maybe(Mass), Field(ge=100, le=800)]
+    playing_length_in: Annotated[float | None, Field(ge=18, le=60), _maybe(Length)]
+    frequency_cpm: Annotated[float | None, Field(ge=50, le=800), _maybe(Plain)]
+    swingweight: Annotated[str | None, Field(max_length=MOST_CHARACTERS), _maybe(BeforeValidator(_words))]
+    total_mass_g: Annotated[float | None, Field(ge=100, le=800), _maybe(Mass)]
     remark: Annotated[str, Field(max_length=2000), BeforeValidator(_words)]
 
 
