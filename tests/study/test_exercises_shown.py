@@ -14,8 +14,8 @@ from trimkit.study.frame import VIEW_MIME
 
 
 def plain(page):
-    """A page's text with ordinary spaces: the others only keep a length on one line."""
-    return html.unescape(page).replace("\N{NO-BREAK SPACE}", " ")
+    """A page's text with ordinary spaces and hyphens: the others only keep a length or a club on one line."""
+    return html.unescape(page).replace("\N{NO-BREAK SPACE}", " ").replace("\N{NON-BREAKING HYPHEN}", "-")
 
 
 @pytest.fixture
@@ -105,6 +105,22 @@ def test_a_sheet_is_inert_and_self_contained():
     for page in (handout_html(["00", "12"], [1]), handout_html(["00", "12"], [1], with_key=True)):
         assert not re.search(r"<script|\bon\w+=|https?:|src=|<link|@import|url\(", page)
         assert page.startswith("<!DOCTYPE html>")
+
+
+def test_every_printed_page_can_be_told_apart():
+    """Seed and lesson at the foot of each page, name and seed at the top; plain words for many lessons."""
+    page = handout_html(["02", "08"], [7, 8])
+    for seed in (7, 8):
+        assert f'@bottom-left {{ content: "Exercises, lessons 02, 08. Seed {seed}"' in page
+        assert f'<section class="sheet seed-{seed}">' in page
+    assert "<title>Exercises, lessons 00 to 03</title>" in handout_html(["00", "01", "02", "03"], [1])
+    assert "<title>Key to the exercises, lesson 05</title>" in handout_html(["05"], [1], with_key=True)
+
+
+def test_the_key_says_in_which_unit_an_answer_may_be_off():
+    solved = plain(handout_html(["08"], [1], with_key=True))
+    for said in ("0.5 oz in", "0.11 points", "0.15 g", "0.1 points"):
+        assert f"(may be off by {said})" in solved
 
 
 def test_the_keys_agree():

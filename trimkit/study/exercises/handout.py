@@ -8,7 +8,7 @@ from pathlib import Path
 import trimkit
 from trimkit.parts.errors import BenchError, Place
 from trimkit.study.exercises.bank import exercises_of
-from trimkit.study.exercises.wording import asked_for, slips, unbroken
+from trimkit.study.exercises.wording import asked_for, may_be_off, slips, unbroken
 
 
 def handout_html(lessons: Sequence[str], seeds: Sequence[int], *, with_key: bool = False) -> str:
@@ -31,13 +31,20 @@ def handout_html(lessons: Sequence[str], seeds: Sequence[int], *, with_key: bool
     )
     return environment.get_template("handout.html.j2").render(
         sheets=[(seed, [(lesson, exercises_of(lesson, seed)) for lesson in lessons]) for seed in seeds],
-        title=f"{'Key to the exercises' if with_key else 'Exercises'}, lesson {', '.join(lessons)}",
+        title=f"{'Key to the exercises' if with_key else 'Exercises'}, {_said(lessons)}",
         with_key=with_key,
         asked_for=asked_for,
+        may_be_off=may_be_off,
         slips=slips,
         unbroken=unbroken,
         version=trimkit.__version__,
     )
+
+
+def _said(lessons: Sequence[str]) -> str:
+    if len(lessons) > 2 and list(lessons) == [f"{each:02d}" for each in range(int(lessons[0]), int(lessons[-1]) + 1)]:
+        return f"lessons {lessons[0]} to {lessons[-1]}"
+    return f"lesson{'s' if len(lessons) > 1 else ''} {', '.join(lessons)}"
 
 
 def write_handout(

@@ -27,11 +27,14 @@ def _unit(exercise: Exercise) -> str:
 
 
 def unbroken(text: str) -> str:
-    """Return a text whose lengths no line end can tear apart: 38 at the end of a line is not 38 1/2 in.
+    """Return a text whose lengths and clubs no line end can tear apart: 38 at the end of a line is not 38 1/2 in.
 
     >>> unbroken("38 1/2 in deep") == "38\\N{NO-BREAK SPACE}1/2\\N{NO-BREAK SPACE}in deep"
     True
+    >>> unbroken("a 7-iron") == "a 7\\N{NON-BREAKING HYPHEN}iron"
+    True
     """
+    text = re.sub(r"(?<=\d)-(?=iron|hybrid)", "\N{NON-BREAKING HYPHEN}", text)
     return re.sub(r"(?<=\d) (?=\d+/\d|in\b|mm\b|g\b|cpm\b|oz\b|N m|kg )", "\N{NO-BREAK SPACE}", text)
 
 
@@ -50,6 +53,12 @@ def questions_html(exercises: Sequence[Exercise]) -> str:
 def slips(exercise: Exercise) -> str:
     """Return the numbers that the likely mistakes lead to, each with its name: what an instructor looks for."""
     return "; ".join(f"{in_words_or_number(each.value, exercise)}: {each.name}" for each in exercise.mistakes)
+
+
+def may_be_off(exercise: Exercise) -> str:
+    """Return how far an answer may lie from the exact one, with its unit."""
+    unit = "points" if exercise.unit == LETTER_SCALE else exercise.unit
+    return f"{exercise.tolerance:.2g} {unit}".rstrip()
 
 
 def in_words_or_number(value: float, exercise: Exercise) -> str:
@@ -71,7 +80,7 @@ def key(lesson: str, seed: int = 1) -> pd.DataFrame:
         {
             "exercise": each.key,
             "answer": each.answer_text,
-            "may be off by": f"{each.tolerance:.2g}",
+            "may be off by": may_be_off(each),
             "numbers that mistakes lead to": slips(each),
         }
         for each in exercises_of(lesson, seed)
