@@ -15,6 +15,7 @@ from pathlib import Path
 
 import trimkit
 from trimkit.parts.errors import BenchError
+from trimkit.parts.plaintext import shown
 
 START = "00_start_here.ipynb"
 
@@ -108,5 +109,5 @@ def main(arguments: Sequence[str] | None = None) -> int:
             return _sheet(chosen.order, chosen.data, chosen.to, chosen.replace)
         return _check(chosen.path, chosen.data)
     except BenchError as refused:
-        print(f"trimkit: {refused}", file=sys.stderr)
+        print(f"trimkit: {shown(str(refused))}", file=sys.stderr)
         return 1
