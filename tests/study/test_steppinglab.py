@@ -182,6 +182,14 @@ def test_what_the_lesson_says_of_the_butt_is_so():
     assert stepped_plan.tip_trim_in == 0
 
 
+def test_what_the_exercises_of_the_lesson_ask_has_its_answer():
+    """Lesson 04, exercises: the flex at which a step is half of it; who runs out; two steps are not twice one."""
+    change = stepped(1.0).change_cpm("6-iron")
+    assert change / 9.0 < -0.5 < change / 9.5
+    assert RUN_OUT[-2] == [each.club for each in stepped(-2.0).stepped.missing]
+    assert round(stepped(2.0).change_cpm("6-iron") - 2 * change, 2) == -0.02
+
+
 @pytest.mark.parametrize("values", [{"soft_steps": 3.0}, {"cpm_per_flex": 5.0}])
 def test_outside_the_controls_nothing_is_shown(values):
     with pytest.raises(BenchError, match="Allowed"):
