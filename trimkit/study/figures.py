@@ -35,8 +35,11 @@ def short_name(club: str) -> str:
     return club.replace("-iron", "").replace("-hybrid", " hyb").replace(" wedge", "").replace("-wood", " wood")
 
 
-def set_frequency(built: SetBuild) -> Figure:
-    """Draw the frequency (cpm) of every club over its playing length (in), longest club on the left."""
+def set_frequency(built: SetBuild, *, for_print: bool = False) -> Figure:
+    """Draw the frequency (cpm) of every club over its playing length (in), longest club on the left.
+
+    for_print: a darker line and a dark edge around every mark, so that all of it stays legible in grey.
+    """
     figure = new_figure(8.2, 4.4)
     with styled():
         axes = figure.add_subplot()
@@ -44,7 +47,7 @@ def set_frequency(built: SetBuild) -> Figure:
         axes.plot(
             [club.plan.playing_length_in for club in ordered],
             [club.frequency_cpm for club in ordered],
-            color="#999999",
+            color="#666666" if for_print else "#999999",
             linewidth=1.2,
         )
         for kind in dict.fromkeys(club.plan.wanted.head.kind for club in built.clubs):
@@ -56,6 +59,7 @@ def set_frequency(built: SetBuild) -> Figure:
                 color=pen.colour,
                 marker=pen.marker,
                 markersize=9,
+                markeredgecolor="#222222" if for_print else pen.colour,
                 linestyle="none",
                 label=kind.value,
             )
@@ -72,7 +76,7 @@ def set_frequency(built: SetBuild) -> Figure:
         axes.invert_xaxis()
         axes.set_xlabel("playing length (in), longer clubs on the left")
         axes.set_ylabel("frequency (cpm)")
-        axes.legend(loc="lower right")
+        axes.legend(loc="lower right", edgecolor="#666666" if for_print else None)
     return figure
 
 
@@ -107,4 +111,4 @@ def svg_of(figure: Figure, sentence: str) -> str:
 
 def set_frequency_svg(built: SetBuild) -> str:
     """Return the figure of :func:`set_frequency` for the sheet, as inline SVG."""
-    return svg_of(set_frequency(built), frequency_sentence(built))
+    return svg_of(set_frequency(built, for_print=True), frequency_sentence(built))
