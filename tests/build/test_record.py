@@ -14,7 +14,9 @@ from trimkit.build.recordcompare import changes_table, compare
 from trimkit.build.recordfile import read_record, record_text
 from trimkit.build.recordmodel import VERSION, schema_text
 from trimkit.build.recordstore import RecordFolder
+from trimkit.build.sampling import sample_sets
 from trimkit.build.set import build_set
+from trimkit.build.spread import frequency_spread
 from trimkit.build.verdict import VerdictTolerances, measured_club
 from trimkit.parts.catalogue import data_folder
 from trimkit.parts.errors import BenchError, DataFileError, SaveError
@@ -132,6 +134,29 @@ def test_a_revision_is_added_and_the_older_ones_stay():
             revised(RECORD, BUILT, AT, **wrong)
     with pytest.raises(BenchError, match="before the last one"):
         revised(RECORD, BUILT, AT - timedelta(days=1), reason="x")
+
+
+@pytest.mark.parametrize("built", BUILDS.values(), ids=BUILDS)
+def test_a_record_says_how_sure_each_frequency_is_and_what_that_rests_on(built):
+    """By another way, random draws: the spread of 4000 sets is the record's within 5 %, 4.5 standard errors of it."""
+    written = first_record(built, AT).latest.clubs
+    plans = [club.plan for club in built.clubs]
+    draws = sample_sets(plans, assembly=built.order.assembly, sets=4000).deviation_cpm
+    assert [club.predicted.frequency_sd_cpm for club in written] == pytest.approx(draws.std(axis=0), rel=0.05)
+    for club in written:
+        (note,) = [note for note in club.notes if "Standard deviation" in note.text]
+        assert f"{club.predicted.frequency_sd_cpm:.1f} cpm" in note.text
+        assert "from memory" in note.text
+
+
+def test_a_club_with_no_room_for_the_tolerances_has_no_spread_and_a_note_says_why_the_others_keep_theirs():
+    order = BUILT.order
+    head = replace(order.clubs[0].head, bbgl_in=order.clubs[0].head.bbgl_in - BUILT.clubs[0].plan.tip_trim_in + 0.03)
+    clubs = (replace(order.clubs[0], head=head), *order.clubs[1:])
+    spread = frequency_spread(build_set(replace(order, clubs=clubs)))
+    assert spread[0].sd_cpm is None
+    assert "its tip trim is" in spread[0].note.text
+    assert [each.sd_cpm for each in spread[1:]] == pytest.approx([each.sd_cpm for each in frequency_spread(BUILT)[1:]])
 
 
 def test_measured_clubs_get_differences_and_a_verdict_with_tolerances_of_a_known_standing():

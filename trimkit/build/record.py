@@ -29,9 +29,11 @@ from trimkit.build.recordmodel import (
     Revision,
 )
 from trimkit.build.set import SetBuild
+from trimkit.build.spread import frequency_spread
 from trimkit.build.verdict import VerdictTolerances, findings, written_faults
 from trimkit.parts.catalogue import Catalogue
 from trimkit.parts.errors import BenchError
+from trimkit.trim.steps import Note
 
 
 def first_record(
@@ -39,7 +41,8 @@ def first_record(
 ) -> Record:
     """Return the record of a build with its first revision.
 
-    at: when, with its time zone. frequency_sd_cpm: standard deviation of each club's predicted frequency, if known.
+    at: when, with its time zone. frequency_sd_cpm: standard deviation of each club's predicted frequency, cpm; None
+    for that of the usual tolerances (:func:`trimkit.build.spread.frequency_spread`), with a note of its standing.
     Raises BenchError if the order is one that no file can hold, or ``at`` has no time zone.
     """
     return Record(format=FORMAT, version=VERSION, revisions=(_revision(1, built, at, reason, frequency_sd_cpm),))
@@ -142,7 +145,11 @@ def _written(
 ) -> Revision:
     order, catalogue = built.order, built.order.catalogue
     names = dict.fromkeys(club.head.name for club in order.clubs)
-    spread = [None] * len(built.clubs) if frequency_sd_cpm is None else [float(sd) for sd in frequency_sd_cpm]
+    spread: Sequence[tuple[float | None, tuple[Note, ...]]]
+    if frequency_sd_cpm is None:
+        spread = [(each.sd_cpm, (each.note,)) for each in frequency_spread(built)]
+    else:
+        spread = [(float(sd), ()) for sd in frequency_sd_cpm]
     return Revision(
         number=number,
         saved_at=_moment(at),
@@ -157,11 +164,11 @@ def _written(
             ladder_rungs=tuple(rung for rung in catalogue.ladder_rungs if rung.ladder == order.ladder),
             raw_lengths=tuple(row for row in catalogue.raw_lengths if row.family == order.shaft.name),
         ),
-        clubs=tuple(_club(club, sd) for club, sd in zip(built.clubs, spread, strict=True)),
+        clubs=tuple(_club(club, *each) for club, each in zip(built.clubs, spread, strict=True)),
     )
 
 
-def _club(club: ClubBuild, sd_cpm: float | None) -> RecordedClub:
+def _club(club: ClubBuild, sd_cpm: float | None, sd_notes: tuple[Note, ...]) -> RecordedClub:
     plan = club.plan
     return RecordedClub(
         club=plan.club,
@@ -175,7 +182,7 @@ def _club(club: ClubBuild, sd_cpm: float | None) -> RecordedClub:
         ),
         notes=tuple(
             RecordedNote(severity=note.severity, text=note.text, next_step=note.next_step, source=note.source)
-            for note in plan.notes
+            for note in (*plan.notes, *sd_notes)
         ),
         decisions=decisions_of(club),
         cuts=Cuts(**{name: getattr(plan, name) for name in Cuts.model_fields}),
