@@ -1,0 +1,34 @@
+"""A lesson as a page without a kernel: every lab's picture and sentence are there, and nothing is fetched for them."""
+
+import base64
+import re
+from pathlib import Path
+
+import nbformat
+import pytest
+from nbconvert import HTMLExporter
+
+from trimkit.cli import notebooks_folder
+
+LESSONS = sorted(Path(notebooks_folder()).glob("[0-9][0-9]_*.ipynb"))
+
+
+def labs(notebook):
+    """What the notebook holds of each output with a picture: the labs, and the figures beside them."""
+    outputs = [output for cell in notebook.cells for output in cell.get("outputs", [])]
+    return [output.data for output in outputs if "image/png" in output.get("data", {})]
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=lambda p: p.stem)
+def test_the_exported_lesson_shows_each_lab_s_picture(path):
+    notebook = nbformat.read(path, as_version=4)
+    shown = labs(notebook)
+    assert shown
+    assert "widgets" not in notebook.metadata  # the state would fetch scripts from outside
+    html, _ = HTMLExporter(template_name="lab").from_notebook_node(notebook)
+    pictures = {re.sub(r"\s", "", data) for data in re.findall(r'src="data:image/png;base64,([^"]+)"', html)}
+    for lab in shown:
+        assert re.sub(r"\s", "", lab["image/png"]) in pictures
+        assert base64.b64decode(lab["image/png"]).startswith(b"\x89PNG")
+        assert lab["text/plain"].strip()
+    assert "application/vnd.jupyter.widget-state+json" not in html
