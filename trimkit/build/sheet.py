@@ -19,6 +19,7 @@ from trimkit.build.clientwords import client_reason, cut_drawing
 from trimkit.build.doublecheck import ClubCheck, SetCheck, Verdict, double_check
 from trimkit.build.set import SetBuild
 from trimkit.parts.components import TipKind
+from trimkit.parts.plaintext import shown
 from trimkit.parts.units import MM_PER_IN, nearest_mark
 from trimkit.trim.steps import StepKind, TrimStep
 
@@ -102,7 +103,11 @@ def sheet_html(built: SetBuild, figure_svg: str) -> str:
     check = double_check([card_of(club.plan) for club in built.clubs], order.assembly)
     looked_at = [equipmentrules.rule_flags(club.plan) for club in built.clubs]
     environment = Environment(
-        loader=PackageLoader("trimkit.build", "."), autoescape=True, undefined=StrictUndefined, trim_blocks=True
+        loader=PackageLoader("trimkit.build", "."),
+        autoescape=True,
+        finalize=lambda value: shown(value) if type(value) is str else value,
+        undefined=StrictUndefined,
+        trim_blocks=True,
     )
     return environment.get_template("sheet.html.j2").render(
         order=order,
