@@ -11,9 +11,11 @@ from trimkit.study.borelab import bore_depth_lab
 from trimkit.study.cutlab import first_cut_lab
 from trimkit.study.flexlab import flex_scale_lab
 from trimkit.study.masslab import head_weight_lab
+from trimkit.study.rationalelab import rationale_lab
 from trimkit.study.schedulelab import schedule_lab
 from trimkit.study.setlinelab import set_line_lab
 from trimkit.study.steppinglab import stepping_lab
+from trimkit.study.tolerancelab import tolerance_lab
 
 __all__ = [
     "balance_lab",
@@ -21,8 +23,10 @@ __all__ = [
     "first_cut_lab",
     "flex_scale_lab",
     "head_weight_lab",
+    "rationale_lab",
     "schedule_lab",
     "set_line_lab",
     "shaft_beam_lab",
     "stepping_lab",
+    "tolerance_lab",
 ]
