@@ -1,0 +1,270 @@
+"""Hostile words in an order, in parts and in a record stay words: in the sheet, in notebooks, in a lab, in the shell.
+
+The same order is built twice, once with hostile words in every place where words are free and once with plain ones.
+What is shown must have the same skeleton, tag by tag and attribute by attribute, and must hold the words as words.
+"""
+
+import ast
+import csv
+import html
+import io
+import re
+from datetime import UTC, datetime
+from html.parser import HTMLParser
+from pathlib import Path
+
+import ipywidgets
+import pandas as pd
+import pytest
+
+import trimkit
+from trimkit.build.benchcard import card_of
+from trimkit.build.checktables import double_check_table
+from trimkit.build.doublecheck import double_check
+from trimkit.build.order import load_order
+from trimkit.build.orderfile import order_tables, toml_text
+from trimkit.build.record import first_record, reopened, revised, with_measurements
+from trimkit.build.recordcompare import changes_table, compare
+from trimkit.build.recordfile import read_record, record_text
+from trimkit.build.set import build_set
+from trimkit.build.sheet import write_sheet
+from trimkit.build.tables import cut_list, parts_table, prediction_table, steps_table
+from trimkit.build.verdict import measured_club
+from trimkit.cli import main
+from trimkit.parts.catalogue import data_folder, load_catalogue
+from trimkit.parts.plaintext import shown
+from trimkit.parts.rows import TABLES
+from trimkit.study import exercises
+from trimkit.study.controls import Choice, Slider, Switch
+from trimkit.study.figures import set_frequency_picture, set_frequency_svg
+from trimkit.study.frame import Lab, Readout
+from trimkit.study.overlay import Scene
+from trimkit.study.style import new_figure
+
+HOSTILE = {
+    "script": '<script>alert(1)</script>"><img src=x onerror=alert(1)>',
+    "svg": '\'><svg onload=alert(1)><a xlink:href="javascript:alert(1)">x</a>',
+    "ends": "</style></svg></title><script>x()</script>]]>--><!-- <?php",
+    "entities": "&lt;script&gt; &#60;b&#62; &amp;amp; =1+1|'@SUM(1)'!A1",
+    "template": "{{ 7 * 7 }}{% raw %}{# x #} ${7*7} <%= 7 %> $\\frac{1}{2}$ %s {0} \\",
+    "signs": "\x1b[2J\x1b[31mred\x07 iron \u202e5.73\u202c \u2066x a\0b",
+}
+PLAIN = "plain words"
+FORBIDDEN = {"script", "iframe", "object", "embed", "link", "base", "form", "foreignobject", "animate", "set", "audio"}
+
+
+class Skeleton(HTMLParser):
+    """Tags with the names of their attributes, comments and the like in their order; and all words."""
+
+    def __init__(self, text):
+        super().__init__()
+        self.bones, self.words, self.values = [], "", []
+        self.feed(text)
+        self.close()
+
+    def handle_starttag(self, tag, attrs):
+        self.bones.append((tag, tuple(name for name, _ in attrs)))
+        self.values += attrs
+
+    def handle_endtag(self, tag):
+        self.bones.append(f"/{tag}")
+
+    def handle_data(self, data):
+        self.words += data
+
+    def handle_comment(self, data):
+        self.bones.append("a comment")
+
+    def unknown_decl(self, data):
+        self.bones.append("a declaration")
+
+    def handle_pi(self, data):
+        self.bones.append("an instruction")
+
+
+def assert_runs_nothing(text):
+    page = Skeleton(text)
+    tags = {bone[0].lower() for bone in page.bones if isinstance(bone, tuple)}
+    assert not tags & FORBIDDEN
+    for name, value in page.values:
+        assert not name.lower().startswith("on")
+        assert not re.match(r"\s*(javascript|vbscript|data):", value or "", re.IGNORECASE)
+        if name.lower() in ("href", "xlink:href", "src", "action"):
+            assert value.startswith("#")
+    assert shown(text) == text, "a sign that is obeyed"
+    return page
+
+
+def assert_inert(hostile_text, plain_text, words):
+    """The hostile page runs nothing, has the plain one's bones, and shows the hostile words as words."""
+    page = assert_runs_nothing(hostile_text)
+    assert page.bones == Skeleton(plain_text).bones
+    assert " ".join(shown(words).split()) in " ".join(page.words.split())
+
+
+def renamed(folder, words):
+    """The shipped tables with the words in every free name of the evening class's parts, read back; and the order."""
+    new = {name: f"{name[:5]} {words}" for name in ("steel parallel 116 g combination", "round rubber 46 g core 0.600")}
+    new["demo irons"] = f"irons {words}"
+    tables = order_tables(load_order(data_folder() / "orders" / "evening_class.toml", load_catalogue()))
+    for number, club in enumerate(tables["club"]):
+        new.setdefault(club["head"], f"{number} {words}")
+        club |= {"head": new[club["head"]], "why": f"because {words}", "bore": "leave"}
+    tables |= {"title": f"title {words}", "client": f"client {words}"}
+    tables |= {key: new[tables[key]] for key in ("shaft", "grip", "ladder")}
+    for name in TABLES:
+        rows = list(csv.reader(io.StringIO((data_folder() / name).read_text(encoding="utf-8"))))
+        file = io.StringIO()
+        csv.writer(file, lineterminator="\n").writerows([[new.get(cell, cell) for cell in row] for row in rows])
+        (folder / name).write_text(file.getvalue(), encoding="utf-8")
+    (folder / "order.toml").write_text(toml_text(tables), encoding="utf-8")
+    return build_set(load_order(folder / "order.toml", load_catalogue(folder)))
+
+
+@pytest.fixture(scope="module", params=HOSTILE, ids=HOSTILE.keys())
+def words(request):
+    return HOSTILE[request.param]
+
+
+@pytest.fixture(scope="module")
+def plain(tmp_path_factory):
+    return renamed(tmp_path_factory.mktemp("plain"), PLAIN)
+
+
+@pytest.fixture(scope="module")
+def hostile(tmp_path_factory, words):
+    return renamed(tmp_path_factory.mktemp("hostile"), words)
+
+
+def test_the_sheet_and_its_svg(hostile, plain, words, tmp_path):
+    pages = []
+    for number, built in enumerate((hostile, plain)):
+        path = write_sheet(built, tmp_path / f"{number}.html", figure_svg=set_frequency_svg(built))
+        pages.append(path.read_text(encoding="utf-8"))
+    assert_inert(*pages, f"title {words}")
+    assert_inert(*pages, f"because {words}")
+    for name in (hostile.order.shaft.name, hostile.order.clubs[0].head.name, hostile.order.client):
+        assert_inert(*pages, name)
+
+
+def recorded(built, words):
+    at = datetime(2026, 1, 1, tzinfo=UTC)
+    record = revised(first_record(built, at), built, at, reason=f"reason {words}")
+    measured = measured_club(frequency_cpm=300.0, remark=f"remark {words}")
+    record = read_record(record_text(with_measurements(record, {0: measured}, at, reason=f"measured {words}")))
+    return record, build_set(reopened(record.latest))
+
+
+def notebook_tables(built, words):
+    """Every table that a notebook shows of a set and of its record, as the notebook gets it."""
+    record, again = recorded(built, words)
+    check = double_check([card_of(club.plan) for club in built.clubs], built.order.assembly)
+    tables = [make(each) for each in (built, again) for make in (parts_table, cut_list, steps_table, prediction_table)]
+    tables += [double_check_table(check), changes_table(compare(record.revisions[0], record.latest))]
+    with pd.option_context("display.max_colwidth", None, "display.max_rows", None):
+        return [table._repr_html_() for table in tables]
+
+
+def test_the_tables_of_a_set_and_of_its_record(hostile, plain, words):
+    for mine, other in zip(notebook_tables(hostile, words), notebook_tables(plain, PLAIN), strict=True):
+        assert Skeleton(mine).bones == Skeleton(other).bones
+        assert not {bone[0] for bone in Skeleton(mine).bones if isinstance(bone, tuple)} & FORBIDDEN
+
+
+def test_the_record_keeps_the_words_as_they_are(hostile, words):
+    record, again = recorded(hostile, words)
+    assert again.order.title == f"title {words}"
+    assert record.latest.clubs[0].measured.remark == f"remark {words}"
+    assert [club.plan.tip_trim_in for club in again.clubs] == [club.plan.tip_trim_in for club in hostile.clubs]
+
+
+def test_the_picture_of_a_set(hostile, plain):
+    assert set_frequency_picture(hostile)._repr_mimebundle_() == set_frequency_picture(plain)._repr_mimebundle_()
+
+
+def a_lab(words):
+    """A lab with the words in every place where a lab shows words."""
+
+    def build(_reference):
+        figure = new_figure(6, 3)
+        return Scene(figure, {"said": figure.text(0.5, 0.5, "")})
+
+    return Lab(
+        title=f"title {words}",
+        controls=[
+            Slider("number", f"slider {words}", f"in {words}", 0, 1, 0.1, 0.5),
+            Choice("choice", f"choice {words}", (f"one {words}", "two"), "two"),
+            Switch("switch", f"switch {words}", False),
+        ],
+        params=lambda **values: type("Params", (), values)(),
+        compute=lambda params: params,
+        build=build,
+        draw=lambda live, result, _reference: live["said"].set_text("".join(filter(str.isprintable, words))),
+        read=lambda result: [
+            Readout(f"readout {words}", 1.0, f"cpm {words}"),
+            Readout("x", 1.0, shown=f"shown {words}"),
+        ],
+        describe=lambda result, reference: f"sentence {words}",
+    )
+
+
+def html_of(lab):
+    return [each.value for each in every_widget(lab.view) if isinstance(each, ipywidgets.HTML)]
+
+
+def every_widget(widget):
+    yield widget
+    for child in getattr(widget, "children", ()):
+        yield from every_widget(child)
+
+
+def test_a_lab_and_its_pins_and_its_refusal(words):
+    mine, other = a_lab(words), a_lab(PLAIN)
+    for lab, said in ((mine, words), (other, PLAIN)):
+        lab.set(choice=f"one {said}")
+        lab.pin()
+        assert not any(getattr(each, "description_allow_html", False) for each in every_widget(lab.view))
+    for one, two in zip(html_of(mine), html_of(other), strict=True):
+        assert bones(one) == bones(two)
+    assert html.escape(f"sentence {words}") in "".join(html_of(mine))
+
+
+def bones(text):
+    page = Skeleton(text)
+    tags = {bone[0].lower() for bone in page.bones if isinstance(bone, tuple)}
+    assert not tags & FORBIDDEN
+    assert not [name for name, _ in page.values if name.startswith("on")]
+    return page.bones
+
+
+def test_an_answer_and_a_checker(words):
+    asked = exercises.show("02", seed=1).asked[0]
+    for text in (f"5 {words}", words):
+        asked.answer(text)
+        for each in every_widget(asked.view):
+            if isinstance(each, ipywidgets.HTML):
+                bones(each.value)
+                assert "<script" not in each.value.lower()
+
+
+def test_what_notebooks_show_is_all_looked_at_here():
+    """Whatever has a form of its own in a notebook is in this list, and tested above or without free words."""
+    found = set()
+    for module in Path(trimkit.__file__).parent.rglob("*.py"):
+        for node in ast.walk(ast.parse(module.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ClassDef):
+                own = {each.name for each in node.body if isinstance(each, ast.FunctionDef)}
+                found |= (
+                    {node.name} if any(re.fullmatch(r"_(repr_\w+|ipython_display)_", name) for name in own) else set()
+                )
+    assert found == {"Lab", "Picture", "Checker"}
+
+
+def test_the_shell_says_it_without_obeying_it(words, tmp_path, capsys):
+    renamed(tmp_path, words)
+    order = tmp_path / "order.toml"
+    order.write_text(order.read_text(encoding="utf-8").replace('grip = "', 'grip = "no '), encoding="utf-8")
+    assert main(["check", str(order), "--data", str(tmp_path)]) == 1
+    said = capsys.readouterr()
+    assert said.err.startswith("trimkit: ")
+    assert shown(said.out + said.err) == said.out + said.err
