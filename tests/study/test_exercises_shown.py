@@ -62,6 +62,28 @@ def test_enter_in_the_box_checks(asked):
     assert asked.verdict.right
 
 
+@pytest.mark.parametrize("before", ["", "11 in"])
+def test_a_text_that_comes_after_its_enter_is_checked_and_one_without_enter_is_not(asked, before):
+    """A page sends Enter at once, and the text when the kernel is free: an answer was judged by its first digits."""
+    if before:
+        asked.answer(before)
+    tries = asked.tries
+    asked.box._handle_custom_msg({"event": "submit"}, [])
+    asked.box.value = asked.exercise.answer_text
+    assert asked.verdict.right
+    assert asked.tries == tries + 1
+    asked.box.value = "12 in"
+    assert asked.verdict.right
+    asked.box._handle_custom_msg({"event": "submit"}, [])
+    assert not asked.verdict.right
+
+
+def test_a_text_that_comes_after_its_click_is_checked(asked):
+    asked.check_button.click()
+    asked.box.value = asked.exercise.answer_text
+    assert asked.verdict.right
+
+
 def test_texts_are_escaped(asked):
     asked.answer("<script>alert(1)</script>")
     assert "<script" not in asked._said.value

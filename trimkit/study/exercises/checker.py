@@ -36,6 +36,7 @@ class Asked:
         self.verdict: Verdict | None = None
         self.tries = 0
         self._last = ""
+        self._awaited = False
         self._widgets()
 
     @property
@@ -51,6 +52,7 @@ class Asked:
     def check(self) -> Verdict:
         """Check what stands in the box and say so; the same text again is not another try."""
         text = self.box.value
+        self._awaited = False
         verdict = (
             check(self.exercise, text)
             if text.strip()
@@ -82,12 +84,14 @@ class Asked:
         self.box = widgets.Text(
             description=f"Answer {self.number} ({unit})",
             placeholder="type, then Enter",
+            continuous_update=False,
             style={"description_width": "initial"},
             layout=widgets.Layout(width="380px"),
         )
         # Enter in the box: the widget's own message, so that leaving the box with Tab is not yet an attempt.
         self.box.on_msg(self._entered)
-        self.check_button = _button("Check", f"Check answer {self.number}", self.check)
+        self.box.observe(self._arrived, "value")
+        self.check_button = _button("Check", f"Check answer {self.number}", self._clicked)
         self.show_button = _button("Show solution", f"Worked solution of exercise {self.number}", self.show_solution)
         self.show_button.layout.display = "none"
         self._said = widgets.HTML(layout=widgets.Layout(margin="0"))
@@ -97,6 +101,23 @@ class Asked:
 
     def _entered(self, _widget: object, content: dict[str, Any], _buffers: object) -> None:
         if content.get("event") == "submit":
+            late = self._old_text
+            if self.box.value.strip():
+                self.check()
+            self._awaited = late
+
+    def _clicked(self) -> None:
+        late = self._old_text
+        self.check()
+        self._awaited = late
+
+    @property
+    def _old_text(self) -> bool:
+        """Whether nothing new stands in the box: a page may send its text only after the Enter that is about it."""
+        return self.box.value.strip() in ("", self._last)
+
+    def _arrived(self, _change: object) -> None:
+        if self._awaited:
             self.check()
 
 
