@@ -32,6 +32,9 @@ WORDS = {
     "tip trim, butt trim": "what comes off the thin end, which goes into the head; off the thick end, under the grip",
     "bore, BBGL": "the hole in the head that takes the shaft; bottom of bore to ground line: how far above the ground "
     "the shaft ends, along the shaft",
+    "trims as": "the club whose row of the cutting table is used; a 2.37-iron lies 0.37 of the way from the 2-iron to "
+    "the 3-iron",
+    "off the set's line": "how far a club's frequency lies above or below the line through the whole set",
     "cpm": "cycles per minute: how often the clamped club swings to and fro; more means stiffer",
     "swingweight": "how heavy the head feels in the swing, a letter and a number; A is light, later letters heavier",
     "MOI": "moment of inertia about the end of the grip: how hard it is to start the club turning",

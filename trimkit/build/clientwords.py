@@ -8,6 +8,7 @@ from __future__ import annotations
 from html import escape
 
 from trimkit.parts.components import TipKind
+from trimkit.parts.plaintext import shown
 from trimkit.parts.units import MM_PER_IN, nearest_mark
 from trimkit.trim.clubs import with_article
 from trimkit.trim.equivalence import EquivalentClub, TrimAs, usual_way
@@ -150,7 +151,7 @@ def cut_drawing(plan: TrimPlan) -> str:
         return f'<line x1="{x:.1f}" y1="{top}" x2="{x:.1f}" y2="{bottom}" stroke="#111111" stroke-width="2"/>'
 
     def text(x: float, y: int, anchor: str, words: str) -> str:
-        return f'<text x="{x:.1f}" y="{y}" text-anchor="{anchor}" fill="#111111">{escape(words)}</text>'
+        return f'<text x="{x:.1f}" y="{y}" text-anchor="{anchor}" fill="#111111">{escape(shown(words))}</text>'
 
     off = 'fill="#707070" stroke-dasharray="4 3"'
     mark = nearest_mark
@@ -177,6 +178,6 @@ def cut_drawing(plan: TrimPlan) -> str:
         text((cut1 + cut2) / 2, 84, "middle", stays),
     ]
     return (
-        f'<svg role="img" aria-label="{escape(label)}" viewBox="0 0 680 92" font-size="13" '
+        f'<svg role="img" aria-label="{escape(shown(label))}" viewBox="0 0 680 92" font-size="13" '
         f'font-family="Verdana, DejaVu Sans, sans-serif">{"".join(shapes)}</svg>'
     )
