@@ -214,6 +214,33 @@ def test_a_club_that_fails_the_double_check_is_told_before_the_first_cut():
     assert "Nothing is final yet" not in HTML
 
 
+def test_a_mistake_made_for_the_whole_set_leaves_no_club_a_box_to_tick():
+    """Every head 20 g heavier than its rung, as a scale that reads wrong would have it."""
+    order = BUILT.order
+    heavy = [dataclasses.replace(club.head, head_mass_g=club.head.head_mass_g + 20) for club in order.clubs[2:]]
+    clubs = tuple(dataclasses.replace(club, head=head) for club, head in zip(order.clubs[2:], heavy, strict=True))
+    bench = part(sheet_html(build_set(dataclasses.replace(order, clubs=clubs)), FIGURE), "bench")
+    assert "The whole set lies" in bench
+    table = bench[bench.index("<tbody>") :]
+    assert table.count("Do not cut yet") == len(clubs)
+    assert 'class="box"' not in table
+
+
+def test_an_extension_is_told_to_the_client_and_at_the_bench_the_shaft_itself_is_measured():
+    order = shipped_order("wood_pair")
+    driver = dataclasses.replace(order.clubs[0], length=GivenLength(46.75), extend=True, why="the client wants it long")
+    built = build_set(dataclasses.replace(order, clubs=(driver, order.clubs[1])))
+    plan = built.clubs[0].plan
+    assert plan.extension_in > 0
+    page = sheet_html(built, FIGURE)
+    client, bench = words_of(part(page, "client")), words_of(part(page, "bench"))
+    assert f"{nearest_mark(plan.extension_in).text} too short: a piece is added under the grip" in client
+    of_the_shaft_in = plan.cut_length_in - plan.extension_in
+    assert of_the_shaft_in == pytest.approx(plan.raw_length_in - plan.tip_trim_in)
+    assert f"{nearest_mark(of_the_shaft_in).text} {millimetres(of_the_shaft_in)}" in bench
+    assert "driver, caution:" in bench
+
+
 def test_a_taper_tip_is_never_told_to_be_trimmed_and_each_club_s_raw_length_stands_at_the_saw():
     taper = build_set(shipped_order("taper_soft_step"))
     page = sheet_html(taper, FIGURE)
