@@ -116,3 +116,17 @@ def test_an_order_nested_without_end_is_a_sentence(tmp_path):
     path.write_text("a = " + "[" * 5000 + "]" * 5000, encoding="utf-8")
     with pytest.raises(DataFileError, match="not a TOML file"):
         load_order(path, CATALOGUE)
+
+
+@pytest.mark.parametrize(("name", "value"), [("soft_steps", True), ("soft_steps", 1.0), ("soft_steps", "1")])
+def test_a_step_is_a_whole_number_and_nothing_that_could_be_read_as_one(name, value):
+    with pytest.raises(DataFileError, match="soft_steps"):
+        order_from_tables(order_tables(ORDERS[1]) | {name: value}, CATALOGUE)
+
+
+@pytest.mark.parametrize("value", ["yes", "no", 1, 0, "false"])
+def test_yes_and_no_are_true_and_false_and_nothing_else(value):
+    tables = order_tables(ORDERS[0])
+    tables["club"][0]["extend"] = value
+    with pytest.raises(DataFileError, match=r"\[\[club\]\] 1: extend"):
+        order_from_tables(tables, CATALOGUE)

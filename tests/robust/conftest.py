@@ -16,7 +16,7 @@ TAKEN = " taken"
 
 SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.filter_too_much]
 settings.register_profile("small", max_examples=15, derandomize=True, deadline=None, suppress_health_check=SLOW)
-settings.register_profile("nightly", max_examples=500, deadline=None, suppress_health_check=SLOW)
+settings.register_profile("nightly", max_examples=400, deadline=None, suppress_health_check=SLOW)
 
 
 def cases(counts):

@@ -183,7 +183,7 @@ def test_a_table_with_a_spoiled_cell_is_refused_or_holds_that_cell(count, folder
     if len(found) == len(rows) - 1:  # else a line end in the cell moved the numbers of the rows
         value = getattr(list(found.values())[row - 1], rows[0][column])
         if not isinstance(value, float):
-            assert str(value) == cell.strip()
+            assert str(value).strip() == cell.strip()
         elif cell.strip().lstrip("+-").replace(".", "", 1).isascii() and cell.strip().replace(".", "").isdigit():
             assert value == float(cell)
         else:
@@ -202,7 +202,7 @@ def assert_says_the_same(given_tables, order):
     """What the order holds, written again, is what was given: nothing filled in, nothing turned into something else."""
     written = order_tables(order)
     for where in ("length", "assembly"):
-        for key, value in given_tables.get(where, {}).items():
+        for key, value in (given_tables.get(where) or {}).items():
             assert_same(key, value, written.get(where, {}).get(key))
     for given_club, club in zip(given_tables["club"], written["club"], strict=True):
         for key, value in given_club.items():
@@ -225,7 +225,7 @@ def assert_same(key, value, written):
     elif isinstance(value, str) and isinstance(written, float):
         assert math.isfinite(written), key
     elif isinstance(value, str):
-        assert value.strip() == written, key
+        assert value.strip() == written.strip(), key
     else:
         assert value == written, key
 

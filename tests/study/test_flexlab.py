@@ -189,3 +189,11 @@ def test_lesson_exercises():
     assert half_way.scale.say(half_way.frequency_cpm) == "R/S 0.51"
     assert lesson_reading(give_deg=0.14).frequency_cpm == pytest.approx(325, abs=0.1)
     assert lesson_reading(head_mass_g=267.3).residual_flex == pytest.approx(0.25, abs=0.01)
+
+
+def test_a_give_too_small_to_divide_by_is_none():
+    lab = flex_scale_lab()
+    stiff = lab.result
+    for give_deg in (5e-324, 1e-300, 1e-12):
+        lab.set(give_deg=give_deg)
+        assert lab.result.frequency_cpm == stiff.frequency_cpm

@@ -15,6 +15,7 @@ MOST_CLUBS = 200
 MEASURABLE = ("head_mass_g", "bore_depth_in", "bbgl_in")
 """What an order may give of a head, measured, in place of the data's value."""
 
+YesNo = Annotated[bool, Field(strict=True)]
 Words = Annotated[str, Field(min_length=1, max_length=200)]
 
 
@@ -28,7 +29,7 @@ class OrderHeader(Row):
     ladder: Words
     flex: Words
     wanted_swingweight: Words | None = None
-    soft_steps: Annotated[int | None, Field(ge=-3, le=3)] = None
+    soft_steps: Annotated[int | None, Field(ge=-3, le=3, strict=True)] = None
 
 
 class LengthTable(Row):
@@ -62,6 +63,6 @@ class ClubTable(Row):
     playing_length_in: Annotated[float | None, Length, Field(ge=18, le=50)] = None
     trim_as: Literal["mass", "number"] | None = None
     bore: Literal["correct", "leave", "as far as it goes"] = "correct"
-    extend: bool = False
-    outside_rules: bool = False
+    extend: YesNo = False
+    outside_rules: YesNo = False
     why: Annotated[str, Field(max_length=200)] = ""

@@ -52,8 +52,8 @@ class FlexParams:
 
     @property
     def root_spring_n_m_per_rad(self) -> float | None:
-        """Moment per rotation of the clamp, N m/rad; None if it does not give."""
-        return GIVE_MOMENT_N_M / math.radians(self.give_deg) if self.give_deg > 0 else None
+        """Moment per rotation of the clamp, N m/rad; None if it does not give (less than a billionth of a degree)."""
+        return GIVE_MOMENT_N_M / math.radians(self.give_deg) if self.give_deg > 1e-9 else None
 
 
 @dataclass(frozen=True, eq=False)
