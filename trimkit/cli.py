@@ -1,7 +1,7 @@
-"""The shell's way in: ``trimkit lessons``, ``trimkit sheet ORDER``, ``trimkit check FILE``.
+"""The shell's way in: one verb for each thing that is done with an order, its parts and its record.
 
-Exit codes: 0 done, 1 refused (the reason is on standard error and nothing was written), 2 wrong words on the command
-line.
+Exit codes: 0 done (a measured club outside its tolerance is a verdict and no refusal), 1 refused (the reason is on
+standard error and nothing was written), 2 wrong words on the command line.
 """
 
 from __future__ import annotations
@@ -11,13 +11,19 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Sequence
+from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import trimkit
-from trimkit.parts.errors import BenchError
+from trimkit.parts.errors import BenchError, SaveError
 from trimkit.parts.plaintext import shown
 
+if TYPE_CHECKING:
+    from trimkit.build.set import SetBuild
+
 START = "00_start_here.ipynb"
+ENDING = ".record.json"
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -32,14 +38,52 @@ def _parser() -> argparse.ArgumentParser:
 
     sheet = verbs.add_parser("sheet", help="make the printable sheet of an order")
     sheet.add_argument("order", type=Path, help="order file (TOML)")
-    sheet.add_argument("--data", type=Path, help="folder of parts and tables (default: the shipped demo data)")
+    _add_parts(sheet)
     sheet.add_argument("--to", type=Path, help="HTML file to write (default: the order's name, in this folder)")
     sheet.add_argument("--replace", action="store_true", help="write over an older sheet")
 
-    check = verbs.add_parser("check", help="check a data file, an order, or a whole data folder")
-    check.add_argument("path", type=Path, help="CSV file, order file (TOML), or folder")
-    check.add_argument("--data", type=Path, help="folder of parts that an order is checked against")
+    check = verbs.add_parser("check", help="check a data file, an order, a record, or a whole data folder")
+    check.add_argument(
+        "path", type=Path, nargs="?", help="CSV file, order (TOML), record (JSON) or folder (default: the data folder)"
+    )
+    _add_parts(check)
+
+    tables = verbs.add_parser("tables", help="write every table of an order's set as CSV files")
+    tables.add_argument("order", type=Path, help="order file (TOML)")
+    _add_parts(tables)
+    tables.add_argument("--to", type=Path, help="folder to write to (default: the order's name, in this folder)")
+    tables.add_argument("--replace", action="store_true", help="write over older tables")
+
+    templates = verbs.add_parser("templates", help="make a new folder of templates for your own parts and orders")
+    templates.add_argument("folder", type=Path, help="folder to make")
+
+    record = verbs.add_parser("record", help="make the record of an order; with --reason, add a revision to it")
+    record.add_argument("order", type=Path, help="order file (TOML)")
+    _add_parts(record)
+    record.add_argument("--to", type=Path, help=f"record, NAME{ENDING} (default: the order's name, in this folder)")
+    record.add_argument("--reason", help="why the build was planned anew; needed where the record is there already")
+
+    show = verbs.add_parser("show", help="show a record: cuts, predictions, what was measured")
+    show.add_argument("record", type=Path, help=f"record, NAME{ENDING}")
+    show.add_argument("--revision", type=int, help="an older revision, by its number (default: the newest)")
+
+    measured = verbs.add_parser("measured", help="add what the finished clubs measured to a record")
+    measured.add_argument("record", type=Path, help=f"record, NAME{ENDING}")
+    what = measured.add_mutually_exclusive_group(required=True)
+    what.add_argument("--from", dest="form", type=Path, help="filled form: to_measure.csv of the verb tables")
+    what.add_argument("--club", help="one club, by its name or its place in the set")
+    measured.add_argument("--playing-length", help="such as '37 1/2 in' or '95.3 cm'")
+    measured.add_argument("--frequency-cpm", type=float, help="cycles per minute")
+    measured.add_argument("--swingweight", help="such as D1.5")
+    measured.add_argument("--total-mass", help="such as '412 g' or '14.5 oz'")
+    measured.add_argument("--remark", default="", help="a few words")
+    measured.add_argument("--reason", default="measured", help="why the record grows (measured)")
     return parser
+
+
+def _add_parts(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--data", type=Path, help="folder of parts and tables (default: the shipped demo data)")
+    parser.add_argument("--own-parts", type=Path, help="folder of your own parts, used beside the others")
 
 
 def notebooks_folder() -> Path:
@@ -69,45 +113,129 @@ def _lessons(port: int, no_browser: bool, jupyter: Sequence[str]) -> int:
         return 0
 
 
-def _sheet(order: Path, data: Path | None, to: Path | None, replace: bool) -> int:
-    # Imported here: the other verbs need neither matplotlib nor pandas.
-    from trimkit.build.order import load_order
+def _built(chosen: argparse.Namespace) -> SetBuild:
+    # Imported here, as in every verb: no verb waits for what another one needs.
+    from trimkit.build.order import open_order
     from trimkit.build.set import build_set
+
+    return build_set(open_order(chosen.order, chosen.data, chosen.own_parts))
+
+
+def _sheet(chosen: argparse.Namespace) -> str:
     from trimkit.build.sheet import write_sheet
-    from trimkit.parts.catalogue import load_catalogue
     from trimkit.study.figures import set_frequency_svg
 
-    built = build_set(load_order(order, load_catalogue(data)))
-    target = to or Path.cwd() / f"{order.stem}.html"
-    write_sheet(built, target, figure_svg=set_frequency_svg(built), replace=replace)
-    print(f"Wrote {target}: {len(built.clubs)} clubs.")
-    return 0
+    built = _built(chosen)
+    target = chosen.to or Path.cwd() / f"{chosen.order.stem}.html"
+    write_sheet(built, target, figure_svg=set_frequency_svg(built), replace=chosen.replace)
+    return f"Wrote {target}: {len(built.clubs)} clubs."
 
 
-def _check(path: Path, data: Path | None) -> int:
-    from trimkit.build.order import load_order
-    from trimkit.parts.catalogue import check_file, load_catalogue
+def _check(chosen: argparse.Namespace) -> str:
+    from trimkit.build.order import open_order
+    from trimkit.build.recordstore import read_file
+    from trimkit.parts.catalogue import check_file, data_folder, load_catalogue
 
+    path: Path = chosen.path or chosen.data or data_folder()
     if path.is_dir():
-        parts = load_catalogue(path)
+        parts = load_catalogue(path, own_folder=chosen.own_parts)
         said = f"{len(parts.heads)} heads, {len(parts.shafts)} shafts, {len(parts.schedule_rows)} schedule rows"
+        if chosen.own_parts is not None:
+            said += f", with those of {chosen.own_parts}"
     elif path.suffix == ".toml":
-        said = f"an order of {len(load_order(path, load_catalogue(data)).clubs)} clubs"
+        said = f"an order of {len(open_order(path, chosen.data, chosen.own_parts).clubs)} clubs"
+    elif path.suffix == ".json":
+        record = read_file(path)
+        said = f"a record of {len(record.latest.clubs)} clubs, {len(record.revisions)} revision(s)"
     else:
         said = f"{check_file(path)} rows"
-    print(f"{path}: in order ({said}).")
-    return 0
+    return f"{path}: in order ({said})."
+
+
+def _tables(chosen: argparse.Namespace) -> str:
+    from trimkit.build.tablefiles import write_tables
+
+    folder = chosen.to or Path.cwd() / f"{chosen.order.stem} tables"
+    paths = write_tables(_built(chosen), folder, replace=chosen.replace)
+    return f"Wrote {len(paths)} tables into {folder}."
+
+
+def _templates(chosen: argparse.Namespace) -> str:
+    from trimkit.build.templates import ORDER_FILE, write_templates
+
+    paths = write_templates(chosen.folder)
+    return f"Wrote {len(paths)} files into {chosen.folder}. Begin with {ORDER_FILE}: it says what to do."
+
+
+def _record(chosen: argparse.Namespace) -> str:
+    from trimkit.build.record import first_record, revised
+    from trimkit.build.recordstore import read_file, record_path, save_record
+
+    path = record_path(chosen.to or Path.cwd() / f"{chosen.order.stem}{ENDING}")
+    now, reason = datetime.now(UTC), chosen.reason
+    if not path.exists():
+        record = first_record(_built(chosen), now, reason=reason or "first plan")
+    elif reason is None:
+        given, allowed = f"{path} is there already", "a new record, or a reason to add a revision to that one"
+        raise SaveError(given, allowed, "say --reason WHY, or another name with --to")
+    else:
+        record = revised(read_file(path), _built(chosen), now, reason=reason)
+    save_record(path, record)
+    return f"Wrote {path}: {len(record.latest.clubs)} clubs, revision {record.latest.number}."
+
+
+def _show(chosen: argparse.Namespace) -> str:
+    from trimkit.build.recordstore import read_file
+    from trimkit.build.recordwords import record_lines
+
+    record = read_file(chosen.record)
+    number, last = chosen.revision, len(record.revisions)
+    if number is not None and not 1 <= number <= last:
+        raise BenchError(f"there is no revision {number}", f"1 to {last}", "choose one of them")
+    return "\n".join(record_lines(record, record.revision(number or last)))
+
+
+def _measured(chosen: argparse.Namespace) -> str:
+    from trimkit.build.measuredfile import one_measured, read_measured
+    from trimkit.build.record import with_measurements
+    from trimkit.build.recordstore import read_file, record_path, save_record
+    from trimkit.build.recordwords import measured_lines
+
+    path = record_path(chosen.record)
+    record = read_file(path)
+    values = {name: getattr(chosen, name) for name in ("playing_length", "frequency_cpm", "swingweight", "total_mass")}
+    if chosen.form is None:
+        found = one_measured(record.latest, chosen.club, **values, remark=chosen.remark)
+    elif chosen.remark or any(value is not None for value in values.values()):
+        raise BenchError("values are given beside a form", "a form, or one club's values", "put them into the form")
+    else:
+        found = read_measured(chosen.form, record.latest)
+    record = with_measurements(record, found, datetime.now(UTC), reason=chosen.reason)
+    save_record(path, record)
+    return "\n".join([*measured_lines(record.latest), f"Wrote {path}: revision {record.latest.number}."])
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one verb and return the exit code; arguments as in the shell (default: those of the command line)."""
     chosen = _parser().parse_args(arguments)
+    verbs = {
+        "sheet": _sheet,
+        "check": _check,
+        "tables": _tables,
+        "templates": _templates,
+        "record": _record,
+        "show": _show,
+        "measured": _measured,
+    }
     try:
         if chosen.verb == "lessons":
             return _lessons(chosen.port, chosen.no_browser, chosen.jupyter)
-        if chosen.verb == "sheet":
-            return _sheet(chosen.order, chosen.data, chosen.to, chosen.replace)
-        return _check(chosen.path, chosen.data)
+        print(shown(verbs[chosen.verb](chosen)))
     except BenchError as refused:
         print(f"trimkit: {shown(str(refused))}", file=sys.stderr)
         return 1
+    except OSError as refused:  # a path that the system will not even look at
+        why = f"{refused.filename}: {refused.strerror}. Allowed: a path that can be read. Do next: check the path."
+        print(f"trimkit: {shown(why)}", file=sys.stderr)
+        return 1
+    return 0

@@ -4,10 +4,11 @@ import csv
 import dataclasses
 import io
 import math
-import os
 import re
 import subprocess
 import sys
+import tempfile
+from pathlib import Path
 
 import pandas as pd
 import pytest
@@ -167,21 +168,28 @@ def test_no_room_for_the_last_file_leaves_every_older_one(tmp_path):
     assert {path.name: path.read_text() for path in tmp_path.iterdir()} == {"a.csv": "old", "b.csv": "old"}
 
 
-def test_a_read_only_folder_is_a_sentence(tmp_path):
-    if os.name == "nt":
-        pytest.skip("rights of folders are POSIX's")
-    # Root may write everywhere, so that the child gives its rights up first.
-    folder = tmp_path / "read only"
-    folder.mkdir(mode=0o555)
-    for parent in (tmp_path, *tmp_path.parents):
-        if parent.name.startswith("pytest-"):
-            parent.chmod(0o755)
-    code = (
-        "import os, sys\nfrom pathlib import Path\nfrom trimkit.build.atomic import save_texts\n"
-        "from trimkit.parts.errors import SaveError\n"
-        "if os.getuid() == 0: os.setgid(65534); os.setuid(65534)\n"
-        "try: save_texts(Path(sys.argv[1]), {'a.csv': 'x'})\nexcept SaveError as error: print(error)"
-    )
-    done = subprocess.run([sys.executable, "-c", code, str(folder)], capture_output=True, text=True, check=False)
-    assert "the folder may not be written to" in done.stdout, done.stderr
-    assert not list(folder.iterdir())
+READ_ONLY = """
+import os, sys
+from pathlib import Path
+from trimkit.build.atomic import save_texts
+from trimkit.parts.errors import SaveError
+if os.getuid() == 0:  # root may write everywhere
+    os.setgid(65534)
+    os.setuid(65534)
+for name in ("", "new"):
+    try:
+        save_texts(Path(sys.argv[1]) / name, {"a.csv": "x"})
+    except SaveError as error:
+        print(error)
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="rights of folders are POSIX's")
+def test_a_read_only_folder_is_a_sentence():
+    with tempfile.TemporaryDirectory() as name:  # pytest closes the folders above tmp_path to every other user
+        folder = Path(name) / "read only"
+        Path(name).chmod(0o755)
+        folder.mkdir(mode=0o555)
+        done = subprocess.run([sys.executable, "-c", READ_ONLY, str(folder)], capture_output=True, text=True)
+        assert done.stdout.count("the folder may not be written to") == 2, done.stderr
+        assert not list(folder.iterdir())

@@ -87,3 +87,37 @@ def read_measured(path: Path, revision: Revision) -> dict[int, Measured]:
     if faults:
         raise DataFileError(tuple(faults))
     return found
+
+
+def one_measured(
+    revision: Revision,
+    club: str,
+    *,
+    playing_length: str | float | None = None,
+    frequency_cpm: float | None = None,
+    swingweight: str | float | None = None,
+    total_mass: str | float | None = None,
+    remark: str = "",
+) -> dict[int, Measured]:
+    """Return what one club measured, by its place in the set from 0; values as in ``verdict.measured_club`` (in, cpm).
+
+    club: its name if only one club has it, else its place from 1. Raises BenchError for a club that is not there or
+    stands twice, and if nothing was measured; DataFileError for a value that no club can have.
+    """
+    names = [each.club for each in revision.clubs]
+    places = [n for n, name in enumerate(names) if club == name] or [n for n in range(len(names)) if club == str(n + 1)]
+    if len(places) != 1:
+        given = f"{len(places)} clubs of the record are called {club!r}"
+        allowed = ", ".join(f"{n} {name}" for n, name in enumerate(names, start=1))
+        raise BenchError(given, f"one of {allowed}", "give the club's place, the number before its name")
+    if not remark and all(value is None for value in (playing_length, frequency_cpm, swingweight, total_mass)):
+        raise BenchError("no measured value is given", "one value or more", "say what was measured")
+    return {
+        places[0]: measured_club(
+            playing_length=playing_length,
+            frequency_cpm=frequency_cpm,
+            swingweight=swingweight,
+            total_mass=total_mass,
+            remark=remark,
+        )
+    }

@@ -65,6 +65,13 @@ class RecordFolder:
         return save_record(self.path(name), record)
 
 
+def record_path(path: Path) -> Path:
+    """Return a path as that of a record in its folder; raises SaveError for a name no record can have, or a link."""
+    if not path.name.endswith(ENDING):
+        raise SaveError(f"{path.name!r} is no record's name", f"a name that ends in {ENDING}", f"name it NAME{ENDING}")
+    return RecordFolder(path.parent).path(path.name.removesuffix(ENDING))
+
+
 def read_file(path: Path) -> Record:
     """Return the record in a file; raises DataFileError holding every fault, each with its place."""
     return read_record(read_text(path), path.name)

@@ -1,0 +1,302 @@
+"""The shell's verbs that write a person's files: tables, templates, records; and own parts beside the shipped ones."""
+
+import json
+import os
+import re
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+import pytest
+
+from trimkit.build.measuredfile import MeasuredRow
+from trimkit.build.order import shipped_order
+from trimkit.build.recordstore import read_file
+from trimkit.build.set import build_set
+from trimkit.build.templates import ORDER_FILE
+from trimkit.cli import main
+from trimkit.parts.catalogue import data_folder
+
+DEMO = data_folder() / "orders" / "evening_class.toml"
+RECORD = "evening_class.record.json"
+
+
+@pytest.fixture(autouse=True)
+def here(tmp_path, monkeypatch):
+    folder = tmp_path / "a bench, ½"
+    folder.mkdir()
+    monkeypatch.chdir(folder)
+    return folder
+
+
+@pytest.fixture
+def run(capsys):
+    """Runs a verb; returns its exit code, what it said, and what it refused."""
+
+    def verb(*words):
+        code = main([str(word) for word in words])
+        said = capsys.readouterr()
+        assert "Traceback" not in said.err
+        assert (code == 0) == (said.err == "")
+        assert not said.err or (said.err.startswith("trimkit: ") and "Do next:" in said.err)
+        return code, said.out, said.err
+
+    return verb
+
+
+def test_templates_are_whole_beside_the_shipped_parts_and_alone(run, here):
+    assert run("templates", "my parts")[0] == 0
+    assert "1 heads" in run("check", "my parts")[1]
+    assert "20 heads" in run("check", "--own-parts", "my parts")[1]
+    order = Path("my parts") / ORDER_FILE
+    assert "an order of 1 clubs" in run("check", order, "--data", "my parts")[1]
+    assert "an order of 1 clubs" in run("check", order, "--own-parts", "my parts")[1]
+    for path in Path("my parts").glob("*.csv"):
+        assert run("check", path)[0] == 0
+    assert run("sheet", order, "--own-parts", "my parts", "--to", "own.html")[0] == 0
+    assert "my parts/heads.csv" in Path("own.html").read_text(encoding="utf-8")
+    code, _, refused = run("check", order)
+    assert code == 1
+    assert "there is no shaft 'example steel parallel'" in refused
+
+
+def test_templates_go_into_a_new_folder_only(run, here):
+    Path("full").mkdir()
+    Path("full/mine.txt").write_text("mine")
+    code, _, refused = run("templates", "full")
+    assert (code, "the folder is not empty" in refused) == (1, True)
+    assert [path.name for path in Path("full").iterdir()] == ["mine.txt"]
+
+
+def test_faults_of_own_parts_and_of_the_order_come_together(run, here):
+    run("templates", "own")
+    heads = Path("own/heads.csv")
+    heads.write_text(heads.read_text(encoding="utf-8").replace("265", "-265"), encoding="utf-8")
+    order = Path("own") / ORDER_FILE
+    order.write_text(order.read_text(encoding="utf-8").replace('flex = "R"', ""), encoding="utf-8")
+    code, _, refused = run("sheet", order, "--own-parts", "own", "--to", "sheet.html")
+    assert code == 1
+    for words in ("own/heads.csv, row 2, column head_mass_g", "example_order.toml, flex"):
+        assert words in refused
+    assert not Path("sheet.html").exists()
+
+
+def test_tables_are_written_once_and_replaced_when_told(run, here):
+    code, said, _ = run("tables", DEMO)
+    folder = here / "evening_class tables"
+    assert (code, f"into {folder}" in said) == (0, True)
+    cuts = folder / "cut_list.csv"
+    assert cuts.read_text(encoding="utf-8").startswith("club,trims_as,schedule_trim_in")
+    cuts.write_text("mine")
+    code, _, refused = run("tables", DEMO)
+    assert (code, "is there already" in refused) == (1, True)
+    assert cuts.read_text() == "mine"
+    assert run("tables", DEMO, "--replace")[0] == 0
+    assert cuts.read_text() != "mine"
+
+
+def test_a_bad_order_makes_no_folder_and_no_record(run, here):
+    bad = here / "bad.toml"
+    bad.write_text(DEMO.read_text(encoding="utf-8").replace("37.5", "41.5"), encoding="utf-8")
+    for verb in ("tables", "record"):
+        code, _, refused = run(verb, bad)
+        assert (code, "too short" in refused) == (1, True)
+    assert [path.name for path in here.iterdir()] == ["bad.toml"]
+
+
+def test_a_record_is_made_checked_shown_and_grows_only_with_a_reason(run, here):
+    assert run("record", DEMO)[0] == 0
+    first = read_file(here / RECORD)
+    text = Path(RECORD).read_text(encoding="utf-8")
+    assert "a record of 10 clubs, 1 revision(s)" in run("check", RECORD)[1]
+    said = run("show", RECORD)[1]
+    built = build_set(shipped_order())
+    for club in built.clubs:
+        line = next(line for line in said.splitlines() if re.search(rf"^\d+ +{club.plan.club}  ", line))
+        assert f"{club.plan.tip_trim_in:.3f}" in line
+        assert f"{club.frequency_cpm:.1f}" in line
+    code, _, refused = run("record", DEMO)
+    assert (code, "--reason" in refused) == (1, True)
+    assert Path(RECORD).read_text(encoding="utf-8") == text
+    assert run("record", DEMO, "--reason", " ")[0] == 1
+    assert Path(RECORD).read_text(encoding="utf-8") == text
+    assert run("record", DEMO, "--reason", "planned anew")[0] == 0
+    record = read_file(here / RECORD)
+    assert record.revisions[0] == first.revisions[0]
+    assert record.latest.reason == "planned anew"
+    assert "revision 1 of 2" in run("show", RECORD, "--revision", 1)[1]
+    assert "there is no revision 3" in run("show", RECORD, "--revision", 3)[2]
+
+
+def test_measured_values_from_the_form_of_the_tables(run, here):
+    run("record", DEMO)
+    run("tables", DEMO, "--to", "out")
+    built = build_set(shipped_order())
+    stiff = built.clubs[0].frequency_cpm + 2.5
+    form = Path("out/to_measure.csv")
+    text = form.read_text(encoding="utf-8")
+    assert text.splitlines()[0].split(",") == list(MeasuredRow.model_fields)
+    text = text.replace("1,3-hybrid,,,,,", f"1,3-hybrid,,{stiff},,,")
+    form.write_text(text.replace("4,5-iron,,,,,", "4,5-iron,38,,,,"), encoding="utf-8")
+    code, said, _ = run("measured", RECORD, "--from", form)
+    assert code == 0
+    assert "1 3-hybrid: outside the tolerance: frequency" in said
+    assert "difference +2.500 cpm; tolerance 2.000" in said
+    assert "from memory, unverified" in said
+    assert "4 5-iron: as predicted" in said
+    latest = read_file(here / RECORD).latest
+    assert (latest.number, latest.clubs[0].measured.frequency_cpm) == (2, stiff)
+    assert said.split("Wrote")[0].strip() in run("show", RECORD)[1]
+
+
+def test_measured_values_of_one_club_from_options(run, here):
+    run("record", DEMO)
+    code, said, _ = run("measured", RECORD, "--club", "7-iron", "--playing-length", "94 cm", "--total-mass", "15 oz")
+    assert code == 0
+    assert "difference +0.008 in" in said  # 94 / 2.54 - 37
+    assert run("measured", RECORD, "--club", "6", "--swingweight", "D0", "--remark", "again")[0] == 0
+    club = read_file(here / RECORD).latest.clubs[5]
+    assert (club.measured.swingweight_oz_in, club.measured.remark) == (213.5, "again")
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (["--club", "7-iron"], "no measured value is given"),
+        (["--club", "1-iron", "--swingweight", "D0"], "0 clubs of the record are called '1-iron'"),
+        (["--club", "11", "--swingweight", "D0"], "10 sand wedge"),
+        (["--club", "7-iron", "--frequency-cpm", "nan"], "frequency_cpm"),
+        (["--club", "7-iron", "--frequency-cpm", "3000"], "frequency_cpm"),
+        (["--club", "7-iron", "--swingweight", "H1"], "H1"),
+        (["--club", "7-iron", "--total-mass", "14 in"], "14 in"),
+        (["--club", "7-iron", "--swingweight", "D0", "--reason", ""], "no reason is given"),
+        (["--from", "none.csv"], "none.csv: the file cannot be read"),
+        (["--from", RECORD], "the column"),
+        (["--from", "none.csv", "--swingweight", "D0"], "values are given beside a form"),
+    ],
+)
+def test_what_was_not_measured_is_refused_and_the_record_stays(run, here, words, sentence):
+    run("record", DEMO)
+    text = Path(RECORD).read_text(encoding="utf-8")
+    code, _, refused = run("measured", RECORD, *words)
+    assert code == 1
+    assert sentence in refused
+    assert Path(RECORD).read_text(encoding="utf-8") == text
+    assert [path.name for path in here.iterdir()] == [RECORD]
+
+
+def test_wrong_words_have_their_own_exit_code(run, here):
+    for words in (["measured", RECORD], ["measured", RECORD, "--club", "7-iron", "--frequency-cpm", "stiff"]):
+        with pytest.raises(SystemExit) as caught:
+            main(words)
+        assert caught.value.code == 2
+
+
+def test_a_record_of_a_newer_version_is_left_as_it_is(run, here):
+    run("record", DEMO)
+    document = json.loads(Path(RECORD).read_text(encoding="utf-8"))
+    text = json.dumps(document | {"version": 99, "more": "of it"})
+    Path(RECORD).write_text(text, encoding="utf-8")
+    for words in (
+        ["show", RECORD],
+        ["check", RECORD],
+        ["measured", RECORD, "--club", "7-iron", "--swingweight", "D0"],
+        ["record", DEMO, "--reason", "again"],
+    ):
+        code, _, refused = run(*words)
+        assert code == 1
+        assert "written by a newer trimkit (record version 99)" in refused
+        assert "bring trimkit up to date" in refused
+        assert Path(RECORD).read_text(encoding="utf-8") == text
+
+
+@pytest.mark.parametrize("name", ["set.json", "record", ".record.json", "..record.json", "a:b.record.json"])
+def test_a_name_that_no_record_has_is_refused(run, here, name):
+    code, _, refused = run("record", DEMO, "--to", name)
+    assert code == 1
+    assert "name" in refused
+    assert not list(here.iterdir())
+
+
+def test_a_record_behind_a_link_is_not_written_through(run, here):
+    run("record", DEMO, "--to", "real.record.json")
+    Path("link.record.json").symlink_to("real.record.json")
+    text = Path("real.record.json").read_text(encoding="utf-8")
+    for words in (
+        ["record", DEMO, "--to", "link.record.json", "--reason", "x"],
+        ["measured", "link.record.json", "--club", "7-iron", "--swingweight", "D0"],
+    ):
+        code, _, refused = run(*words)
+        assert (code, "is a link to somewhere else" in refused) == (1, True)
+    assert Path("real.record.json").read_text(encoding="utf-8") == text
+    assert "10 clubs" in run("check", "link.record.json")[1]
+
+
+LONG = "n" * 300
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["sheet", DEMO, "--to", f"{LONG}.html"],
+        ["sheet", DEMO, "--to", f"{LONG}/sheet.html"],
+        ["tables", DEMO, "--to", LONG],
+        ["tables", DEMO, "--to", f"{DEMO}/out"],
+        ["templates", LONG],
+        ["record", DEMO, "--to", f"{LONG}.record.json"],
+        ["record", DEMO, "--to", f"{LONG}/a.record.json"],
+        ["check", f"{LONG}.csv"],
+        ["check", "/".join([LONG] * 20)],
+        ["check", "--own-parts", LONG],
+        ["show", f"{LONG}.record.json"],
+        ["measured", f"{LONG}.record.json", "--club", "7-iron", "--swingweight", "D0"],
+    ],
+)
+def test_a_path_that_cannot_be_is_a_sentence(run, here, words):
+    assert run(*words)[0] == 1
+    assert not list(here.iterdir())
+
+
+WRITES = """
+import os, sys
+from trimkit.cli import main
+order, writable, readable = sys.argv[1:]
+def every_verb():
+    return [main(words) for words in (["sheet", order], ["tables", order], ["templates", "new"], ["record", order])]
+os.chdir(writable)  # once where one may write, so that all is loaded that root's installation may keep to itself
+first = every_verb()
+os.chdir(readable)
+if os.getuid() == 0:
+    os.setgid(65534)
+    os.setuid(65534)
+print(first, every_verb())
+"""
+
+
+@pytest.mark.skipif(os.name == "nt", reason="rights of folders are POSIX's")
+def test_a_read_only_folder_is_a_sentence_for_every_verb_that_writes():
+    """Root may write everywhere, so that a child of root gives its rights up; another child never had them.
+
+    A temporary folder of its own: pytest closes those above ``tmp_path`` to every other user.
+    """
+    with tempfile.TemporaryDirectory() as name:
+        writable, readable = Path(name) / "writable", Path(name) / "read only"
+        Path(name).chmod(0o755)
+        writable.mkdir()
+        readable.mkdir(mode=0o555)
+        words = [sys.executable, "-c", WRITES, str(DEMO), str(writable), str(readable)]
+        done = subprocess.run(words, capture_output=True, text=True, check=False)
+        assert done.stdout.splitlines()[-1] == "[0, 0, 0, 0] [1, 1, 1, 1]", done.stderr
+        assert done.stderr.count("the folder may not be written to") == 4
+        assert not list(readable.iterdir())
+
+
+def test_signs_that_a_terminal_obeys_are_written_out(run, here):
+    bad = here / "order.toml"
+    text = DEMO.read_text(encoding="utf-8").replace("client 07", "client \\u001b[31m")
+    bad.write_text(text, encoding="utf-8")
+    assert run("record", bad)[0] == 0
+    said = run("show", "order.record.json")[1]
+    assert "client <U+001B>[31m" in said
+    assert "\x1b" not in said
