@@ -144,9 +144,9 @@ def test_what_was_decided_on_purpose_stands_in_the_client_s_words():
     why = "a softer wedge was wanted"
     wedge = dataclasses.replace(order.clubs[-1], bore_choice=BoreChoice.LEAVE, why=why)
     left = build_set(dataclasses.replace(order, clubs=(*order.clubs[:-1], wedge))).clubs[-1].plan
-    assert f"On purpose 1/2 in was left uncorrected ({why}): this club bends a little more easily" in client_reason(
-        left
-    )
+    said = client_reason(left)
+    assert f"For this head 1/2 in more would come off; on purpose it does not ({why})" in said
+    assert "this club bends a little more easily" in said
 
 
 def test_each_club_has_its_tick_boxes_and_both_units_at_the_saw():
@@ -175,7 +175,7 @@ def test_a_club_over_a_local_rule_s_length_is_flagged_to_the_client_too():
     page = sheet_html(build_set(dataclasses.replace(order, clubs=(long_shaft, order.clubs[1]))), FIGURE)
     for name in ("client", "appendix"):
         text = words_of(part(page, name))
-        assert "46.5 in is outside at most 46 in" in text
+        assert "46.5 in, where the rule says at most 46 in" in text
         assert "Model Local Rule G-10" in text
         assert "The governing body decides" in text
 
@@ -238,6 +238,7 @@ def test_an_extension_is_told_to_the_client_and_at_the_bench_the_shaft_itself_is
     of_the_shaft_in = plan.cut_length_in - plan.extension_in
     assert of_the_shaft_in == pytest.approx(plan.raw_length_in - plan.tip_trim_in)
     assert f"{nearest_mark(of_the_shaft_in).text} {millimetres(of_the_shaft_in)}" in bench
+    assert f"then add {nearest_mark(plan.extension_in).text} ({millimetres(plan.extension_in)}) at the butt" in bench
     assert "driver, caution:" in bench
 
 

@@ -78,10 +78,10 @@ def _thin_end(plan: TrimPlan) -> list[str]:
         said.append(f"Here the shaft ends {plain_length(bore)} {end} than the table expects: so much {size} comes off.")
     left = plan.bbgl_uncorrected_in
     if left:
-        feel = "more easily" if left > 0 else "less easily"
+        size = "more" if left > 0 else "less"
         said.append(
-            f"On purpose {plain_length(left)} was left uncorrected ({plan.wanted.decisions.reason}): this club bends "
-            f"a little {feel}."
+            f"For this head {plain_length(left)} {size} would come off; on purpose it does not "
+            f"({plan.wanted.decisions.reason}): this club bends a little {size} easily."
         )
     return said
 

@@ -156,9 +156,9 @@ def _look(
     room_in = known_in - limit_in if least else limit_in - known_in
     limit = f"at {'least' if least else 'most'} {say_in(limit_in)}"
     if room_in < -1e-9:
-        flag, said = Flag.OUTSIDE, f"{say_in(known_in)} is outside {limit}."
+        flag, said = Flag.OUTSIDE, f"{say_in(known_in)}, where the rule says {limit}."
     elif room_in < NEAR_IN - 1e-9:
-        flag, said = Flag.NEAR, f"{say_in(known_in)} is within {say_in(NEAR_IN)} of {limit}."
+        flag, said = Flag.NEAR, f"{say_in(known_in)}, within {say_in(NEAR_IN)} of the limit: {limit}."
     else:
         flag, said = Flag.NONE, f"{say_in(known_in)}; the limit is {limit}."
     text = said if flag is Flag.NONE else f"{said} {how}. The governing body decides."
