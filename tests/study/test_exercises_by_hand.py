@@ -1,8 +1,8 @@
 """Every exercise worked again from its question as printed, by arithmetic, numpy and scipy; the package is not asked.
 
-Each key has its formula beside it: what the lesson states, or the source named there. Left out: none. The cpm that
-questions of lessons 07, 10 and 11 print are computed clubs: taken as printed here, computed again by finite elements
-in tests/study/test_exercise_frequencies.py.
+Each key has its formula beside it: what the lesson states, or the source named there. Left out: none. The clubs
+that questions of lessons 07, 10 and 11 print are taken as printed here and computed again by finite elements in
+tests/study/test_exercise_frequencies.py; only the cpm of "07 residual", which names no club, are not.
 """
 
 import math
