@@ -11,7 +11,9 @@ import time
 
 import pytest
 
-from trimkit.build.order import load_order
+from trimkit.build.order import LONGEST_LINE, MOST_CHARACTERS, load_order
+from trimkit.build.orderfile import toml_text
+from trimkit.build.ordertables import MOST_CLUBS, ClubTable
 from trimkit.build.recordstore import read_file
 from trimkit.parts.catalogue import check_file, load_catalogue
 from trimkit.parts.csvfile import MAX_FILE_BYTES, MAX_ROWS, read_text
@@ -75,6 +77,36 @@ def test_a_file_of_the_largest_size_is_read_and_one_byte_more_is_not(tmp_path):
     path.write_bytes(b"x" * (MAX_FILE_BYTES + 1))
     with pytest.raises(DataFileError, match="at most 10 MB"):
         read_text(path)
+
+
+@pytest.mark.parametrize(
+    ("text", "refused"),
+    [
+        ("a." * 100_000 + "a = 1\n", "200005 of them in one line"),
+        ("[" + "a." * 100_000 + "a]\n", "200003 of them in one line"),
+        ("[[club]]\n" * 100_000, "the order has 900000 characters"),
+        ("[[club]]\n" * (MOST_CHARACTERS // 9), "clubs. Allowed: at most 200"),
+        ("".join(f"key_{number} = 1\n" for number in range(30_000)), "'key_29999' is not known"),
+        (f"{'a.' * (LONGEST_LINE // 2 - 3)}a = 1\n" * 100, "it is not a TOML file"),
+        (f"x = {'[' * (LONGEST_LINE - 10)}\n", "it is not a TOML file"),
+    ],
+    ids=["dotted key", "dotted table", "too long", "too many clubs", "too many keys", "longest lines", "nested"],
+)
+def test_an_order_made_to_keep_the_reader_busy_is_refused_in_bounded_time(tmp_path, text, refused):
+    path = tmp_path / "order.toml"
+    path.write_text(text, encoding="utf-8")
+    start = time.perf_counter()
+    with pytest.raises(DataFileError) as caught:
+        load_order(path, load_catalogue())
+    assert refused in str(caught.value)
+    assert time.perf_counter() - start < 20
+
+
+def test_an_order_of_the_most_clubs_with_every_key_is_within_the_bounds():
+    club = {name: "x" * 200 if name in ("head", "why") else 1234.123456789012 for name in ClubTable.model_fields}
+    text = toml_text({"club": [club | {"why": "\x01" * 200}] * MOST_CLUBS})
+    assert len(text) < MOST_CHARACTERS
+    assert max(map(len, text.splitlines())) < LONGEST_LINE
 
 
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="a system without pipes in folders")

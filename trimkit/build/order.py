@@ -29,6 +29,11 @@ from trimkit.trim.length import GivenLength, LadderLength, LengthRule, Reference
 
 Part = TypeVar("Part")
 
+MOST_CHARACTERS = 500_000
+LONGEST_LINE = 4_000
+"""Of an order file: room for the most clubs with every key given; chosen here. Python's reader of TOML needs time with
+the square of the dots in one key, so that a single long line could keep it busy for hours."""
+
 
 @dataclass(frozen=True)
 class ClubOrder:
@@ -150,8 +155,18 @@ def order_from_tables(tables: Mapping[str, Any], catalogue: Catalogue, file: str
 
 
 def _tables(path: Path) -> dict[str, Any]:
+    text = read_text(path)
+    longest = max(len(line) for line in text.splitlines())
+    if len(text) > MOST_CHARACTERS or longest > LONGEST_LINE:
+        fault = BenchError(
+            f"the order has {len(text)} characters, {longest} of them in one line",
+            f"at most {MOST_CHARACTERS}, and {LONGEST_LINE} in one line",
+            "check that it is the right file",
+            Place(path.name),
+        )
+        raise DataFileError((fault,))
     try:
-        return tomllib.loads(read_text(path))
+        return tomllib.loads(text)
     except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
         if isinstance(error, DataFileError):
             raise
