@@ -8,7 +8,6 @@ from functools import partial
 
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
-from matplotlib.patches import Rectangle
 
 from trimkit.build.club import ClubBuild, build_club, recut
 from trimkit.build.order import shipped_order
@@ -19,11 +18,10 @@ from trimkit.study.controls import Slider
 from trimkit.study.frame import Lab
 from trimkit.study.overlay import Scene
 from trimkit.study.setpanel import draw_set, move_club
-from trimkit.study.style import NOW, REFERENCE, REFUSED, SERIES, new_figure, styled
+from trimkit.study.shaftruler import draw_ruler, move_ruler
+from trimkit.study.style import new_figure, styled
 
 CLUB = "7-iron"
-TALL = 0.5
-PIECES = (("tip cut", REFUSED), ("shaft", NOW.colour), ("butt cut", SERIES[2].colour))
 
 
 @dataclass(frozen=True)
@@ -40,22 +38,9 @@ def cut_club(start: ClubBuild, params: CutParams) -> ClubBuild:
 
 
 def _draw_shaft(axes: Axes, reference: ClubBuild) -> dict[str, Artist]:
-    shaft = reference.plan.wanted.shaft
-    axes.set(xlim=(-0.5, shaft.raw_length_in + 0.5), ylim=(-0.55, 1.6), xlabel="distance from the raw tip (in)")
-    axes.set_yticks([])
-    axes.spines["left"].set_visible(False)
-    axes.grid(visible=False)
     plan = reference.plan
-    for place in (plan.tip_trim_in, plan.tip_trim_in + plan.cut_length_in):
-        axes.plot([place, place], [-0.25, TALL + 0.35], color=REFERENCE.colour, linestyle=REFERENCE.dash)
-    live: dict[str, Artist] = {}
-    for name, colour in PIECES:
-        live[name] = axes.add_patch(Rectangle((0, 0), 1, TALL, facecolor=colour, alpha=0.35, edgecolor=colour))
-    steps = [section.from_tip_in for section in shaft.sections[1:]]
-    live["steps"] = axes.vlines(steps, 0, TALL, color="#333333", linewidth=1.0)
-    for name, colour in PIECES:
-        live[f"{name} text"] = axes.text(0, 0, "", color=colour if name != "shaft" else "#333333", fontsize=12)
-    return live
+    axes.set(xlim=(-0.5, plan.raw_length_in + 0.5), ylim=(-0.55, 1.6))
+    return draw_ruler(axes, plan.wanted.shaft, plan.tip_trim_in, plan.cut_length_in)
 
 
 def _scene(built: SetBuild, reference: ClubBuild) -> Scene:
@@ -67,17 +52,7 @@ def _scene(built: SetBuild, reference: ClubBuild) -> Scene:
 
 
 def _draw(live: Mapping[str, Artist], now: ClubBuild, reference: ClubBuild) -> None:
-    plan = now.plan
-    edges = (0.0, plan.tip_trim_in, plan.tip_trim_in + plan.cut_length_in, plan.raw_length_in)
-    for number, (name, _colour) in enumerate(PIECES):
-        low, high = edges[number], edges[number + 1]
-        live[name].set(bounds=(low, 0, high - low, TALL))
-        at, anchor = ((low + high) / 2, "center")
-        if number != 1:
-            at, anchor = (low, "left") if number == 0 else (high, "right")
-        live[f"{name} text"].set(
-            position=(at, TALL + (0.12 if number == 1 else 0.55)), text=f"{name} {high - low:.2f} in", ha=anchor
-        )
+    move_ruler(live, now.plan.raw_length_in, now.plan.tip_trim_in, now.plan.cut_length_in)
     move_club(dict(live), now, reference)
 
 

@@ -10,6 +10,7 @@ from trimkit.study.beamlab import shaft_beam_lab
 from trimkit.study.borelab import bore_depth_lab
 from trimkit.study.cutlab import first_cut_lab
 from trimkit.study.flexlab import flex_scale_lab
+from trimkit.study.lengthlab import cutting_to_length_lab
 from trimkit.study.masslab import head_weight_lab
 from trimkit.study.rationalelab import rationale_lab
 from trimkit.study.schedulelab import schedule_lab
@@ -20,6 +21,7 @@ from trimkit.study.tolerancelab import tolerance_lab
 __all__ = [
     "balance_lab",
     "bore_depth_lab",
+    "cutting_to_length_lab",
     "first_cut_lab",
     "flex_scale_lab",
     "head_weight_lab",

@@ -102,7 +102,7 @@ def demo_families() -> tuple[RawFamily, RawFamily, RawFamily]:
 
 
 def _other(family: RawFamily, flex: str) -> RawFamily:
-    name = f"made-up {flex} family"
+    name = f"{flex} family"
     return RawFamily(name, flex, tuple(RawLength(name, row.club, row.raw_length_in, row.source) for row in family.rows))
 
 
@@ -220,16 +220,9 @@ def _read(now: SteppedClass) -> tuple[Readout, ...]:
     )
 
 
-def _and(words: list[str]) -> str:
-    return " and the ".join(words)
-
-
-def _missing(missing: tuple[CannotStep, ...], step: int) -> str:
-    first, end = missing[0], "long" if step > 0 else "short"
-    return (
-        f"No raw length is {end} enough for the {_and([each.club for each in missing])}. "
-        f"The rule offers for the {first.club}: {', or '.join(first.alternatives)}."
-    )
+def _missing(missing: tuple[CannotStep, ...]) -> str:
+    clubs, which = ", ".join(each.club for each in missing), "it" if len(missing) == 1 else "the first"
+    return f"No raw length: {clubs}. For {which}, by the rule: {', or '.join(missing[0].alternatives)}."
 
 
 def _describe(now: SteppedClass, _reference: SteppedClass) -> str:
@@ -243,13 +236,10 @@ def _describe(now: SteppedClass, _reference: SteppedClass) -> str:
     gap = max(abs(least - rule), abs(most - rule))
     words = say_step(step)
     facts = (
-        f"{words[0].upper()}{words[1:]}: {abs(least):.1f} to {abs(most):.1f} cpm {way} by the mechanics; by the rule "
-        f"{abs(flex_shift(step)):g} of a flex, {abs(rule):.2f} cpm where a flex is worth {flex}: up to {gap:.1f} cpm "
-        "apart."
+        f"{words[0].upper()}{words[1:]}: {abs(least):.1f} to {abs(most):.1f} cpm {way} by the mechanics, "
+        f"{abs(rule):.2f} cpm by the rule ({abs(flex_shift(step)):g} of a flex of {flex}): up to {gap:.1f} cpm apart."
     )
-    return (
-        f"{facts} {_missing(now.stepped.missing, step)}" if now.stepped.missing else f"{facts} Every club can be built."
-    )
+    return f"{facts} {_missing(now.stepped.missing) if now.stepped.missing else 'Every club can be built.'}"
 
 
 def stepping_lab() -> Lab[StepParams, SteppedClass]:
