@@ -4,17 +4,22 @@ The large files are sparse: they hold 200 MB of zeros and take no room on the di
 its peak memory (``resource.getrusage``, POSIX) with the large file against that with the same small one.
 """
 
+import json
 import os
 import subprocess
 import sys
 import time
+from datetime import UTC, datetime
 
 import pytest
 
-from trimkit.build.order import LONGEST_LINE, MOST_CHARACTERS, load_order
+from trimkit.build.order import LONGEST_LINE, MOST_CHARACTERS, load_order, shipped_order
 from trimkit.build.orderfile import toml_text
 from trimkit.build.ordertables import MOST_CLUBS, ClubTable
+from trimkit.build.record import first_record
+from trimkit.build.recordfile import MOST_IN_A_LIST, read_record, record_text
 from trimkit.build.recordstore import read_file
+from trimkit.build.set import build_set
 from trimkit.parts.catalogue import check_file, load_catalogue
 from trimkit.parts.csvfile import MAX_FILE_BYTES, MAX_ROWS, read_text
 from trimkit.parts.errors import DataFileError
@@ -151,3 +156,43 @@ def test_as_many_bad_rows_as_a_file_may_have_are_all_told_in_bounded_time(tmp_pa
         check_file(path)
     assert len(caught.value.faults) == MAX_ROWS - 1
     assert time.perf_counter() - start < 30  # some 3 s on a machine with nothing else to do
+
+
+def _whole_record():
+    return json.loads(
+        record_text(first_record(build_set(shipped_order("wood_pair")), datetime(2026, 1, 2, tzinfo=UTC)))
+    )
+
+
+def _put(document, place, value):
+    *way, last = place
+    part = document
+    for step in way:
+        part = part[step]
+    part[last] = value
+    return json.dumps(document, separators=(",", ":"))
+
+
+CLUBS = ("revisions", 0, "clubs")
+
+
+@pytest.mark.parametrize(
+    ("place", "value"),
+    [
+        (("revisions",), [{}] * 3_000_000),
+        (CLUBS, [{}] * 3_000_000),
+        ((*CLUBS, 0, "steps"), [{}] * 3_000_000),
+        (("revisions", 0, "parts", "schedule_rows"), [{}] * MOST_IN_A_LIST),
+        (("revisions",), [{"clubs": [{}] * 200}] * 500),
+        ((*CLUBS, 0, "cuts"), {f"name {number}": 1 for number in range(500_000)}),
+    ],
+    ids=["revisions", "clubs", "steps", "rows", "clubs in revisions", "names"],
+)
+def test_a_record_full_of_faults_is_refused_in_bounded_time_with_a_bounded_number_of_them(place, value):
+    text = _put(_whole_record(), place, value)
+    assert len(text) < MAX_FILE_BYTES
+    start = time.perf_counter()
+    with pytest.raises(DataFileError) as caught:
+        read_record(text)
+    assert time.perf_counter() - start < 30
+    assert len(caught.value.faults) < 10 * MOST_IN_A_LIST

@@ -19,6 +19,10 @@ from trimkit.parts.errors import BenchError, DataFileError, Place, SaveError
 
 Document = dict[str, Any]
 
+MOST_NAMES = 100
+MOST_IN_A_LIST = 5_000
+"""In one place of a record: more than any needs, few enough that a file full of faults is told soon; chosen here."""
+
 
 def record_text(record: Record) -> str:
     """Return a record as JSON text that :func:`read_record` reads back as the same record.
@@ -44,8 +48,8 @@ def record_text(record: Record) -> str:
 def read_record(text: str, file: str = "the record") -> Record:
     """Return the record that a text holds, of this version or an older one.
 
-    file: what the faults call it. Raises DataFileError holding every fault, each with its place in the document; for
-    a record of a newer version it says so and reads no further.
+    file: what the faults call it. Raises DataFileError holding every fault of the first club that has any, each with
+    its place in the document; for a record of a newer version it says so and reads no further.
     """
     document = _document(text, file)
     if document.get("format") != FORMAT:
@@ -98,6 +102,8 @@ def _document(text: str, file: str) -> Document:
         found = dict(pairs)
         if len(found) < len(pairs):
             raise ValueError("a name stands twice in one place")
+        if len(pairs) > MOST_NAMES:
+            raise ValueError(f"{len(pairs)} names stand in one place")
         return found
 
     try:
@@ -111,8 +117,16 @@ def _document(text: str, file: str) -> Document:
     return document
 
 
+def _longest_list(part: Any) -> int:
+    if isinstance(part, dict):
+        return max((_longest_list(each) for each in part.values()), default=0)
+    return max(len(part), *(_longest_list(each) for each in part)) if isinstance(part, list) and part else 0
+
+
 def _checked(document: Document, file: str) -> Record:
     try:
+        if (count := _longest_list(document)) > MOST_IN_A_LIST:
+            raise _refused(file, f"a list of {count} is in it", f"at most {MOST_IN_A_LIST}", "restore a good copy")
         text = json.dumps(document, ensure_ascii=False)
         record = Record.model_validate_json(text.encode("utf-8"))
     except UnicodeEncodeError:

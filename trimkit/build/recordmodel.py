@@ -12,7 +12,7 @@ import itertools
 import json
 from typing import Annotated, Any, Final, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import BaseModel, ConfigDict, FailFast, Field, model_validator
 
 from trimkit.build.decisions import Decision
 from trimkit.build.ordertables import AssemblyTable, ClubTable, LengthTable, OrderHeader
@@ -169,7 +169,7 @@ class Revision(Written):
     reason: Text
     order: RecordedOrder
     parts: RecordedParts
-    clubs: Annotated[tuple[RecordedClub, ...], Field(min_length=1)]
+    clubs: Annotated[tuple[RecordedClub, ...], Field(min_length=1), FailFast()]
 
     @model_validator(mode="after")
     def _one_club_for_each_ordered(self) -> Revision:
@@ -183,7 +183,7 @@ class Record(Written):
 
     format: Literal["trimkit record"]
     version: Literal[2]
-    revisions: Annotated[tuple[Revision, ...], Field(min_length=1, max_length=MOST_REVISIONS)]
+    revisions: Annotated[tuple[Revision, ...], Field(min_length=1, max_length=MOST_REVISIONS), FailFast()]
 
     @property
     def latest(self) -> Revision:
