@@ -147,6 +147,16 @@ def test_a_csv_of_nearly_10_mb_is_refused_before_its_rows_are_looked_at(tmp_path
     assert time.perf_counter() - start < 5
 
 
+def test_a_header_of_a_million_columns_is_one_fault(tmp_path):
+    path = tmp_path / "head_ladder.csv"
+    path.write_text(",".join(f"c{number}" for number in range(1_000_000)) + "\n1\n", encoding="utf-8")
+    start = time.perf_counter()
+    with pytest.raises(DataFileError, match="the header has 1000000 columns") as caught:
+        check_file(path)
+    assert len(caught.value.faults) == 1
+    assert time.perf_counter() - start < 10
+
+
 def test_as_many_bad_rows_as_a_file_may_have_are_all_told_in_bounded_time(tmp_path):
     path = tmp_path / "head_ladder.csv"
     bad = "demo,7-iron,-1,37\n" * (MAX_ROWS - 1)

@@ -22,6 +22,7 @@ from trimkit.parts.errors import BenchError, DataFileError, Place
 from trimkit.parts.faults import faults_of
 
 MAX_FILE_BYTES = 10_000_000
+MAX_COLUMNS = 100
 MAX_ROWS = 20_000
 """Lines of one CSV file: many more than a shop's tables need, few enough to be checked in seconds; chosen here."""
 
@@ -87,6 +88,9 @@ def _header_faults(path: Path, header: list[str], wanted: Iterable[str]) -> list
     if len(header) == 1 and ";" in header[0]:
         given = "the columns are separated by semicolons"
         return [BenchError(given, "commas between columns and a point in decimals", "save it again with commas", place)]
+    if len(header) > MAX_COLUMNS:
+        given = f"the header has {len(header)} columns"
+        return [BenchError(given, "the columns " + ", ".join(wanted), "check that it is the right file", place)]
     faults = []
     for name, count in Counter(header).items():
         if count > 1:
