@@ -174,7 +174,19 @@ def test_what_the_exercises_of_the_lesson_ask_has_its_answer():
     """Lesson 05, exercises: the longest club that this cut of the tip reaches; the layers for a core of 0.620 in."""
     assert cut(schedule_trim_in=6.0, playing_length_in=37.0625).short is None
     assert cut(schedule_trim_in=6.0, playing_length_in=37.125).short.shortfall_in == pytest.approx(0.025)
+    thicker = dataclasses.replace(PLAN.wanted.grip, cap_thickness_in=0.2)
+    more = plan_club(dataclasses.replace(PLAN.wanted, grip=thicker)).butt_trim_in - PLAN.butt_trim_in
+    assert more == pytest.approx(0.1)
     assert cut(core_diameter_in=0.62).tape_layers == 2
+    assert 0.62 - cut(core_diameter_in=0.62).butt_diameter_in == pytest.approx(2 * 2 * 0.005)
+
+
+def test_what_the_lesson_says_of_the_extension_is_so():
+    """Lesson 05: with 5 in off the tip the 4-iron's shaft is 0.4 in too short."""
+    plan = BUILT.club("4-iron").plan
+    now = cut_to_length(plan, dataclasses.replace(start_params(plan), schedule_trim_in=5.0))
+    assert now.short.shortfall_in == pytest.approx(0.4)
+    assert "0.4 in too short" in str(now.short)
 
 
 def test_params_are_frozen():
