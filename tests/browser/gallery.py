@@ -23,10 +23,13 @@ def main():
         with jupyterlab(folder, Path(scratch)) as (address, token), chromium_page(find_chromium()) as page:
             for lesson in sorted(folder.glob("[0-9][0-9]_*.ipynb")):
                 (lab, *_rest) = NotebookPage(page, address, token, lesson.name).labs()
-                lab.handles()[0].focus()
+                handle = lab.handles()[0]
+                handle.focus()
                 for _ in range(MOVES):
+                    if handle.get_attribute("aria-valuenow") == handle.get_attribute("aria-valuemax"):
+                        break
                     with lab.changes():
-                        lab.handles()[0].press("ArrowRight")
+                        handle.press("ArrowRight")
                 page.mouse.move(2, 2)
                 lab.root.screenshot(path=ROOT / "figures" / f"{lesson.stem}.png")
                 print(f"figures/{lesson.stem}.png")
