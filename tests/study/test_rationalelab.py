@@ -8,6 +8,7 @@ import pytest
 from trimkit.build.club import club_frequencies_cpm
 from trimkit.build.order import shipped_order
 from trimkit.build.set import build_set
+from trimkit.build.spread import frequency_spread
 from trimkit.parts.errors import BenchError
 from trimkit.study.lab import rationale_lab
 from trimkit.study.rationalelab import CLUB, RationaleParams, ordered_club
@@ -111,3 +112,12 @@ def test_what_the_lesson_says_of_the_wedge_is_so():
     half = ordered_club(START, RationaleParams(1.5, 1.5, 35.25, True)).parts
     assert half[1].inches == pytest.approx(0.75)
     assert half[1].cpm - half[0].cpm == pytest.approx(7.7, abs=0.05)
+    assert half[3].inches == pytest.approx(6.5)
+
+
+def test_what_the_lesson_says_of_the_decision_is_so():
+    """Lesson 12: without the bore's half inch the wedge plays like A/R 0.60, the record's sd is 2.0 cpm as planned."""
+    left = ordered_club(START, RationaleParams(1.0, 1.5, 35.25, False)).club
+    assert left.flex_text == "A/R 0.60"
+    assert left.frequency_cpm - START.frequency_cpm == pytest.approx(-5.1, abs=0.05)
+    assert frequency_spread(build_set(shipped_order()))[-1].sd_cpm == pytest.approx(2.0, abs=0.05)

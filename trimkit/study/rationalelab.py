@@ -125,7 +125,7 @@ def _draw_steps(axes: Axes, reference: Rationale) -> dict[str, Artist]:
         axes.add_patch(ghost)
         live[kind] = axes.add_patch(Rectangle((0, 0), 1, 1, facecolor=pen.colour, alpha=0.55, edgecolor=pen.colour))
         live[f"{kind} inches"] = axes.text(WIDTH_IN, at, "", fontsize=11, fontweight="bold", va="center", ha="right")
-        live[f"{kind} reason"] = axes.text(0.06, at + 0.23, "", fontsize=9.5, va="top", color="#333333")
+        live[f"{kind} reason"] = axes.text(0.06, at + 0.26, "", fontsize=9.5, va="top", color="#333333")
     return live
 
 
