@@ -51,6 +51,7 @@ class Readout:
 
     value: in ``unit``, shown with ``decimals`` places. shown: how to write it instead (a swingweight's letter scale, a
     sixteenth); the difference to the reference is always that of ``value``. compare: False leaves the difference out.
+    before: what the difference is taken from where it is not the reference's value.
     """
 
     label: str
@@ -59,6 +60,7 @@ class Readout:
     decimals: int = 1
     shown: str | None = None
     compare: bool = True
+    before: float | None = None
 
     def __str__(self) -> str:
         return self.shown if self.shown is not None else quantity(self.value, self.unit, self.decimals)
@@ -283,7 +285,8 @@ def quantity(value: float, unit: str, decimals: int, sign: str = "") -> str:
 def _difference(now: Readout, then: Readout) -> str:
     if not now.compare:
         return ""
-    return f" <small>({escape(quantity(now.value - then.value, now.unit, now.decimals, '+'))})</small>"
+    before = then.value if now.before is None else now.before
+    return f" <small>({escape(quantity(now.value - before, now.unit, now.decimals, '+'))})</small>"
 
 
 def _cell(value: Value) -> str:

@@ -17,6 +17,7 @@ from trimkit.study.schedulelab import schedule_lab
 from trimkit.study.setlinelab import set_line_lab
 from trimkit.study.steppinglab import stepping_lab
 from trimkit.study.tolerancelab import tolerance_lab
+from trimkit.study.whatiflab import what_if_lab
 
 __all__ = [
     "balance_lab",
@@ -31,4 +32,5 @@ __all__ = [
     "shaft_beam_lab",
     "stepping_lab",
     "tolerance_lab",
+    "what_if_lab",
 ]
