@@ -81,7 +81,8 @@ def test_every_fault_is_told_at_once_beside_its_field(form, tmp_path):
         form.fields[key].value = text
     assert form.check() is None
     assert set(form.faults) == set(wrong)
-    assert form.said == f"{len(wrong)} faults, each beside its field."
+    assert form.said.startswith(f"{len(wrong)} faults, each beside its field: title; ")
+    assert "club 3: bbgl_in" in form.said
     said = {key: place.value for keys, place in form._lines for key in keys}
     for key in wrong:
         assert form.fields[key].description in said[key]

@@ -24,7 +24,7 @@ STYLE = """<style>
 .trimkit-order { max-width: 1000px; }
 .trimkit-order .trimkit-fault { border-left: 4px solid #D55E00; padding-left: 8px; margin: 0 0 4px; line-height: 1.3; }
 .trimkit-order .trimkit-fine { border-left: 4px solid #0072B2; padding-left: 8px; margin: 0; line-height: 1.3; }
-.trimkit-order .trimkit-faulty input, .trimkit-order .trimkit-faulty select { outline: 2px solid #D55E00; }
+.trimkit-order .trimkit-faulty input, .trimkit-order .trimkit-faulty select { border: 2px solid #D55E00 !important; }
 .trimkit-order .widget-html-content { line-height: 1.3; }
 </style>"""
 
@@ -150,7 +150,8 @@ class OrderForm:
         left = [f"{key}: {words}" for key, words in faults if key not in self.fields]
         if faults:
             count = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
-            self._say(" ".join([fine, f"{count}, each beside its field.", *left]).strip(), "fault")
+            where = "; ".join(key.replace("[[club]]", "club") for key in self.fields if key in self.faults)
+            self._say(" ".join([fine, f"{count}, each beside its field: {where}.", *left]).strip(), "fault")
         else:
             self._say(fine, "fine")
 
@@ -161,9 +162,10 @@ class OrderForm:
     def _line(self, group: tuple[Field, ...], prefix: str) -> list[Any]:
         made = {f"{prefix}{field.name}": field.widget() for field in group}
         self.fields |= made
-        place = widgets.HTML(layout=widgets.Layout(margin="0"))
+        place = widgets.HTML(layout=widgets.Layout(margin="0", flex="0 0 auto"))
         self._lines.append((tuple(made), place))
-        return [widgets.HBox(list(made.values()), layout=widgets.Layout(flex_flow="row wrap")), place]
+        row = widgets.Layout(flex_flow="row wrap", flex="0 0 auto")
+        return [widgets.HBox(list(made.values()), layout=row), place]
 
     def _widgets(self) -> None:
         parts = self.catalogue

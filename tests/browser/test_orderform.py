@@ -1,0 +1,88 @@
+"""The order form under a hand, in a real JupyterLab: a refusal beside the field, mended, saved, not written over."""
+
+from pathlib import Path
+
+import nbformat
+import pytest
+from playwright.sync_api import expect
+
+from trimkit.build.order import open_order, shipped_order
+
+CELL = """from pathlib import Path
+from trimkit.study.orderform import order_form
+form = order_form(folder=Path(FOLDER))
+form"""
+
+
+@pytest.fixture
+def saved(tmp_path):
+    """The folder that the form saves into."""
+    (tmp_path / "saved").mkdir()
+    return tmp_path / "saved"
+
+
+@pytest.fixture
+def form(open_notebook, tmp_path, saved):
+    """The form of the demo order on a page of its own."""
+    path = tmp_path / "form.ipynb"
+    cell = nbformat.v4.new_code_cell(CELL.replace("FOLDER", repr(str(saved))))
+    kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
+    nbformat.write(nbformat.v4.new_notebook(cells=[cell], metadata=kernel), path)
+    opened = open_notebook(Path(path))
+    assert opened.errors() == []
+    form = opened.page.locator(".trimkit-order")
+    form.wait_for()
+    return form
+
+
+def press(form, name):
+    form.get_by_role("button", name=name, exact=True).click()
+
+
+def says(form, words):
+    expect(form.get_by_role("status")).to_contain_text(words)
+
+
+def test_filled_refused_mended_saved_and_not_written_over(form, saved):
+    flex, bbgl = form.get_by_label("flex, or a place like R/S 0.5"), form.get_by_label("BBGL (in)").nth(2)
+    flex.fill("Q")
+    bbgl.fill("25")
+    form.get_by_label("playing length (in)").first.fill("97.8 cm")
+    press(form, "Check")
+    says(form, "2 faults, each beside its field: flex; club 3: bbgl_in.")
+    told = form.locator(".trimkit-fault", has_text="Allowed: -0.5 to 4 in")
+    gap = told.bounding_box()["y"] - bbgl.bounding_box()["y"]
+    assert 0 < gap < 60, "the fault does not stand beside its field"
+    form.get_by_label("save as").fill("client 08")
+    press(form, "Save")
+    says(form, "2 faults")
+    assert list(saved.iterdir()) == []
+    flex.fill("R/S 1/2")
+    bbgl.fill("1 1/8")
+    press(form, "Save")
+    says(form, "Saved as client 08.toml, 10 clubs.")
+    expect(form.locator(".trimkit-fault")).to_have_count(0)
+    order = open_order(saved / "client 08.toml")
+    assert (order.flex.part, order.clubs[2].head.bbgl_in) == (0.5, 1.125)
+    assert order.clubs[0].length.playing_length_in == pytest.approx(97.8 / 2.54)
+    before = (saved / "client 08.toml").read_bytes()
+    flex.fill("S")
+    press(form, "Save")
+    says(form, "Not saved")
+    assert (saved / "client 08.toml").read_bytes() == before
+    form.get_by_label("replace a file of that name").check()
+    press(form, "Save")
+    says(form, "Saved as client 08.toml")
+    assert open_order(saved / "client 08.toml").flex.softer == "S"
+
+
+def test_the_form_is_on_one_screen_and_no_field_of_a_club_is_squashed(form):
+    form.evaluate("e => e.scrollIntoView({block: 'start'})")
+    box = form.bounding_box()
+    assert box["width"] <= 1366
+    assert box["height"] <= 660
+    for number in (0, len(shipped_order().clubs) - 1):
+        field = form.get_by_label("bore depth (in)").nth(number)
+        field.scroll_into_view_if_needed()
+        row = field.locator("xpath=ancestor::div[contains(@class, 'widget-hbox')][1]").bounding_box()
+        assert row["height"] >= field.bounding_box()["height"] >= 24
