@@ -84,7 +84,7 @@ def test_ends_and_middle_show_what_the_pure_function_says(lab, values):
     by_hand = 42 - pure.tip_trim_in - (moved["playing_length_in"] - moved["bbgl_in"] - 0.1)
     assert lab.readout["butt trim"].value == pure.left_over_in == pytest.approx(by_hand, abs=1e-12)
     assert lab.readout["cut length"].value == pure.cut_length_in
-    assert lab.readout["grip"].value == pure.tape_layers
+    assert lab.readout["tape"].value == pure.tape_layers
     drawn = [lab.scene.live[name].get_bbox().width for name in ("tip cut", "shaft", "butt cut", "missing")]
     if pure.short is None:
         assert drawn == pytest.approx([pure.tip_trim_in, pure.cut_length_in, pure.left_over_in, 0])
@@ -94,7 +94,7 @@ def test_ends_and_middle_show_what_the_pure_function_says(lab, values):
         assert drawn[3] == pytest.approx(pure.short.shortfall_in)
         assert drawn[0] + drawn[1] == pytest.approx(42)
         assert "too short" in lab.sentence
-        assert "missing" in str(lab.readout["butt trim"])
+        assert "lacks" in str(lab.readout["butt trim"])
     ground, cap = lab.scene.live["club"].get_xdata()
     assert cap - ground == pytest.approx(moved["playing_length_in"])
 

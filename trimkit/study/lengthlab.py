@@ -180,13 +180,13 @@ def _tape(now: LengthCut) -> str:
 def _read(now: LengthCut) -> tuple[Readout, ...]:
     left, cut = now.left_over_in, now.cut_length_in
     fine = nearest_mark(cut, 32)
-    butt = f"none, {both_units(-left)} missing" if now.short else both_units(left)
+    butt = f"none, lacks {both_units(-left)}" if now.short else both_units(left)
     return (
         Readout("tip trim", now.tip_trim_in, "in", 2, both_units(now.tip_trim_in), compare=False),
         Readout("butt trim", left, "in", 2, butt, compare=False),
         Readout("cut length", cut, "in", 2, both_units(cut), compare=False),
         Readout("on 1/32 marks", cut, "in", 3, f"{fine.text} ({signed(fine.error_in, 3)} in)", compare=False),
-        Readout("grip", now.tape_layers, "layers", 0, _tape(now), compare=False),
+        Readout("tape", now.tape_layers, "layers", 0, compare=False),
         Readout("core − butt", now.params.core_diameter_in - now.butt_diameter_in, "in", 3, compare=False),
     )
 
