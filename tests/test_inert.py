@@ -38,6 +38,7 @@ from trimkit.study import exercises
 from trimkit.study.controls import Choice, Slider, Switch
 from trimkit.study.figures import set_frequency_picture, set_frequency_svg
 from trimkit.study.frame import Lab, Readout
+from trimkit.study.orderform import order_form
 from trimkit.study.overlay import Scene
 from trimkit.study.style import new_figure
 
@@ -247,6 +248,21 @@ def test_an_answer_and_a_checker(words):
                 assert "<script" not in each.value.lower()
 
 
+def test_an_order_form_says_its_faults_and_keeps_the_words_in_their_fields(words, tmp_path):
+    form = order_form(folder=tmp_path)
+    for name in ("title", "flex", "[length] club", "[[club]] 1: bbgl_in", "[[club]] 2: why"):
+        form.fields[name].value = words
+    assert form.check() is None
+    shown_as_html = [each.value for each in every_widget(form.view) if isinstance(each, ipywidgets.HTML)]
+    for text in shown_as_html:
+        bones(text)
+        assert "<script" not in text.lower()
+    assert "flex" in "".join(shown_as_html)
+    assert not any(getattr(each, "description_allow_html", False) for each in every_widget(form.view))
+    assert "Allowed:" in form._repr_mimebundle_()["text/plain"]
+    assert not list(tmp_path.iterdir())
+
+
 def test_what_notebooks_show_is_all_looked_at_here():
     """Whatever has a form of its own in a notebook is in this list, and tested above or without free words."""
     found = set()
@@ -257,7 +273,7 @@ def test_what_notebooks_show_is_all_looked_at_here():
                 found |= (
                     {node.name} if any(re.fullmatch(r"_(repr_\w+|ipython_display)_", name) for name in own) else set()
                 )
-    assert found == {"Lab", "Picture", "Checker"}
+    assert found == {"Lab", "Picture", "Checker", "OrderForm"}
 
 
 def test_the_shell_says_it_without_obeying_it(words, tmp_path, capsys):

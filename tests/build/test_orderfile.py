@@ -113,7 +113,7 @@ def test_an_order_of_hundreds_of_clubs_is_refused():
 
 def test_an_order_nested_without_end_is_a_sentence(tmp_path):
     path = tmp_path / "deep.toml"
-    path.write_text("a = " + "[" * 5000 + "]" * 5000, encoding="utf-8")
+    path.write_text("a = " + "[\n" * 5000 + "]\n" * 5000, encoding="utf-8")  # in lines that are not too long
     with pytest.raises(DataFileError, match="not a TOML file"):
         load_order(path, CATALOGUE)
 

@@ -38,6 +38,7 @@ Kuh and Welsch, *Regression Diagnostics*, 1980, call 30 to 100 strong dependence
 and then the standard deviation decides.)"""
 
 _SCALE = 1e-3  # rad/(N m), of a clamp that gives noticeably: so that both parameters are of order one
+_STEP = 1e-3  # of both parameters, which are of the order of 1; differences of second order
 _FACTORS = (0.05, 20.0)  # EI factors outside this are no shaft of the described kind
 _MOST_COMPLIANCE = 50.0  # times the scale: a clamp that would not hold a club up
 _NONE = 1e-6  # times the scale
@@ -224,12 +225,25 @@ def _least_squares(
     def residual(point: Floats) -> Floats:
         return np.asarray(model(point) - read)
 
+    def derivatives(point: Floats) -> Floats:
+        # Steps of fixed size: scipy's are a part of the value, which is nothing where a clamp does not give.
+        columns = []
+        for along in np.eye(len(bounds)) * _STEP:
+            number = int(np.argmax(along))
+            if point[number] - _STEP < low[number]:
+                change = -3 * model(point) + 4 * model(point + along) - model(point + 2 * along)
+            elif point[number] + _STEP > high[number]:
+                change = 3 * model(point) - 4 * model(point - along) + model(point - 2 * along)
+            else:
+                change = model(point + along) - model(point - along)
+            columns.append(change / (2 * _STEP))
+        return np.stack(columns, axis=-1)
+
     found = least_squares(
         residual,
         np.array([1.0, 0.1])[: len(bounds)],
-        jac="3-point",
+        jac=derivatives,
         bounds=(low, high),
-        diff_step=np.full(len(bounds), 1e-3),
         xtol=1e-10,
         ftol=1e-10,
         gtol=1e-10,

@@ -218,10 +218,14 @@ class OrderForm:
         self._show([])
 
     def _repr_mimebundle_(self, **_kwargs: object) -> dict[str, Any]:
-        """The live form, and for a page without a kernel the order as its file holds it."""
+        """The live form, and for a page without a kernel the order as its file holds it, or its faults."""
+        try:
+            text = order_toml(self.order())
+        except BenchError as refused:
+            text = str(refused)
         return {
             VIEW_MIME: {"version_major": 2, "version_minor": 0, "model_id": self.view.model_id},
-            "text/plain": order_toml(self.order()),
+            "text/plain": text,
         }
 
 
