@@ -43,6 +43,8 @@ def test_controls_picture_and_sentence_are_on_one_screen(open_notebook, lesson):
 def test_no_word_under_the_picture_is_cut_off(open_notebook, lesson):
     (lab, *_rest) = open_notebook(lesson).labs()
     height = lab.root.bounding_box()["height"]
+    for label in lab.root.locator(".widget-label").all():
+        assert label.evaluate("e => e.scrollWidth <= e.clientWidth"), label.inner_text()
     for key in ("Home", "End"):
         for handle in lab.handles():
             handle.focus()
