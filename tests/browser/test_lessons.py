@@ -9,11 +9,23 @@ from trimkit.cli import notebooks_folder
 LESSONS = sorted(Path(notebooks_folder()).glob("[0-9][0-9]_*.ipynb"))
 
 
-@pytest.mark.parametrize("lesson", LESSONS, ids=lambda p: p.stem)
-def test_a_lesson_runs_and_its_lab_follows_the_keys(open_notebook, lesson):
-    page = open_notebook(lesson)
-    assert page.errors() == []
+@pytest.fixture(scope="module", params=LESSONS, ids=lambda p: p.stem)
+def page(request, open_notebook):
+    """The lesson, run once for all tests of it."""
+    return open_notebook(request.param)
+
+
+@pytest.fixture
+def lab(page):
+    """The lesson's first lab, as it begins."""
     (lab, *_rest) = page.labs()
+    lab.click("Reset")
+    page.wait_until_idle()
+    return lab
+
+
+def test_a_lesson_runs_and_its_lab_follows_the_keys(page, lab):
+    assert page.errors() == []
     for handle in lab.handles():
         before, numbers, pixels = lab.sentence(), lab.readouts(), lab.pixels()
         handle.focus()
@@ -26,10 +38,7 @@ def test_a_lesson_runs_and_its_lab_follows_the_keys(open_notebook, lesson):
     assert page.errors() == []
 
 
-@pytest.mark.parametrize("lesson", LESSONS, ids=lambda p: p.stem)
-def test_controls_picture_and_sentence_are_on_one_screen(open_notebook, lesson):
-    page = open_notebook(lesson)
-    (lab, *_rest) = page.labs()
+def test_controls_picture_and_sentence_are_on_one_screen(lab):
     lab.root.scroll_into_view_if_needed()
     for part in (lab.handles()[0], lab.live, lab.root.locator(".trimkit-sentence")):
         box = part.bounding_box()
@@ -39,9 +48,7 @@ def test_controls_picture_and_sentence_are_on_one_screen(open_notebook, lesson):
         assert box["y"] + box["height"] <= 768
 
 
-@pytest.mark.parametrize("lesson", LESSONS, ids=lambda p: p.stem)
-def test_no_word_under_the_picture_is_cut_off(open_notebook, lesson):
-    (lab, *_rest) = open_notebook(lesson).labs()
+def test_no_word_is_cut_off_and_nothing_below_the_lab_moves(page, lab):
     height = lab.root.bounding_box()["height"]
     for label in lab.root.locator(".widget-label").all():
         assert label.evaluate("e => e.scrollWidth <= e.clientWidth"), label.inner_text()
@@ -49,7 +56,7 @@ def test_no_word_under_the_picture_is_cut_off(open_notebook, lesson):
         for handle in lab.handles():
             handle.focus()
             handle.press(key)
-        lab.page.wait_for_timeout(300)
+        page.wait_until_idle()
         assert lab.root.bounding_box()["height"] == height, f"what stands below the lab moves: {lab.sentence()}"
         edge = lab.live.bounding_box()
         for words in lab.root.locator(".trimkit-readouts div, .trimkit-sentence").all():
