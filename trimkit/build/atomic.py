@@ -136,7 +136,7 @@ def _is_there(path: Path, count: int = 1) -> SaveError:
     more = f", and {count - 1} more of these files" if count > 1 else ""
     return SaveError(
         f"{path} is there already{more}",
-        "a new file, or leave to replace the old one",
+        "a new file, or permission to replace the old one",
         "choose another name, or say that it may be replaced (--replace in the shell)",
     )
 
