@@ -149,7 +149,7 @@ def price_of_the_number(draw: Draw) -> Exercise:
         "03",
         "price of the number",
         question=(
-            f"A head engraved {engraved} weighs as much as a {club}. In flex R that is {n(by_mass)} in of tip trim; "
+            f"A head engraved {engraved} weighs as much as the {club}. In flex R that is {n(by_mass)} in of tip trim; "
             f"the row of the engraved number says {in_words(by_number, 'in')}. How much more (+) or less (−) "
             "would come "
             "off the tip by the engraved number than by the mass?"

@@ -61,7 +61,7 @@ def butt_trim(draw: Draw) -> Exercise:
         question=(
             f"A raw shaft of {in_words(raw, 'in')} loses {in_words(trim, 'in')} at the tip; {n(cut)} in of it "
             "have to "
-            f"stay for a {club} of {in_words(playing, 'in')}. How much comes off the butt?"
+            f"stay for the {club} of {in_words(playing, 'in')}. How much comes off the butt?"
         ),
         unit="in",
         answer=cuts.butt_trim_in,

@@ -28,7 +28,7 @@ def cut_tolerance(draw: Draw) -> Exercise:
         "10",
         "cut tolerance",
         question=(
-            f"One inch of tip trim is {rate:.1f} cpm at a {club}. The set is matched to within {tolerance:g} cpm. "
+            f"One inch of tip trim is {rate:.1f} cpm at the {club}. The set is matched to within {tolerance:g} cpm. "
             "By how "
             "many inches may the tip cut alone be off?"
         ),
@@ -55,7 +55,7 @@ def mark_in_cpm(draw: Draw) -> Exercise:
         "10",
         "mark in cpm",
         question=(
-            f"The plan says {trim:.2f} in of tip trim for a {club}; you cut at the nearest sixteenth. One inch "
+            f"The plan says {trim:.2f} in of tip trim for the {club}; you cut at the nearest sixteenth. One inch "
             "more off the "
             f"tip is {rate:.1f} cpm stiffer. By how many cpm does the rounding make the club stiffer (+) or "
             "softer (−)?"
@@ -129,7 +129,7 @@ def head_mass(draw: Draw) -> Exercise:
         "10",
         "head mass",
         question=(
-            f"Ten grams more in the head lower the frequency of a {club.plan.club} by {lost:.1f} cpm. How many "
+            f"Ten grams more in the head lower the frequency of the {club.plan.club} by {lost:.1f} cpm. How many "
             "grams may the "
             f"head be off if that alone may change it by {tolerance:g} cpm?"
         ),
