@@ -8,7 +8,7 @@ second animation frame after the picture's element was replaced, which is when t
 that includes up to two frames (33 ms at 60 frames a second) of waiting for the display, which no design avoids.
 
 ``drag took``: from the first move until the picture of the last. ``after release``: from the button's release until
-then. ``shift``: the sum of the browser's layout shifts. ``blank``: frames without a picture.
+then. ``shift``: the sum of the browser's layout shifts in which the lab moved. ``blank``: frames without a picture.
 """
 
 import argparse
@@ -38,7 +38,9 @@ PROBE = """root => {
   addEventListener('keydown', e => probe.down = e.timeStamp, true);
   addEventListener('pointerup', e => probe.up = e.timeStamp, true);
   addEventListener('pointermove', e => probe.first ??= e.timeStamp, true);
-  probe.shifts = new PerformanceObserver(list => list.getEntries().forEach(e => probe.shift += e.value));
+  const inside = source => source.node && root.contains(source.node);  // JupyterLab draws the cells around it late
+  probe.shifts = new PerformanceObserver(list => list.getEntries()
+    .filter(e => e.sources.some(inside)).forEach(e => probe.shift += e.value));
   probe.shifts.observe({type: 'layout-shift'});
   const look = () => {
     probe.frames += 1;
