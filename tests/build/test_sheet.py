@@ -14,10 +14,10 @@ from trimkit.build.clientwords import client_reason
 from trimkit.build.doublecheck import Verdict, double_check
 from trimkit.build.order import shipped_order
 from trimkit.build.set import build_set
-from trimkit.build.sheet import millimetres, sheet_html, write_sheet
+from trimkit.build.sheet import sheet_html, write_sheet
 from trimkit.parts.errors import BenchError
 from trimkit.parts.sources import Standing
-from trimkit.parts.units import nearest_mark
+from trimkit.parts.units import millimetres, nearest_mark
 from trimkit.study.figures import set_frequency_svg
 from trimkit.trim.bore import BoreChoice
 from trimkit.trim.length import GivenLength
@@ -70,7 +70,7 @@ def test_every_cut_stands_on_it_as_mark_and_exactly():
     text = " ".join(" ".join(PAGE.words).split())
     for club in BUILT.clubs:
         for length in (club.plan.tip_trim_in, club.plan.cut_length_in, club.plan.butt_trim_in):
-            assert nearest_mark(length).text in text
+            assert nearest_mark(length).mark in text
             assert f"{length:.3f} in" in text
 
 
@@ -156,7 +156,7 @@ def test_each_club_has_its_tick_boxes_and_both_units_at_the_saw():
     text = words_of(table)
     for club in BUILT.clubs:
         for length in (club.plan.tip_trim_in, club.plan.cut_length_in, club.plan.butt_trim_in):
-            assert f"{nearest_mark(length).text} {millimetres(length)}" in text
+            assert f"{nearest_mark(length).mark} {millimetres(length)}" in text
 
 
 def test_every_flag_of_the_equipment_rules_stands_on_it_with_its_section_and_who_decides():
@@ -234,11 +234,11 @@ def test_an_extension_is_told_to_the_client_and_at_the_bench_the_shaft_itself_is
     assert plan.extension_in > 0
     page = sheet_html(built, FIGURE)
     client, bench = words_of(part(page, "client")), words_of(part(page, "bench"))
-    assert f"{nearest_mark(plan.extension_in).text} too short: a piece is added under the grip" in client
+    assert f"{nearest_mark(plan.extension_in).mark} too short: a piece is added under the grip" in client
     of_the_shaft_in = plan.cut_length_in - plan.extension_in
     assert of_the_shaft_in == pytest.approx(plan.raw_length_in - plan.tip_trim_in)
-    assert f"{nearest_mark(of_the_shaft_in).text} {millimetres(of_the_shaft_in)}" in bench
-    assert f"then add {nearest_mark(plan.extension_in).text} ({millimetres(plan.extension_in)}) at the butt" in bench
+    assert f"{nearest_mark(of_the_shaft_in).mark} {millimetres(of_the_shaft_in)}" in bench
+    assert f"then add {nearest_mark(plan.extension_in).mark} ({millimetres(plan.extension_in)}) at the butt" in bench
     assert "driver, caution:" in bench
 
 
@@ -250,7 +250,7 @@ def test_a_taper_tip_is_never_told_to_be_trimmed_and_each_club_s_raw_length_stan
     assert "Cut the tip trim" not in page
     assert saw.count("a taper tip is never trimmed") == len(taper.clubs)
     for club in taper.clubs:
-        assert nearest_mark(club.plan.raw_length_in).text in words_of(saw)
+        assert nearest_mark(club.plan.raw_length_in).mark in words_of(saw)
     assert "never cut" in part(page, "client")
 
 

@@ -16,8 +16,8 @@ from playwright.sync_api import sync_playwright
 from trimkit.build import cautions, equipmentrules
 from trimkit.build.order import shipped_order
 from trimkit.build.set import build_set
-from trimkit.build.sheet import millimetres, sheet_html
-from trimkit.parts.units import nearest_mark
+from trimkit.build.sheet import sheet_html
+from trimkit.parts.units import millimetres, nearest_mark
 from trimkit.study.figures import set_frequency_svg
 
 PAPERS_MM = {"A4": (210, 297), "Letter": (215.9, 279.4)}
@@ -139,7 +139,7 @@ def test_every_word_of_the_page_is_in_the_pdf(sheet, paper):
     layout = squeezed("".join(texts(pdf)))
     for club in built.clubs:
         for length in (club.plan.raw_length_in, club.plan.cut_length_in, club.plan.butt_trim_in):
-            assert squeezed(nearest_mark(length).text) in layout
+            assert squeezed(nearest_mark(length).mark) in layout
             assert squeezed(millimetres(length)) in layout
 
 

@@ -82,3 +82,35 @@ def test_what_is_not_a_number_has_no_mark(value):
 def test_a_number_too_long_for_any_ruler_is_refused_and_not_computed(text):
     with pytest.raises(UnitError, match="at most 60"):
         units.length_in(text)
+
+
+@given(st.integers(-400_000, 400_000))
+def test_millimetres_round_halves_away_from_nought_as_whole_numbers_do(thousandths):
+    """Recomputed in whole numbers: a thousandth of an inch is 254 ten-thousandths of a mm (25.4 mm an inch, exact)."""
+    tenths = (abs(thousandths) * 254 + 500) // 1000
+    sign = "−" if thousandths < 0 and tenths else ""
+    assert units.millimetres(thousandths / 1000) == f"{sign}{tenths // 10}.{tenths % 10} mm"
+
+
+@given(st.integers(-40_000, 40_000))
+def test_a_length_off_its_mark_says_so_and_one_on_it_does_not(thousandths):
+    reading = units.nearest_mark(thousandths / 1000)
+    on_a_mark = thousandths * 16 % 1000 == 0
+    if on_a_mark:
+        assert reading.text == reading.mark
+    elif reading.marked_in == 0:
+        assert units.length_in(reading.text.replace("−", "-")) == thousandths / 1000
+    else:
+        assert reading.text == f"≈ {reading.mark}"
+    assert units.both_units(thousandths / 1000) == f"{reading.text} ({units.millimetres(thousandths / 1000)})"
+
+
+def test_a_length_too_small_for_decimals_is_about_nought():
+    assert units.both_units(1e-5) == "≈ 0 in (0.0 mm)"
+    assert units.both_units(1e-12) == "0 in (0.0 mm)"
+
+
+@pytest.mark.parametrize("value", [math.nan, -math.inf, 1e307])
+def test_what_is_not_finite_in_millimetres_is_refused(value):
+    with pytest.raises(UnitError, match="a finite number"):
+        units.millimetres(value)

@@ -9,7 +9,7 @@ from html import escape
 
 from trimkit.parts.components import TipKind
 from trimkit.parts.plaintext import shown
-from trimkit.parts.units import MM_PER_IN, nearest_mark
+from trimkit.parts.units import millimetres, nearest_mark
 from trimkit.trim.clubs import with_article
 from trimkit.trim.equivalence import EquivalentClub, TrimAs, usual_way
 from trimkit.trim.length import GivenLength, LadderLength, ReferenceLength
@@ -27,7 +27,7 @@ def plain_length(length_in: float) -> str:
     ('1/2 in', '0.5 mm')
     """
     size_in = abs(length_in)
-    return f"{size_in * MM_PER_IN:.1f} mm" if size_in < SMALLEST_SAID_IN else nearest_mark(size_in).text
+    return millimetres(size_in) if size_in < SMALLEST_SAID_IN else nearest_mark(size_in).mark
 
 
 def plain_weight(club: EquivalentClub) -> str:
@@ -158,14 +158,14 @@ def cut_drawing(plan: TrimPlan) -> str:
     if _is_taper(plan):
         thin = "thin end (into the head): never cut"
     elif plan.tip_trim_in:
-        thin = f"cut 1, thin end (into the head): {mark(plan.tip_trim_in).text} off"
+        thin = f"cut 1, thin end (into the head): {mark(plan.tip_trim_in).mark} off"
     else:
         thin = "thin end (into the head): nothing off"
     cut = "the one cut" if _is_taper(plan) else "cut 2"
-    thick = f"thick end (under the grip), {cut}: {mark(plan.butt_trim_in).text} off"
+    thick = f"thick end (under the grip), {cut}: {mark(plan.butt_trim_in).mark} off"
     if plan.extension_in:
-        thick = f"thick end (under the grip): {mark(plan.extension_in).text} added"
-    stays = f"{mark(plan.cut_length_in - plan.extension_in).text} of shaft stay"
+        thick = f"thick end (under the grip): {mark(plan.extension_in).mark} added"
+    stays = f"{mark(plan.cut_length_in - plan.extension_in).mark} of shaft stay"
     label = f"The {plan.club}'s shaft: {thin}; {stays}; {thick}."
     shapes = [
         piece(left, cut1, off),

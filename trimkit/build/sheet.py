@@ -7,7 +7,6 @@ the source, standing and assumptions of every number (:mod:`trimkit.build.append
 from __future__ import annotations
 
 import itertools
-import math
 from pathlib import Path
 
 import trimkit
@@ -20,19 +19,19 @@ from trimkit.build.doublecheck import ClubCheck, SetCheck, Verdict, double_check
 from trimkit.build.set import SetBuild
 from trimkit.parts.components import TipKind
 from trimkit.parts.plaintext import shown
-from trimkit.parts.units import MM_PER_IN, nearest_mark
+from trimkit.parts.units import millimetres, nearest_mark
 from trimkit.trim.steps import StepKind, TrimStep
 
 DIVISIONS = 16
 
 
 def mark(exact_in: float) -> str:
-    """Return a length as the nearest mark of the ruler, for the saw.
+    """Return a length as the nearest mark of the ruler, for the saw; the sheet says beside it that it is the nearest.
 
     >>> mark(3.97)
     '4 in'
     """
-    return nearest_mark(exact_in, DIVISIONS).text
+    return nearest_mark(exact_in, DIVISIONS).mark
 
 
 def mark_parts(exact_in: float) -> tuple[str, str]:
@@ -43,16 +42,6 @@ def mark_parts(exact_in: float) -> tuple[str, str]:
     """
     *whole, last = mark(exact_in).removesuffix(" in").split(" ")
     return (" ".join(whole), last) if "/" in last else (last, "")
-
-
-def millimetres(exact_in: float) -> str:
-    """Return a length (in) in millimetres, to the tenth; a half of it goes away from 0, as people round.
-
-    >>> millimetres(1.5), millimetres(0.25)
-    ('38.1 mm', '6.4 mm')
-    """
-    length_mm = exact_in * MM_PER_IN
-    return f"{length_mm + math.copysign(1e-9, length_mm):.1f} mm".replace("-", "−")
 
 
 def exact(exact_in: float) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Context, Decimal
 from fractions import Fraction
 
 from scipy import constants
@@ -22,6 +23,11 @@ N_PER_KGF = constants.g
 # How many of the unit make one inch, one gram: a number divided by this is exact where the definition is.
 UNITS_PER_IN = {"in": 1.0, '"': 1.0, "mm": MM_PER_IN, "cm": MM_PER_IN / 10}
 UNITS_PER_G = {"g": 1.0, "oz": 1 / G_PER_OZ}
+
+_TENTHS = Context(prec=400, rounding=ROUND_HALF_UP)  # digits for any float in millimetres
+
+MARK_IS_EXACT_IN = 1e-9
+"""A mark at most this far from a length, in, is the length: room for rounding in binary, no more."""
 
 MOST_CHARACTERS = 60
 """In a number with its unit: more than any measurement needs, and few enough to stay finite; chosen here."""
@@ -77,13 +83,40 @@ def mass_g(text: str, bare_unit: str | None = "g") -> float:
     return _read(text, UNITS_PER_G, bare_unit)
 
 
+def millimetres(exact_in: float) -> str:
+    """Return a length (in) in millimetres, to the tenth; a half of it goes away from 0, as people round.
+
+    What is rounded is the length to a millionth of a mm, so that a half stays a half in binary. Raises UnitError if
+    the length is not finite in mm.
+
+    >>> millimetres(5.75), millimetres(-0.25), millimetres(0.0)
+    ('146.1 mm', '−6.4 mm', '0.0 mm')
+    """
+    if not math.isfinite(exact_in * MM_PER_IN):
+        raise UnitError(f"a length of {exact_in} in", "a finite number", "measure it again")
+    tenths = Decimal(repr(round(exact_in * MM_PER_IN, 6))).quantize(Decimal("0.1"), context=_TENTHS)
+    return f"{tenths if tenths else abs(tenths)} mm".replace("-", "−")
+
+
 @dataclass(frozen=True)
 class RulerReading:
     """A length as the nearest mark of a ruler: the exact inches, the mark's inches, and the mark in words."""
 
     exact_in: float
     marked_in: float
-    text: str
+    mark: str
+
+    @property
+    def text(self) -> str:
+        """The length in words: the mark, with "≈" before it where it is off; decimals where the mark is 0.
+
+        Off means by more than 1e-9 in; of a length under 0.0005 in the decimals are 0 as well, and "≈ 0 in" stays.
+        """
+        if abs(self.error_in) <= MARK_IS_EXACT_IN:
+            return self.mark
+        if self.marked_in == 0 and abs(self.exact_in) >= 0.0005:
+            return f"{self.exact_in:.3f} in".replace("-", "−")
+        return f"≈ {self.mark}"
 
     @property
     def error_in(self) -> float:
@@ -96,8 +129,8 @@ def nearest_mark(exact_in: float, divisions: int = 16) -> RulerReading:
 
     Raises UnitError if the length is not finite or the ruler is not one a bench has.
 
-    >>> nearest_mark(1.3).text
-    '1 5/16 in'
+    >>> nearest_mark(1.3).text, nearest_mark(1.3).mark, nearest_mark(0.025).text
+    ('≈ 1 5/16 in', '1 5/16 in', '0.025 in')
     >>> nearest_mark(37.5).text, nearest_mark(-0.25).text, nearest_mark(0.0).text
     ('37 1/2 in', '−1/4 in', '0 in')
     """
@@ -112,10 +145,12 @@ def nearest_mark(exact_in: float, divisions: int = 16) -> RulerReading:
 
 
 def both_units(exact_in: float, divisions: int = 16) -> str:
-    """Return a length as the saw needs it: nearest mark and millimetres, for example ``'1 5/16 in (33.0 mm)'``.
+    """Return a length as the saw needs it: the nearest mark, then the length itself in millimetres.
 
-    >>> both_units(1.3)
-    '1 5/16 in (33.0 mm)'
+    "≈" says that the mark is not the length; the millimetres are those of the length (:func:`millimetres`). Where the
+    nearest mark is 0 and the length is not, it is in decimals. Raises UnitError as :func:`nearest_mark`.
+
+    >>> both_units(35.9), both_units(37.5), both_units(0.025)
+    ('≈ 35 7/8 in (911.9 mm)', '37 1/2 in (952.5 mm)', '0.025 in (0.6 mm)')
     """
-    millimetres = f"{exact_in * MM_PER_IN:.1f}".replace("-", "−")
-    return f"{nearest_mark(exact_in, divisions).text} ({millimetres} mm)"
+    return f"{nearest_mark(exact_in, divisions).text} ({millimetres(exact_in)})"

@@ -186,7 +186,7 @@ def rounding(draw: Draw) -> Exercise:
             ),
         ],
         solution=(
-            f"The nearest mark is {mark.text} = {plain(mark.marked_in, 4)} in; {n(mark.marked_in, 4)} − "
+            f"The nearest mark is {mark.mark} = {plain(mark.marked_in, 4)} in; {n(mark.marked_in, 4)} − "
             f"{exact:.2f} = "
             f"{n(mark.error_in, 4)} in, or {in_words(mark.error_in, 'in')}."
         ),

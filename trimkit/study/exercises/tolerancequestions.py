@@ -69,7 +69,7 @@ def mark_in_cpm(draw: Draw) -> Exercise:
             ("inches", mark.error_in, "That is in inches: times the cpm of an inch."),
         ],
         solution=(
-            f"Nearest mark {mark.text} = {plain(mark.marked_in, 4)} in, {n(mark.marked_in, 4)} − {trim:.2f} = "
+            f"Nearest mark {mark.mark} = {plain(mark.marked_in, 4)} in, {n(mark.marked_in, 4)} − {trim:.2f} = "
             f"{n(mark.error_in, 4)} in; × {rate:.1f} cpm per inch = {n(answer, 2)}, about {in_words(answer, 'cpm')}."
         ),
     )
