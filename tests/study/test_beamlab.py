@@ -156,7 +156,7 @@ def test_lesson_where_it_bends():
 
 def test_lesson_the_cuts():
     table = cut_table()
-    assert list(table.left_in) == pytest.approx([35.9, 35.9, 34.9, 34.9])
+    assert list(table.cut_length_in) == pytest.approx([35.9, 35.9, 34.9, 34.9])
     assert table.deflection_in[1] - table.deflection_in[0] == pytest.approx(-0.05, abs=0.005)
     assert table.with_head_cpm[1] - table.with_head_cpm[0] == pytest.approx(9, abs=0.5)
     assert table.mass_g[1] - table.mass_g[0] == pytest.approx(1.0, abs=0.05)

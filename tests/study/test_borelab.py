@@ -9,6 +9,7 @@ import pytest
 from trimkit.build.order import shipped_order
 from trimkit.build.set import build_set
 from trimkit.mechanics.balance import POINT_OZ_IN
+from trimkit.parts.units import nearest_mark
 from trimkit.study.borelab import DEEPER, TALLER, BoreParams, bore_club, first_step_in, residual_table
 from trimkit.study.lab import bore_depth_lab
 
@@ -43,7 +44,7 @@ def test_ends_and_middle_show_what_the_pure_function_says(lab, bbgl, changes, co
     assert lab.readout["tip trim"].value == pure.plan.tip_trim_in
     assert lab.readout["swingweight"].value == pure.swingweight_oz_in / POINT_OZ_IN
     assert f"{pure.frequency_cpm:.1f} cpm" in lab.sentence
-    assert f"BBGL {bbgl:.2f} in" in lab.sentence
+    assert f"BBGL {nearest_mark(bbgl).text}" in lab.sentence
     (x,), (y,) = lab.scene.live["club"].get_data()
     assert (x, y) == (pure.plan.playing_length_in, pure.frequency_cpm)
 
@@ -79,6 +80,18 @@ def test_what_the_lesson_says_of_half_an_inch_is_so():
     flexes = START.flex_scale.parts_of_a_flex(left.frequency_cpm, START.frequency_cpm)
     assert flexes == pytest.approx(-1 / 3, abs=0.05)
     assert 0 < made_good.frequency_cpm - START.frequency_cpm < 0.9
+
+
+def test_what_the_lesson_says_of_a_taller_hosel_and_a_shallower_bore_is_so():
+    """Lesson 02: uncorrected at 1 1/2 in they read 330.16 and 330.08 cpm, less than 0.1 cpm apart."""
+    taller, shallower = (bore_club(START, BoreParams(1.5, way, False, MASS)).frequency_cpm for way in (TALLER, DEEPER))
+    assert (f"{taller:.2f}", f"{shallower:.2f}") == ("330.16", "330.08")
+    assert abs(taller - shallower) < 0.1
+
+
+def test_the_sentence_says_sixteenths_as_a_ruler_does(lab):
+    lab.set(bbgl_in=1.375)
+    assert "BBGL 1 3/8 in is +3/8 in against the schedule's 1 in" in lab.sentence
 
 
 def test_the_residual_table_is_the_lab_s_own_function():

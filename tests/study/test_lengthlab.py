@@ -181,6 +181,18 @@ def test_what_the_exercises_of_the_lesson_ask_has_its_answer():
     assert 0.62 - cut(core_diameter_in=0.62).butt_diameter_in == pytest.approx(2 * 2 * 0.005)
 
 
+def test_what_lacks_less_than_a_mark_is_said_in_decimals_and_wants_no_extension(lab):
+    """Lesson 05, exercise 1: 37 1/8 in is 0.025 in too long for this shaft."""
+    lab.set(schedule_trim_in=6.0, playing_length_in=37.125)
+    assert str(lab.readout["butt trim"]) == "none, lacks 0.025 in (0.6 mm)"
+    assert lab.scene.live["missing text"].get_text() == "missing 0.025 in"
+    assert lab.scene.live["club text"].get_text() == "playing length 37 1/8 in"
+    assert "extension" not in lab.sentence
+    assert "less than a ruler's mark" in lab.sentence
+    lab.set(playing_length_in=37.25)
+    assert "butt extension of 0.15 in" in lab.sentence
+
+
 def test_what_the_lesson_says_of_the_extension_is_so():
     """Lesson 05: with 5 in off the tip the 4-iron's shaft is 0.4 in too short."""
     plan = BUILT.club("4-iron").plan

@@ -86,8 +86,13 @@ def test_no_two_texts_overlap_and_every_text_stays_in_the_picture(lab):
 def test_a_decision_stands_in_the_sentence_with_its_reason_and_effect(lab):
     lab.set(follow=False)
     assert "Left softer on purpose: 0.5 in" in lab.sentence
-    assert "(part shots)" in lab.sentence
+    assert "(why: to be written in the order)" in lab.sentence
     assert lab.readout["left undone for the bore"].value == pytest.approx(0.5)
+    effect = lab.result.club.frequency_cpm - START.frequency_cpm
+    assert f"which makes it {abs(effect):.1f} cpm softer." in lab.sentence
+    lab.set(bbgl_in=0.5)
+    assert "Left stiffer on purpose" in lab.sentence
+    assert "cpm stiffer." in lab.sentence
 
 
 def test_what_a_control_does_not_have_is_refused(lab):

@@ -31,7 +31,7 @@ def _fresh(request):
 def test_the_lab_begins_with_the_club_of_the_class(lab):
     assert lab.result.club.frequency_cpm == START.frequency_cpm
     assert lab.readout["tip trim"].value == 4.0
-    assert lab.readout["place asked"].shown == "R"
+    assert lab.readout["flex place asked"].shown == "R"
 
 
 @pytest.mark.parametrize(("place", "club"), itertools.product((0.0, 0.5, 1.0, 1.35, 2.0), CLUBS))

@@ -55,7 +55,7 @@ def _bore(club: ClubBuild, why: str) -> Decision:
         return Decision(text, why, None)
     effect = club.frequency_cpm - usual
     text = (
-        f"Left {way} on purpose: {say_in(abs(left))} of tip trim for its bore is not followed, which makes "
-        f"{say_number(abs(effect), 1)} cpm."
+        f"Left {way} on purpose: {say_in(abs(left))} of tip trim for its bore is not followed, which makes it "
+        f"{say_number(abs(effect), 1)} cpm {'softer' if effect < 0 else 'stiffer'}."
     )
     return Decision(text, why, effect)

@@ -114,7 +114,7 @@ def _draw(live: Mapping[str, Artist], now: Weighed, reference: Weighed) -> None:
         live[part.name].set(data=([part.from_cap_in], [0]), markersize=_size(part))
     for name in LABELLED:
         part = now.masses[name]
-        text = f"{name}\n{part.mass_g:.1f} g × {signed(part.arm_in, 1)} in\n= {signed(part.moment_oz_in, 1)} oz in"
+        text = f"{name}\n{part.mass_g:.1f} g × {signed(part.arm_in, 2)} in\n= {signed(part.moment_oz_in, 1)} oz in"
         live[f"{name} text"].set(text=text)
     point = float(now.balance.balance_point_in)
     live["balance point"].set(data=([point], [-0.3]))

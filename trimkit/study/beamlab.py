@@ -146,7 +146,7 @@ def beam_readouts(now: BentShaft) -> tuple[Readout, ...]:
         Readout("with the head", now.frequency_cpm, "cpm", 1),
         Readout("EI at the tip", now.tip_ei_n_m2, "N m²", 1),
         Readout("EI at the clamp", now.clamp_ei_n_m2, "N m²", 1),
-        Readout("what is left", now.length_in, "in", 2, both_units(now.length_in)),
+        Readout("cut length", now.length_in, "in", 2, both_units(now.length_in)),
         Readout("its mass", now.mass_g, "g", 1),
     )
 
@@ -207,10 +207,10 @@ def _describe(now: BentShaft, reference: BentShaft) -> str:
         f"{quantity(params.tip_trim_in, 'in', 2)} off the tip and {quantity(params.butt_trim_in, 'in', 2)} off the butt"
     )
     return (
-        f"With {cuts}, {both_units(now.length_in)} and {now.mass_g:.1f} g are left; {params.load_g:.0f} g on the tip "
-        f"bend it by {now.deflection_in:.2f} in ({now.deflection_in * MM_PER_IN:.1f} mm), {signed(more, 2)} in against "
-        f"before; with the head it swings at {now.frequency_cpm:.1f} cpm, "
-        f"{signed(now.frequency_cpm - reference.frequency_cpm, 1)} cpm."
+        f"With {cuts}, the cut length is {both_units(now.length_in)} at {now.mass_g:.1f} g; "
+        f"{params.load_g:.0f} g on the tip bend it by {now.deflection_in:.2f} in "
+        f"({now.deflection_in * MM_PER_IN:.1f} mm), {signed(more, 2)} in against before; with the head it swings at "
+        f"{now.frequency_cpm:.1f} cpm, {signed(now.frequency_cpm - reference.frequency_cpm, 1)} cpm."
     )
 
 
@@ -269,7 +269,7 @@ def cut_table(
         {
             "tip_trim_in": [shaft.params.tip_trim_in for shaft in shafts],
             "butt_trim_in": [shaft.params.butt_trim_in for shaft in shafts],
-            "left_in": [shaft.length_in for shaft in shafts],
+            "cut_length_in": [shaft.length_in for shaft in shafts],
             "mass_g": [shaft.mass_g for shaft in shafts],
             "deflection_in": [shaft.deflection_in for shaft in shafts],
             "with_head_cpm": [shaft.frequency_cpm for shaft in shafts],

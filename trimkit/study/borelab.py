@@ -18,7 +18,7 @@ from trimkit.build.order import shipped_order
 from trimkit.build.set import SetBuild, build_set
 from trimkit.parts.components import Head
 from trimkit.parts.units import both_units
-from trimkit.study.clubreadouts import against, club_readouts, signed
+from trimkit.study.clubreadouts import against, club_readouts, ruled
 from trimkit.study.controls import Choice, Slider, Switch
 from trimkit.study.frame import Lab
 from trimkit.study.overlay import Scene
@@ -156,11 +156,13 @@ def _describe(now: ClubBuild, reference: ClubBuild) -> str:
     off = head.bbgl_in - by_schedule
     raised = first_step_in(now) - first_step_in(reference)
     bore = (
-        "the schedule's own" if abs(off) < 1e-9 else f"{signed(off, 2)} in against the schedule's {by_schedule:.2f} in"
+        "the schedule's own"
+        if abs(off) < 1e-9
+        else f"{'+' if off > 0 else '−'}{ruled(abs(off))} against the schedule's {ruled(by_schedule)}"
     )
-    steps = "where it was" if abs(raised) < 1e-9 else f"{abs(raised):.2f} in {'higher' if raised > 0 else 'lower'}"
+    steps = "where it was" if abs(raised) < 1e-9 else f"{ruled(abs(raised))} {'higher' if raised > 0 else 'lower'}"
     return (
-        f"BBGL {head.bbgl_in:.2f} in is {bore}; with a tip trim of {both_units(plan.tip_trim_in)} the first step "
+        f"BBGL {ruled(head.bbgl_in)} is {bore}; with a tip trim of {both_units(plan.tip_trim_in)} the first step "
         f"stands {steps}. {against(now, reference)}"
     )
 

@@ -6,6 +6,7 @@ from trimkit.build.club import ClubBuild
 from trimkit.mechanics.balance import POINT_OZ_IN
 from trimkit.parts.units import nearest_mark
 from trimkit.study.frame import Readout
+from trimkit.trim.steps import say_in
 
 
 def signed(value: float, decimals: int) -> str:
@@ -17,6 +18,16 @@ def signed(value: float, decimals: int) -> str:
     return f"{round(value, decimals) + 0.0:+.{decimals}f}".replace("-", "−")
 
 
+def ruled(value_in: float) -> str:
+    """Return a length (in) exactly: as a fraction where it lies on a sixteenth, else with up to three decimals.
+
+    >>> ruled(37.125), ruled(35.9), ruled(0.025)
+    ('37 1/8 in', '35.9 in', '0.025 in')
+    """
+    mark = nearest_mark(value_in)
+    return mark.text if abs(mark.error_in) < 1e-9 else say_in(value_in)
+
+
 def club_readouts(reference: ClubBuild, now: ClubBuild) -> tuple[Readout, ...]:
     """Return the readouts of a club; flexes are those of the reference's own scale (the same club, head and length)."""
     scale = reference.flex_scale
@@ -25,7 +36,7 @@ def club_readouts(reference: ClubBuild, now: ClubBuild) -> tuple[Readout, ...]:
     return (
         Readout("tip trim", trim, "in", 2, nearest_mark(trim).text),
         Readout("frequency", now.frequency_cpm, "cpm", 1),
-        Readout("flex", flexes, "flex", 2, scale.say(now.frequency_cpm)),
+        Readout("flex place", flexes, "flex", 2, scale.say(now.frequency_cpm)),
         Readout("swingweight", now.swingweight_oz_in / POINT_OZ_IN, "points", 1, now.swingweight),
     )
 

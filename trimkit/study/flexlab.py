@@ -108,8 +108,8 @@ def flex_readouts(now: FlexReading) -> tuple[Readout, ...]:
     return (
         Readout("tip trim", trim, "in", 2, both_units(trim)),
         Readout("frequency", now.frequency_cpm, "cpm", 1),
-        Readout("by mechanics", now.frequency_cpm, "", 2, now.scale.say(now.frequency_cpm), compare=False),
-        Readout("by the rule", now.rule_cpm, "", 2, now.scale.say(now.rule_cpm), compare=False),
+        Readout("flex place, mechanics", now.frequency_cpm, "", 2, now.scale.say(now.frequency_cpm), compare=False),
+        Readout("flex place, rule", now.rule_cpm, "", 2, now.scale.say(now.rule_cpm), compare=False),
         Readout("mechanics − rule", now.residual_cpm, "cpm", 2, f"{signed(now.residual_cpm, 2)} cpm", compare=False),
         Readout("in flexes", now.residual_flex, "flex", 2, f"{signed(now.residual_flex, 2)} of a flex", compare=False),
     )
@@ -187,6 +187,14 @@ def _draw(live: Mapping[str, Artist], now: FlexReading, reference: FlexReading) 
         live[f"flex {flex}"].set(position=(0.92, height))
 
 
+def _apart(now: FlexReading) -> str:
+    cpm = f"{abs(now.residual_cpm):.2f}"
+    if cpm == "0.00":
+        return "the mechanics reads the same"
+    way = "more" if now.residual_cpm > 0 else "less"
+    return f"the mechanics reads {cpm} cpm ({abs(now.residual_flex):.2f} of a flex) {way} than the rule"
+
+
 def _describe(now: FlexReading, reference: FlexReading) -> str:
     params = now.params
     gives = f"gives {params.give_deg:.2f}° under 10 N m" if params.give_deg > 0 else "does not give"
@@ -194,8 +202,7 @@ def _describe(now: FlexReading, reference: FlexReading) -> str:
     return (
         f"Tip trim {nearest_mark(params.tip_trim_in).text}, a head of {params.head_mass_g:.1f} g, a clamp of "
         f"{params.clamp_in:.2f} in that {gives}: {now.frequency_cpm:.1f} cpm. On the scale {whose} that is "
-        f"{now.scale.say(now.frequency_cpm)}; the rule says {now.scale.say(now.rule_cpm)}, so "
-        f"{signed(now.residual_cpm, 2)} cpm ({signed(now.residual_flex, 2)} of a flex) is left."
+        f"{now.scale.say(now.frequency_cpm)}; the rule says {now.scale.say(now.rule_cpm)}: {_apart(now)}."
     )
 
 

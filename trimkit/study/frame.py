@@ -286,11 +286,12 @@ def _difference(now: Readout, then: Readout) -> str:
     if not now.compare:
         return ""
     before = then.value if now.before is None else now.before
-    return f" <small>({escape(quantity(now.value - before, now.unit, now.decimals, '+'))})</small>"
+    unit = "% points" if now.unit == "%" else now.unit  # of two percentages the difference is no percentage
+    return f" <small>({escape(quantity(now.value - before, unit, now.decimals, '+'))})</small>"
 
 
 def _cell(value: Value) -> str:
-    return f"{value:.4g}" if isinstance(value, float) else str(value)
+    return f"{value:.4g}".replace("-", "−") if isinstance(value, float) else str(value)
 
 
 def _letter(index: int) -> str:

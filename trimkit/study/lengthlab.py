@@ -15,7 +15,7 @@ from trimkit.build.order import shipped_order
 from trimkit.build.set import build_set
 from trimkit.parts.components import Grip
 from trimkit.parts.units import both_units, nearest_mark
-from trimkit.study.clubreadouts import signed
+from trimkit.study.clubreadouts import ruled, signed
 from trimkit.study.controls import Slider, Switch
 from trimkit.study.frame import Lab, Readout
 from trimkit.study.overlay import Scene
@@ -122,7 +122,7 @@ def _draw_club(axes: Axes, plan: TrimPlan, reference: LengthCut) -> dict[str, Ar
 
 
 def _draw_grip(axes: Axes) -> dict[str, Artist]:
-    axes.set(xlim=(0.57, 0.65), ylim=(-0.5, 1.6), xlabel="diameter (in): ■ butt, ● grip's core")
+    axes.set(xlim=(0.57, 0.65), ylim=(-0.5, 1.6), xlabel="diameter (in): ■ butt, ○ grip's core")
     axes.xaxis.label.set_fontsize(11)
     axes.set_xticks([0.58, 0.59, 0.60, 0.61, 0.62, 0.63, 0.64])
     axes.set_yticks([])
@@ -132,7 +132,7 @@ def _draw_grip(axes: Axes) -> dict[str, Artist]:
         "tape": axes.add_patch(tape),
         "layers": axes.vlines([], 0, 0.5, color="#333333", linewidth=1.0),
         "butt": axes.plot([], [], color="#333333", marker="s", markersize=10, linestyle="none")[0],
-        "core": axes.plot([], [], color=NOW.colour, marker=NOW.marker, markersize=10, linestyle="none")[0],
+        "core": axes.plot([], [], color=NOW.colour, marker="o", fillstyle="none", markersize=17, mew=2.5, ls="none")[0],
         "grip text": axes.text(0.61, 1.1, "", color="#333333", fontsize=12, ha="center", va="center"),
     }
 
@@ -154,13 +154,13 @@ def _draw(live: Mapping[str, Artist], now: LengthCut, _reference: LengthCut) -> 
     live["butt cut text"].set_visible(not short)
     live["butt cut"].set_visible(not short)
     live["missing"].set(bounds=(now.raw_length_in, 0, max(upper - now.raw_length_in, 0.0), TALL))
-    live["missing text"].set(position=(upper, TALL + 0.55), text=f"missing {-now.left_over_in:.2f} in" if short else "")
-    live["shaft text"].set(text=f"{now.cut_length_in:.2f} in wanted" if short else f"stays {now.cut_length_in:.2f} in")
+    live["missing text"].set(position=(upper, TALL + 0.55), text=f"missing {ruled(-now.left_over_in)}" if short else "")
+    live["shaft text"].set(text=f"cut length {ruled(now.cut_length_in)}{' wanted' if short else ''}")
     live["club"].set(data=([now.ground_in, upper + cap], [CLUB_AT, CLUB_AT]))
     middle = now.raw_length_in / 2
-    live["club text"].set(x=middle, text=f"playing length {now.params.playing_length_in:.2f} in")
-    live["ground text"].set(x=now.ground_in, text=f"ground line, BBGL {now.params.bbgl_in:.2f} in")
-    live["cap text"].set(x=upper + cap, text=f"cap end, cap {cap:.2f} in")
+    live["club text"].set(x=middle, text=f"playing length {ruled(now.params.playing_length_in)}")
+    live["ground text"].set(x=now.ground_in, text=f"ground line, BBGL {ruled(now.params.bbgl_in)}")
+    live["cap text"].set(x=upper + cap, text=f"cap end, cap {ruled(cap)}")
     layer = 2 * BenchPractice().tape_thickness_in
     edges = [now.butt_diameter_in + layer * number for number in range(now.tape_layers + 1)]
     live["tape"].set(bounds=(edges[0], 0, edges[-1] - edges[0], 0.5), visible=now.tape_layers > 0)
@@ -185,7 +185,7 @@ def _read(now: LengthCut) -> tuple[Readout, ...]:
         Readout("tip trim", now.tip_trim_in, "in", 2, both_units(now.tip_trim_in), compare=False),
         Readout("butt trim", left, "in", 2, butt, compare=False),
         Readout("cut length", cut, "in", 2, both_units(cut), compare=False),
-        Readout("on 1/32 marks", cut, "in", 3, f"{fine.text} ({signed(fine.error_in, 3)} in)", compare=False),
+        Readout("on 1/32 marks", cut, "in", 3, f"{fine.mark} ({signed(fine.error_in, 3)} in)", compare=False),
         Readout("tape", now.tape_layers, "layers", 0, compare=False),
         Readout("core − butt", now.params.core_diameter_in - now.butt_diameter_in, "in", 3, compare=False),
     )
@@ -194,8 +194,8 @@ def _read(now: LengthCut) -> tuple[Readout, ...]:
 def _describe(now: LengthCut, _reference: LengthCut) -> str:
     params, cap = now.params, now.grip.cap_thickness_in
     facts = (
-        f"{params.playing_length_in:.2f} in playing length, less {params.bbgl_in:.2f} in BBGL and {cap:.2f} in cap: "
-        f"{both_units(now.cut_length_in)} of shaft stay."
+        f"{ruled(params.playing_length_in)} playing length, less {ruled(params.bbgl_in)} BBGL and {ruled(cap)} cap: "
+        f"cut length {both_units(now.cut_length_in)}."
     )
     if now.short is not None:
         return f"{facts} Don't cut: {now.short.given.split(':')[0]}. Do next: {now.short.next_step}."

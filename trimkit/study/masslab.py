@@ -21,7 +21,7 @@ from trimkit.study.clubreadouts import signed
 from trimkit.study.controls import Choice, Slider
 from trimkit.study.frame import Lab, Readout
 from trimkit.study.overlay import Scene
-from trimkit.study.setpanel import FLEX_PENS
+from trimkit.study.setpanel import FLEX_PENS, LENGTH_AXIS
 from trimkit.study.style import NOW, REFERENCE, new_figure, styled
 from trimkit.trim.clubs import engraved_iron, with_article
 from trimkit.trim.equivalence import HeadLadder, TrimAs
@@ -155,7 +155,7 @@ def _draw_trims(axes: Axes, reference: TwoWays) -> dict[str, Artist]:
         linewidth=1.2,
         label="the set",
     )
-    axes.set(xlim=(39.8, 36.7), ylim=(0.4, 4.2), xlabel="playing length (in)", ylabel="tip trim (in)")
+    axes.set(xlim=(39.8, 36.7), ylim=(0.4, 4.2), xlabel=LENGTH_AXIS, ylabel="tip trim (in)")
     mass, number = _pens()
     axes.plot([], [], label="by its mass", **mass)
     axes.plot([], [], label="by its number", **number)
@@ -176,7 +176,7 @@ def _draw_frequency(axes: Axes, reference: TwoWays) -> dict[str, Artist]:
             va="center",
             color=pen.colour,
         )
-    axes.set(xlim=(39.8, 36.6), ylim=(290, 360), xlabel="playing length (in)", ylabel="frequency (cpm)")
+    axes.set(xlim=(39.8, 36.6), ylim=(290, 360), xlabel=LENGTH_AXIS, ylabel="frequency (cpm)")
     by_mass, by_number = _pens()
     text = axes.text(39.7, 353, "", color=NUMBER_COLOUR, fontsize=11, fontweight="bold")
     return {"cpm mass": axes.plot([], [], **by_mass)[0], "cpm number": axes.plot([], [], **by_number)[0], "off": text}
@@ -216,7 +216,7 @@ def _read(now: TwoWays) -> tuple[Readout, ...]:
     return (
         Readout("it is", equivalent, "", 2, f"a {mass.plan.equivalent}", compare=False),
         Readout("tip trim by mass", mass.plan.tip_trim_in, "in", 2, nearest_mark(mass.plan.tip_trim_in).text),
-        Readout("by number", number.plan.tip_trim_in, "in", 2, nearest_mark(number.plan.tip_trim_in).text),
+        Readout("tip trim by number", number.plan.tip_trim_in, "in", 2, nearest_mark(number.plan.tip_trim_in).text),
         Readout(
             "length by mass",
             mass.plan.playing_length_in,

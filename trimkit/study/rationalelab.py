@@ -21,7 +21,7 @@ from trimkit.study.clubreadouts import against, club_readouts, signed
 from trimkit.study.controls import Slider, Switch
 from trimkit.study.frame import Lab, Readout
 from trimkit.study.overlay import Scene
-from trimkit.study.schedulelab import flex_at
+from trimkit.study.schedulelab import flex_at, flex_label
 from trimkit.study.style import REFERENCE, SERIES, new_figure, styled
 from trimkit.trim.bore import BoreChoice, DryFit
 from trimkit.trim.length import GivenLength
@@ -29,7 +29,8 @@ from trimkit.trim.plan import plan_club
 from trimkit.trim.steps import TIP_PARTS, StepKind, say_in
 
 CLUB = "sand wedge"
-WHY = "part shots"
+WHY = "why: to be written in the order"
+"""The lab knows no reason of its own; the order asks for one."""
 ROWS = (*TIP_PARTS, StepKind.TIP_TRIM)
 PENS = (SERIES[0], SERIES[2], SERIES[1], SERIES[3])
 SHOWN_IN, WIDTH_IN = 8, 11.6
@@ -137,10 +138,10 @@ def _scene(reference: Rationale) -> Scene:
 
 def _draw(live: Mapping[str, Artist], now: Rationale, _reference: Rationale) -> None:
     first, *added, whole = now.parts
-    said = [f"{nearest_mark(part.inches).text}, {part.cpm:.1f} cpm" for part in (first, whole)]
+    said = [f"{nearest_mark(part.inches).mark}, {part.cpm:.1f} cpm" for part in (first, whole)]
     for before, part in itertools.pairwise((first, *added)):
         sign = "+" if part.inches >= 0 else ""
-        said.insert(-1, f"{sign}{nearest_mark(part.inches).text}, {signed(part.cpm - before.cpm, 1)} cpm")
+        said.insert(-1, f"{sign}{nearest_mark(part.inches).mark}, {signed(part.cpm - before.cpm, 1)} cpm")
     for at, part, words in zip(AT, now.parts, said, strict=True):
         live[part.kind].set(bounds=_bar(at, part))
         live[f"{part.kind} inches"].set(text=words)
@@ -170,13 +171,12 @@ def rationale_lab() -> Lab[RationaleParams, Rationale]:
     """Return the lab of the reasons: the demo set's long-hosel wedge, its flex, BBGL, length, and one decision."""
     start = build_set(shipped_order()).club(CLUB)
     shaft, plan = start.plan.wanted.shaft, start.plan
-    names = ", ".join(f"{number} {flex}" for number, flex in enumerate(shaft.flexes))
     return Lab(
         title="The tip trim of the long-hosel sand wedge as a stack of steps, each with its reason",
         controls=(
             Slider(
                 "flexes_above",
-                f"flex ({names})",
+                flex_label(shaft.flexes),
                 "",
                 0.0,
                 len(shaft.flexes) - 1.0,
@@ -185,7 +185,7 @@ def rationale_lab() -> Lab[RationaleParams, Rationale]:
             ),
             Slider("bbgl_in", "BBGL, by dry fit", "in", 0.25, 1.75, 0.0625, plan.wanted.bbgl_in),
             Slider("playing_length_in", "playing length", "in", 34.75, 35.5, 0.125, plan.playing_length_in),
-            Switch("follow", "the tip trim follows the bore", True),
+            Switch("follow", "correct the tip trim for the bore", True),
         ),
         params=RationaleParams,
         compute=partial(ordered_club, start),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
@@ -68,6 +68,15 @@ def flex_at(flexes_above: float, shaft: Shaft) -> FlexPlace:
     softer = min(int(flexes_above), len(shaft.flexes) - 2)
     part = round(flexes_above - softer, 9)
     return FlexPlace.between(shaft.flexes[softer], shaft.flexes[softer + 1], part, shaft)
+
+
+def flex_label(flexes: Sequence[str]) -> str:
+    """Return how a slider over a shaft's flexes is labelled: each flex with its number.
+
+    >>> flex_label(("A", "R", "S"))
+    'flex (0 A, 1 R, 2 S)'
+    """
+    return f"flex ({', '.join(f'{number} {flex}' for number, flex in enumerate(flexes))})"
 
 
 def placed_club(built: SetBuild, params: ScheduleParams) -> PlacedClub:
@@ -191,11 +200,11 @@ def _read(now: PlacedClub) -> tuple[Readout, ...]:
     trim, cpm = now.club.plan.tip_trim_in, now.club.frequency_cpm
     change = cpm - now.ordered.frequency_cpm
     return (
-        Readout("place asked", now.at, "flexes", 2, str(now.club.plan.flex), compare=False),
+        Readout("flex place asked", now.at, "flexes", 2, str(now.club.plan.flex), compare=False),
         Readout("tip trim", trim, "in", 2, nearest_mark(trim).text, compare=False),
         Readout("frequency", cpm, "cpm", 1, compare=False),
         Readout("against flex R", change, "cpm", 1, f"{signed(change, 1)} cpm", compare=False),
-        Readout("place by mechanics", now.at, "flexes", 2, now.ordered.flex_scale.say(cpm), compare=False),
+        Readout("flex place, mechanics", now.at, "flexes", 2, now.ordered.flex_scale.say(cpm), compare=False),
     )
 
 
@@ -221,7 +230,7 @@ def schedule_lab() -> Lab[ScheduleParams, PlacedClub]:
     return Lab(
         title="A shaft's tip with its cut, the trim schedule, and the frequency along the flexes",
         controls=(
-            Slider("flexes_above", f"stiffer than {flexes[0]} by", "flexes", 0.0, end, 0.05, float(flexes.index(FLEX))),
+            Slider("flexes_above", flex_label(flexes), "", 0.0, end, 0.05, float(flexes.index(FLEX))),
             Choice("club", "club", CLUBS, CLUB),
         ),
         params=ScheduleParams,

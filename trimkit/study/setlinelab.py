@@ -27,6 +27,7 @@ from trimkit.study.controls import Choice, Slider
 from trimkit.study.figures import short_name
 from trimkit.study.frame import Lab, Readout
 from trimkit.study.overlay import Scene
+from trimkit.study.setpanel import LENGTH_AXIS
 from trimkit.study.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, new_figure, styled
 
 if TYPE_CHECKING:
@@ -143,7 +144,7 @@ def _draw_line(axes: Axes, reference: SetOnLine) -> dict[str, Artist]:
         lengths, [c.line_cpm for c in clubs], color=REFERENCE.colour, linestyle=REFERENCE.dash, label="line before"
     )
     axes.set(xlim=(max(lengths) + 0.3, min(lengths) - 0.3), ylim=(295, 365), ylabel="frequency (cpm)")
-    axes.set_xlabel("playing length (in), longer clubs on the left")
+    axes.set_xlabel(LENGTH_AXIS)
     live: dict[str, Artist] = {
         "band": axes.add_patch(Polygon([(0, 0)], facecolor=ALLOWED_BAND, alpha=0.2, edgecolor=ALLOWED_BAND)),
         "line": axes.plot([], [], color="#333333", linewidth=1.5)[0],
@@ -248,7 +249,7 @@ def set_line_lab() -> Lab[SetLineParams, SetOnLine]:
         controls=(
             Choice("club", "club", tuple(club.plan.club for club in start.built.clubs), CLUB),
             Slider("off_rule_in", "tip cut against the rule", "in", -MOST_OFF_IN, MOST_OFF_IN, 0.0625, 0.0),
-            Slider("tolerance_cpm", "tolerance, either way", "cpm", 0.5, 5.0, 0.25, SET_TOLERANCE_CPM),
+            Slider("tolerance_cpm", "allowed difference ±", "cpm", 0.5, 5.0, 0.25, SET_TOLERANCE_CPM),
             Choice("target", "slope wanted (cpm per half inch)", (OWN, *sorted(TARGETS)), OWN),
         ),
         params=SetLineParams,

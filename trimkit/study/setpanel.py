@@ -7,9 +7,11 @@ from matplotlib.axes import Axes
 
 from trimkit.build.club import ClubBuild
 from trimkit.build.set import SetBuild
+from trimkit.study.frame import quantity
 from trimkit.study.style import NOW, REFERENCE, SERIES
 
 FLEX_PENS = (SERIES[2], SERIES[1], SERIES[3], SERIES[4])
+LENGTH_AXIS = "playing length (in), longer clubs on the left"
 
 
 def draw_set(axes: Axes, built: SetBuild, reference: ClubBuild) -> dict[str, Artist]:
@@ -41,13 +43,14 @@ def draw_set(axes: Axes, built: SetBuild, reference: ClubBuild) -> dict[str, Art
     )
     axes.set_xlim(max(lengths) + 0.5, min(lengths) - 0.75)
     axes.set_ylim(5 * (min(everything) // 5) - 10, 5 * (max(everything) // 5) + 15)
-    axes.set_xlabel("playing length (in)")
+    axes.set_xlabel(LENGTH_AXIS, fontsize=11)
     axes.set_ylabel("frequency (cpm)")
     axes.plot([], [], color=NOW.colour, marker=NOW.marker, markersize=10, linestyle="none", label="now")
     axes.legend(loc="upper left", fontsize=10, frameon=False, handletextpad=0.2, borderaxespad=0.1)
     (club,) = axes.plot([], [], color=NOW.colour, marker=NOW.marker, markersize=10, linestyle="none")
-    change = axes.text(0, 0, "", color=NOW.colour, fontsize=12, ha="right", va="bottom", fontweight="bold")
-    change.set_bbox({"facecolor": "white", "alpha": 0.8, "edgecolor": "none", "pad": 1.5})
+    # The flexes rise to the right, so that the lower right corner is free of their lines.
+    place = (min(lengths) - 0.7, axes.get_ylim()[0] + 1.5)
+    change = axes.text(*place, "", color=NOW.colour, fontsize=12, ha="right", va="bottom", fontweight="bold")
     return {"club": club, "change": change}
 
 
@@ -55,6 +58,4 @@ def move_club(live: dict[str, Artist], now: ClubBuild, reference: ClubBuild) -> 
     """Put the live artists of :func:`draw_set` where the club stands now."""
     length, cpm = now.plan.playing_length_in, now.frequency_cpm
     live["club"].set(data=([length], [cpm]))
-    live["change"].set(
-        position=(length + 0.15, cpm + 1.5), text=f"{cpm - reference.frequency_cpm:+.1f} cpm".replace("-", "−")
-    )
+    live["change"].set(text=f"now {quantity(cpm - reference.frequency_cpm, 'cpm', 1, '+')} to before")

@@ -1,4 +1,4 @@
-"""The shaft as a ruler, to scale: tip cut, what stays, butt cut; shared by the labs that cut."""
+"""The shaft as a ruler, to scale: tip cut, cut length, butt cut; shared by the labs that cut."""
 
 from __future__ import annotations
 
@@ -9,10 +9,13 @@ from matplotlib.axes import Axes
 from matplotlib.patches import Rectangle
 
 from trimkit.parts.components import Shaft
+from trimkit.study.clubreadouts import ruled
 from trimkit.study.style import NOW, REFERENCE, REFUSED, SERIES
 
 TALL = 0.5
 PIECES = (("tip cut", REFUSED), ("shaft", NOW.colour), ("butt cut", SERIES[2].colour))
+SAID = {"shaft": "cut length"}
+"""What the pieces are called where it is not their name."""
 
 
 def draw_ruler(axes: Axes, shaft: Shaft, tip_trim_in: float, cut_length_in: float) -> dict[str, Artist]:
@@ -46,6 +49,5 @@ def move_ruler(live: Mapping[str, Artist], raw_length_in: float, tip_trim_in: fl
         at, anchor = ((low + high) / 2, "center")
         if number != 1:
             at, anchor = (low, "left") if number == 0 else (high, "right")
-        live[f"{name} text"].set(
-            position=(at, TALL + (0.12 if number == 1 else 0.55)), text=f"{name} {high - low:.2f} in", ha=anchor
-        )
+        height = TALL + (0.12 if number == 1 else 0.55)
+        live[f"{name} text"].set(position=(at, height), text=f"{SAID.get(name, name)} {ruled(high - low)}", ha=anchor)

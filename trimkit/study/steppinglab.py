@@ -197,7 +197,7 @@ def _draw(live: Mapping[str, Artist], now: SteppedClass, _reference: SteppedClas
     live["by rule"].set(data=([rule] * len(changes), [y for y, _ in changes]))
     live["by mechanics"].set(data=([change for _, change in changes], [y for y, _ in changes]))
     empty = -6 if step < 0 else 6
-    live["rule text"].set(position=(empty, len(rows) * 0.32), text=f"▲ rule\n{signed(rule, 1)} cpm")
+    live["rule text"].set(position=(empty, len(rows) * 0.32), text=f"▲ rule\n{signed(rule, 2)} cpm")
     ends = f"{signed(least, 1)} to\n{signed(most, 1)} cpm" if step else "0 cpm"
     live["mechanics text"].set(position=(empty, len(rows) * 0.72), text=f"● mechanics\n{ends}")
 
@@ -212,7 +212,7 @@ def _read(now: SteppedClass) -> tuple[Readout, ...]:
         Readout(f"{CLUB} raw length", raw, "in", 2, both_units(raw), compare=False),
         Readout("a quarter of a flex", now.params.cpm_per_flex / 4, "cpm", 2, compare=False),
         Readout(f"{CLUB} by mechanics", change, "cpm", 1, f"{signed(change, 1)} cpm", compare=False),
-        Readout("by the rule", now.rule_cpm, "cpm", 1, f"{signed(now.rule_cpm, 1)} cpm", compare=False),
+        Readout("by the rule", now.rule_cpm, "cpm", 2, f"{signed(now.rule_cpm, 2)} cpm", compare=False),
         Readout("in flexes, mechanics", flexes, "flex", 2, f"{signed(flexes, 2)} of a flex", compare=False),
         Readout(
             "in flexes, rule", flex_shift(step), "flex", 2, f"{signed(flex_shift(step), 2)} of a flex", compare=False
@@ -248,7 +248,7 @@ def stepping_lab() -> Lab[StepParams, SteppedClass]:
     return Lab(
         title="Raw lengths of a stepped taper-tip set, and the change in frequency by mechanics and by rule",
         controls=(
-            Slider("soft_steps", "steps: + soft, − hard", "clubs", -MOST_STEPS, MOST_STEPS, 1.0, 1.0),
+            Slider("soft_steps", "stepped by, + soft, − hard", "steps", -MOST_STEPS, MOST_STEPS, 1.0, 1.0),
             Slider("cpm_per_flex", "one flex is worth", "cpm", 6.0, 20.0, 0.5, CPM_PER_FLEX),
         ),
         params=StepParams,

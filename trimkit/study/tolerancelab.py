@@ -233,7 +233,7 @@ def _draw(live: Mapping[str, Artist], now: Closeness, _reference: Closeness) -> 
     for name, sign in (("upper", 1), ("lower", -1)):
         live[name].set(data=([-0.6, count - 0.4], [sign * allowed, sign * allowed]))
     out = int((~within[0]).sum())
-    live["says"].set(text=f"one of the sets is joined: {out} of its {count} clubs outside ±{allowed:g} cpm")
+    live["says"].set(text=f"the dots of one set are joined: {out} of its {count} clubs outside ±{allowed:g} cpm")
     for place, (name, part) in enumerate(now.shares.items()):
         live[f"bar {name}"].set(data=([0, 100 * part], [place, place]))
         live[f"part {name}"].set(text=percent(part))

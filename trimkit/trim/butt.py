@@ -20,6 +20,8 @@ from trimkit.trim.steps import DECIDED, Note, Severity, StepKind, TrimStep, say_
 
 STEEL_DENSITY_KG_PER_M3 = 7850.0
 STEEL_DENSITY_SOURCE = Source("density of constructional steel, tables", Standing.PUBLISHED)
+RULER_MARK_IN = 1 / 16
+"""Nobody glues on a piece shorter than a mark of the ruler, in; chosen here."""
 _GEOMETRY = Source("lengths along the shaft, from the cap end to the ground line", Standing.DERIVED)
 
 
@@ -118,6 +120,13 @@ def _extension(
             given,
             f"an extension of at most {say_in(practice.longest_extension_in)}",
             "take a longer shaft, or agree on a shorter club with the client",
+        )
+    if not extend and shortfall_in < RULER_MARK_IN:
+        raise ShaftTooShort(
+            shortfall_in,
+            given,
+            "a shaft that reaches",
+            "that is less than a ruler's mark: measure the raw shaft again, or agree on a club this much shorter",
         )
     if not extend:
         raise ShaftTooShort(

@@ -131,8 +131,7 @@ def no_saw_can_do_it(draw: Draw) -> Exercise:
             f"A schedule trims {in_words(trim, 'in')} for a long iron, reference BBGL "
             f"{in_words(REFERENCE_IN, 'in')}. "
             f"The head's BBGL is {in_words(bbgl, 'in')}. The sum comes out below zero, and nothing can be added "
-            "at the "
-            "tip. With no tip trim at all, by how many inches does it stay short of the corrected trim?"
+            "at the tip. How many inches of tip are missing, so that the steps stand where the schedule wants them?"
         ),
         unit="in",
         answer=short,
@@ -145,9 +144,8 @@ def no_saw_can_do_it(draw: Draw) -> Exercise:
         solution=(
             f"correction = {n(bbgl, 4)} − {n(REFERENCE_IN)} = {plain(correction, 4)} in; {n(trim, 4)} + "
             f"{n(correction, 4)} = "
-            f"{plain(-short, 4)} in: {in_words(short, 'in')} short. Uncut, the club plays stiffer than wanted: "
-            "choose "
-            "another head, shaft or flex, or decide so on purpose."
+            f"{plain(-short, 4)} in: {in_words(short, 'in')} of tip are missing. "
+            "Uncut, the club plays stiffer than wanted: choose another head, shaft or flex, or decide so on purpose."
         ),
     )
 

@@ -71,7 +71,8 @@ def in_words_or_number(value: float, exercise: Exercise) -> str:
 def key(lesson: str, seed: int = 1) -> pd.DataFrame:
     """Return the answer key of a lesson under a seed: for the instructor.
 
-    Columns: the exercise, the answer with its unit, what it may be off, and the numbers that mistakes lead to.
+    A row for each number that a likely mistake leads to, under the exercise, its answer with the unit, and what it may
+    be off by; narrow, so that a page shows all of it.
     Raises BenchError as :func:`trimkit.study.exercises.bank.exercises_of` does.
     """
     import pandas as pd
@@ -81,11 +82,13 @@ def key(lesson: str, seed: int = 1) -> pd.DataFrame:
             "exercise": each.key,
             "answer": each.answer_text,
             "may be off by": may_be_off(each),
-            "numbers that mistakes lead to": slips(each),
+            "a mistake gives": in_words_or_number(mistake.value, each),
+            "mistake": mistake.name,
         }
         for each in exercises_of(lesson, seed)
+        for mistake in each.mistakes
     ]
-    return pd.DataFrame(rows).set_index("exercise")
+    return pd.DataFrame(rows).set_index(["exercise", "answer", "may be off by"])
 
 
 def key_by_seed(lesson: str, seeds: Iterable[int]) -> pd.DataFrame:
