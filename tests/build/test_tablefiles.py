@@ -19,6 +19,7 @@ from trimkit.build.set import SetBuild, build_set
 from trimkit.build.tablefiles import set_files, table_csv, write_tables
 from trimkit.parts.csvtext import from_inert
 from trimkit.parts.errors import BenchError, SaveError
+from trimkit.study.setlinelab import OWN, SetLineParams, evening_class, set_on_line
 
 BUILDS = {name: build_set(shipped_order(name)) for name in ("evening_class", "taper_soft_step", "wood_pair")}
 UNIT = re.compile(r"_(in|g|cpm|kg_cm2|flexes|count|cpm_per_half_in)$")
@@ -55,6 +56,32 @@ def test_the_cautions_and_who_decides_are_with_the_cuts():
 def test_the_stock_counts_every_club_once():
     stock = rows(set_files(BUILDS["taper_soft_step"])["stock.csv"])
     assert sum(int(row["needed_count"]) for row in stock) == len(BUILDS["taper_soft_step"].clubs)
+
+
+@pytest.mark.parametrize("name", ["evening_class", "taper_soft_step"])
+def test_a_club_is_as_far_off_the_line_in_both_files_that_say_so(name):
+    files = set_files(BUILDS[name])
+    checked = {row["club"]: row for row in rows(files["double_check.csv"])}
+    on_line = rows(files["set_line.csv"])
+    assert [row["club"] for row in on_line] == [club.plan.club for club in BUILDS[name].clubs]
+    for row in on_line:
+        beside = checked[row["club"]]
+        assert row["deviation_cpm"] == beside["deviation_cpm"]
+        assert (row["line_cpm"], row["tolerance_cpm"]) == (beside["line_frequency_cpm"], beside["tolerance_cpm"])
+        assert (row["verdict"] == "on the line") == (beside["verdict"] == "agrees; cut it")
+
+
+def test_the_class_s_own_slope_is_the_one_of_the_lab_of_the_set_s_line():
+    own = set_on_line(evening_class(), SetLineParams("7-iron", 0.0, 2.0, OWN)).report
+    slopes = {
+        row["slope"]: float(row["slope_cpm_per_half_in"])
+        for row in rows(set_files(BUILDS["evening_class"])["slopes.csv"])
+    }
+    assert slopes["this set's own"] == own.line.slope_cpm_per_half_in
+
+
+def test_a_pair_of_woods_is_too_few_for_a_line_of_its_own():
+    assert not {"set_line.csv", "slopes.csv"} & set(set_files(BUILDS["wood_pair"]))
 
 
 def test_clubs_of_one_length_have_no_line_and_say_so_by_its_absence():

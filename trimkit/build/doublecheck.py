@@ -23,7 +23,7 @@ from trimkit.build.consistency import Check, CheckTolerances, Finding, consisten
 from trimkit.build.flexscale import FlexScale
 from trimkit.build.inverse import TargetTrim, trim_for
 from trimkit.build.ownline import own_line, schedule_clubs_cpm
-from trimkit.build.setline import SetLine
+from trimkit.build.setline import LineReport, OffLine, SetLine
 from trimkit.build.wrongcuts import Cause, cutting_causes
 from trimkit.build.wrongparts import ladder_causes, parts_causes, refused_causes
 from trimkit.parts.errors import BenchError, ModelError, TrimRefused
@@ -116,6 +116,21 @@ class SetCheck:
     def stopped(self) -> tuple[ClubCheck, ...]:
         """The clubs that must not be cut as their cards stand."""
         return tuple(club for club in self.clubs if club.verdict is not Verdict.CUT)
+
+    @property
+    def line_report(self) -> LineReport | None:
+        """The set against its own line, bent where the schedule bends it; None where it has no line.
+
+        A club whose frequency or place on the line could not be computed is left out.
+        """
+        if self.line is None:
+            return None
+        clubs = []
+        for each in self.clubs:
+            if each.plan is not None and each.frequency_cpm is not None and each.line_cpm is not None:
+                of = (each.card.club, each.plan.playing_length_in, each.frequency_cpm, each.line_cpm)
+                clubs.append(OffLine(*of, self.tolerances.frequency_cpm))
+        return LineReport(self.line, tuple(clubs))
 
     @property
     def whole_set(self) -> str:

@@ -13,16 +13,16 @@ from trimkit.build.doublecheck import double_check
 from trimkit.build.equipmentrules import flags_table
 from trimkit.build.measuredfile import measured_form
 from trimkit.build.set import SetBuild
-from trimkit.build.setline import set_line
 from trimkit.parts.csvtext import csv_text
-from trimkit.parts.errors import ModelError
 
 if TYPE_CHECKING:
     import pandas as pd
 
 
 def set_tables(built: SetBuild) -> dict[str, pd.DataFrame]:
-    """Return every table of a set by its name; a set that has no line (one length only) is without its two tables.
+    """Return every table of a set by its name; a set that has no line is without its two tables.
+
+    No line: fewer than four clubs, or one length only (:attr:`trimkit.build.doublecheck.SetCheck.line_report`).
 
     The unit of every number is in its column's name, or in the column ``unit`` of its row.
     """
@@ -40,12 +40,8 @@ def set_tables(built: SetBuild) -> dict[str, pd.DataFrame]:
         "likely_causes": causes_table(check).set_index("club"),
         "playing_rules": flags_table(club.plan for club in built.clubs),
     }
-    clubs = [(club.plan.club, club.plan.playing_length_in, club.frequency_cpm) for club in built.clubs]
-    try:
-        report = set_line(clubs)
-    except ModelError:  # clubs of one length lie on no line
-        return found
-    return found | {"set_line": line_table(report), "slopes": slope_table(report)}
+    report = check.line_report
+    return found if report is None else found | {"set_line": line_table(report), "slopes": slope_table(report)}
 
 
 def table_csv(table: pd.DataFrame, file: str | None = None) -> str:
