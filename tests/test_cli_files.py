@@ -156,6 +156,14 @@ def test_measured_values_of_one_club_from_options(run, here):
     assert code == 0
     assert "difference +0.008 in" in said  # 94 / 2.54 - 37
     assert run("measured", RECORD, "--club", "6", "--swingweight", "D0", "--remark", "again")[0] == 0
+    said = run("show", RECORD)[1]
+    six = build_set(shipped_order()).clubs[5]
+    points = (213.5 - six.swingweight_oz_in) / 1.75  # D0 and a point in oz in, as the scale is defined
+    assert (
+        f"swingweight: predicted {six.swingweight}, measured D0.0, difference {points:+.1f} points; tolerance 1.0"
+        in said
+    )
+    assert "playing length in  frequency cpm  swingweight  total mass g" in said
     club = read_file(here / RECORD).latest.clubs[5]
     assert (club.measured.swingweight_oz_in, club.measured.remark) == (213.5, "again")
 

@@ -33,57 +33,79 @@ def _parser() -> argparse.ArgumentParser:
 
     lessons = verbs.add_parser("lessons", help="open the lessons in JupyterLab")
     lessons.add_argument("--no-browser", action="store_true", help="start the server only")
-    lessons.add_argument("--port", type=int, default=8888, help="port to listen on, on this machine only (8888)")
-    lessons.add_argument("jupyter", nargs="*", help="further options for JupyterLab, after --")
+    lessons.add_argument(
+        "--port", type=int, metavar="PORT", default=8888, help="port to listen on, on this machine only (8888)"
+    )
+    lessons.add_argument("jupyter", nargs="*", metavar="OPTION", help="further options for JupyterLab, after --")
 
     sheet = verbs.add_parser("sheet", help="make the printable sheet of an order")
-    sheet.add_argument("order", type=Path, help="order file (TOML)")
+    sheet.add_argument("order", type=Path, metavar="FILE", help="order file (TOML)")
     _add_parts(sheet)
-    sheet.add_argument("--to", type=Path, help="HTML file to write (default: the order's name, in this folder)")
+    sheet.add_argument(
+        "--to", type=Path, metavar="FILE", help="HTML file to write (default: the order's name, in this folder)"
+    )
     sheet.add_argument("--replace", action="store_true", help="write over an older sheet")
 
     check = verbs.add_parser("check", help="check a data file, an order, a record, or a whole data folder")
     check.add_argument(
-        "path", type=Path, nargs="?", help="CSV file, order (TOML), record (JSON) or folder (default: the data folder)"
+        "path",
+        type=Path,
+        nargs="?",
+        metavar="FILE",
+        help="CSV file, order (TOML), record (JSON) or a folder (default: the data folder)",
     )
     _add_parts(check)
 
     tables = verbs.add_parser("tables", help="write every table of an order's set as CSV files")
-    tables.add_argument("order", type=Path, help="order file (TOML)")
+    tables.add_argument("order", type=Path, metavar="FILE", help="order file (TOML)")
     _add_parts(tables)
-    tables.add_argument("--to", type=Path, help="folder to write to (default: the order's name, in this folder)")
+    tables.add_argument(
+        "--to", type=Path, metavar="FOLDER", help="folder to write to (default: the order's name, in this folder)"
+    )
     tables.add_argument("--replace", action="store_true", help="write over older tables")
 
     templates = verbs.add_parser("templates", help="make a new folder of templates for your own parts and orders")
-    templates.add_argument("folder", type=Path, help="folder to make")
+    templates.add_argument("folder", type=Path, metavar="FOLDER", help="folder to make")
 
     record = verbs.add_parser("record", help="make the record of an order; with --reason, add a revision to it")
-    record.add_argument("order", type=Path, help="order file (TOML)")
+    record.add_argument("order", type=Path, metavar="FILE", help="order file (TOML)")
     _add_parts(record)
-    record.add_argument("--to", type=Path, help=f"record, NAME{ENDING} (default: the order's name, in this folder)")
-    record.add_argument("--reason", help="why the build was planned anew; needed where the record is there already")
+    record.add_argument(
+        "--to", type=Path, metavar="FILE", help=f"record, NAME{ENDING} (default: the order's name, in this folder)"
+    )
+    record.add_argument(
+        "--reason", metavar="WHY", help="why the build was planned anew; needed where the record is there already"
+    )
 
     show = verbs.add_parser("show", help="show a record: cuts, predictions, what was measured")
-    show.add_argument("record", type=Path, help=f"record, NAME{ENDING}")
-    show.add_argument("--revision", type=int, help="an older revision, by its number (default: the newest)")
+    show.add_argument("record", type=Path, metavar="FILE", help=f"record, NAME{ENDING}")
+    show.add_argument(
+        "--revision", type=int, metavar="NUMBER", help="an older revision, by its number (default: the newest)"
+    )
 
     measured = verbs.add_parser("measured", help="add what the finished clubs measured to a record")
-    measured.add_argument("record", type=Path, help=f"record, NAME{ENDING}")
+    measured.add_argument("record", type=Path, metavar="FILE", help=f"record, NAME{ENDING}")
     what = measured.add_mutually_exclusive_group(required=True)
-    what.add_argument("--from", dest="form", type=Path, help="filled form: to_measure.csv of the verb tables")
-    what.add_argument("--club", help="one club, by its name or its place in the set")
-    measured.add_argument("--playing-length", help="such as '37 1/2 in' or '95.3 cm'")
-    measured.add_argument("--frequency-cpm", type=float, help="cycles per minute")
-    measured.add_argument("--swingweight", help="such as D1.5")
-    measured.add_argument("--total-mass", help="such as '412 g' or '14.5 oz'")
-    measured.add_argument("--remark", default="", help="a few words")
-    measured.add_argument("--reason", default="measured", help="why the record grows (measured)")
+    what.add_argument(
+        "--from", dest="form", type=Path, metavar="FILE", help="filled form: to_measure.csv of the verb tables"
+    )
+    what.add_argument("--club", metavar="CLUB", help="one club, by its name or its place in the set")
+    measured.add_argument("--playing-length", metavar="LENGTH", help="such as '37 1/2 in' or '95.3 cm'")
+    measured.add_argument("--frequency-cpm", type=float, metavar="CPM", help="cycles per minute")
+    measured.add_argument("--swingweight", metavar="SWINGWEIGHT", help="such as D1.5")
+    measured.add_argument("--total-mass", metavar="MASS", help="such as '412 g' or '14.5 oz'")
+    measured.add_argument("--remark", metavar="WORDS", default="", help="a few words")
+    measured.add_argument("--reason", metavar="WHY", default="measured", help="why the record grows (measured)")
     return parser
 
 
 def _add_parts(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--data", type=Path, help="folder of parts and tables (default: the shipped demo data)")
-    parser.add_argument("--own-parts", type=Path, help="folder of your own parts, used beside the others")
+    parser.add_argument(
+        "--data", type=Path, metavar="FOLDER", help="folder of parts and tables (default: the shipped demo data)"
+    )
+    parser.add_argument(
+        "--own-parts", type=Path, metavar="FOLDER", help="folder of your own parts, used beside the others"
+    )
 
 
 def notebooks_folder() -> Path:

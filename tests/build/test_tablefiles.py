@@ -20,6 +20,7 @@ from trimkit.build.tablefiles import set_files, table_csv, write_tables
 from trimkit.parts.csvtext import from_inert
 from trimkit.parts.errors import BenchError, SaveError
 from trimkit.study.setlinelab import OWN, SetLineParams, evening_class, set_on_line
+from trimkit.trim.steps import StepKind
 
 BUILDS = {name: build_set(shipped_order(name)) for name in ("evening_class", "taper_soft_step", "wood_pair")}
 UNIT = re.compile(r"_(in|g|cpm|kg_cm2|flexes|count|cpm_per_half_in)$")
@@ -44,6 +45,8 @@ def test_every_table_of_a_set_is_written_with_units_in_its_headers(built, tmp_pa
     cuts = pd.read_csv(tmp_path / "my set, ½" / "cut_list.csv", float_precision="round_trip")
     assert list(cuts.tip_trim_in) == [club.plan.tip_trim_in for club in built.clubs]
     steps = rows((tmp_path / "my set, ½" / "steps.csv").read_bytes().decode())
+    kinds = [step.kind for club in built.clubs for step in club.plan.steps]
+    assert [row["inches_in"] == "" for row in steps] == [kind is StepKind.CLUB for kind in kinds]
     assert [from_inert(row["reason"]) for row in steps] == [s.reason for c in built.clubs for s in c.plan.steps]
 
 

@@ -5,8 +5,9 @@ Standing: the numbers are the record's own, each with its standing there; nothin
 
 from __future__ import annotations
 
-from trimkit.build.recordmodel import Record, RecordedClub, Revision
-from trimkit.mechanics.balance import swingweight_text
+from trimkit.build.recordmodel import Finding, Record, RecordedClub, Revision
+from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_text
+from trimkit.parts.errors import ModelError
 
 FROM_THE_SHEET = (
     "Cut from the sheet, not from these lines: the double check and the cautions stand there. The makers' own "
@@ -16,7 +17,8 @@ FROM_THE_SHEET = (
 
 def record_lines(record: Record, revision: Revision) -> list[str]:
     """Return one revision of a record in lines: what it is, a line a club (in, cpm, g), and what was measured."""
-    head = ["place", "club", "tip trim in", "cut length in", "butt trim in", "playing in", "cpm", "swingweight", "g"]
+    head = ["place", "club", "tip trim in", "cut length in", "butt trim in", "playing length in"]
+    head += ["frequency cpm", "swingweight", "total mass g"]
     table = [head, *(_club_cells(place, club) for place, club in enumerate(revision.clubs, start=1))]
     widths = [max(len(row[column]) for row in table) for column in range(len(head))]
     lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in table]
@@ -26,7 +28,7 @@ def record_lines(record: Record, revision: Revision) -> list[str]:
         f"revision {revision.number} of {len(record.revisions)}, {revision.saved_at}, by trimkit "
         f"{revision.package_version}: {revision.reason}",
         "",
-        "Cuts are the plan's; cpm, swingweight and g are predicted by the mechanics.",
+        "Cuts are the plan's; frequency, swingweight and total mass are predicted by the mechanics.",
         *lines,
         "",
         *measured_lines(revision),
@@ -36,20 +38,36 @@ def record_lines(record: Record, revision: Revision) -> list[str]:
 
 
 def measured_lines(revision: Revision) -> list[str]:
-    """Return what was measured beside what was predicted: difference, tolerance (same unit) and verdict, by club."""
+    """Return what was measured beside what was predicted: difference, tolerance (same unit) and verdict, by club.
+
+    A swingweight is on the letter scale, its difference and tolerance in points; one off the scale is in oz in.
+    """
     lines = []
     for place, club in enumerate(revision.clubs, start=1):
         if club.measured is None:
             continue
         lines.append(f"{place} {club.club}: {club.verdict}")
-        lines += [
-            f"    {each.quantity}: predicted {each.predicted:.3f}, measured {each.measured:.3f}, difference "
-            f"{each.difference:+.3f} {each.unit}; tolerance {each.tolerance:.3f} ({each.tolerance_source})"
-            for each in club.findings
-        ]
+        lines += [f"    {each.quantity}: {_beside(each)} ({each.tolerance_source})" for each in club.findings]
         if club.measured.remark:
             lines.append(f"    remark: {club.measured.remark}")
     return lines or ["No club has been measured yet."]
+
+
+def _beside(finding: Finding) -> str:
+    predicted, measured, places = f"{finding.predicted:.3f}", f"{finding.measured:.3f}", 3
+    difference, tolerance, unit = finding.difference, finding.tolerance, finding.unit
+    if unit == "oz in":
+        try:
+            predicted, measured = swingweight_text(finding.predicted), swingweight_text(finding.measured)
+        except ModelError:  # off the letter scale: oz in say it
+            pass
+        else:
+            difference, tolerance = difference / POINT_OZ_IN, tolerance / POINT_OZ_IN
+            unit, places = "points", 1
+    return (
+        f"predicted {predicted}, measured {measured}, difference {difference:+.{places}f} {unit}; "
+        f"tolerance {tolerance:.{places}f}"
+    )
 
 
 def _club_cells(place: int, club: RecordedClub) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +15,7 @@ from trimkit.build.equipmentrules import flags_table
 from trimkit.build.measuredfile import measured_form
 from trimkit.build.set import SetBuild
 from trimkit.parts.csvtext import csv_text
+from trimkit.trim.steps import StepKind
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -31,7 +33,7 @@ def set_tables(built: SetBuild) -> dict[str, pd.DataFrame]:
         "cautions": tables.cautions_table(built),
         "parts": tables.parts_table(built),
         "cut_list": tables.cut_list(built),
-        "steps": tables.steps_table(built),
+        "steps": _steps(built),
         "notes": tables.notes_table(built),
         "stock": tables.stock_table(built),
         "predictions": tables.prediction_table(built),
@@ -42,6 +44,12 @@ def set_tables(built: SetBuild) -> dict[str, pd.DataFrame]:
     }
     report = check.line_report
     return found if report is None else found | {"set_line": line_table(report), "slopes": slope_table(report)}
+
+
+def _steps(built: SetBuild) -> pd.DataFrame:
+    steps = [step for club in built.clubs for step in club.plan.steps]
+    inches = [math.nan if step.kind is StepKind.CLUB else step.inches for step in steps]  # which club it is: no length
+    return tables.steps_table(built).assign(inches_in=inches)
 
 
 def table_csv(table: pd.DataFrame, file: str | None = None) -> str:
