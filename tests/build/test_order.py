@@ -1,5 +1,7 @@
 """Orders: what is written is what is planned; whatever is wrong is told at once, with table and key."""
 
+import re
+
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -125,6 +127,21 @@ def test_all_faults_come_together(read):
         "[[club]] 8: head",
         "[length] playing_length_in",
     }
+
+
+@pytest.mark.parametrize(("name", "value"), [("soft_steps", "7"), ("client", '""'), ("no_such_key", "1")])
+def test_a_flex_that_the_shaft_does_not_have_is_told_beside_another_fault_of_the_header(read, name, value):
+    text = "\n".join(line for line in DEMO.splitlines() if not line.startswith(f"{name} "))
+    text = re.sub(r'^flex = ".*"', 'flex = "Z"', f"{name} = {value}\n{text}", flags=re.MULTILINE)
+    with pytest.raises(DataFileError) as caught:
+        read(text)
+    assert [fault.place.key for fault in caught.value.faults] == [name, "flex"]
+
+
+def test_a_name_of_nothing_is_told_once(read):
+    with pytest.raises(DataFileError) as caught:
+        read(re.sub(r'^shaft = ".*"', 'shaft = " "', DEMO, flags=re.MULTILINE))
+    assert [fault.place.key for fault in caught.value.faults] == ["shaft"]
 
 
 VALUES = st.one_of(st.floats(), st.integers(), st.text(max_size=8), st.booleans(), st.lists(st.integers(), max_size=2))

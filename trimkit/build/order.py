@@ -177,7 +177,9 @@ def _tables(path: Path) -> dict[str, Any]:
 
 
 def _checked(check: _Checker, tables: Mapping[str, Any]) -> Order | None:
-    header = check.table(OrderHeader, "", {k: v for k, v in tables.items() if k not in ("length", "club", "assembly")})
+    first = {name: value for name, value in tables.items() if name not in ("length", "club", "assembly")}
+    header = check.table(OrderHeader, "", first)
+    shaft, grip, flex = _header_parts(check, first)
     inside = check.table(AssemblyTable, "[assembly] ", tables.get("assembly", {}))
     length, clubs = tables.get("length"), tables.get("club", [])
     reference = None if length is None else check.table(LengthTable, "[length] ", length)
@@ -191,27 +193,7 @@ def _checked(check: _Checker, tables: Mapping[str, Any]) -> Order | None:
     default = LadderLength() if reference is None else ReferenceLength(**reference.model_dump())
     made = [_club(check, n, row, default) for n, row in enumerate(rows, start=1) if row is not None]
     ordered = tuple(club for club in made if club is not None)
-    return _order(check, header, inside, ordered) if header is not None and inside is not None else None
-
-
-def shipped_order(name: str = "evening_class") -> Order:
-    """Return one of the demo orders that come with the package, by its file's name without the ending.
-
-    Raises DataFileError naming the file if there is no such order.
-    """
-    return load_order(data_folder() / "orders" / f"{name}.toml", load_catalogue())
-
-
-def _order(check: _Checker, header: OrderHeader, inside: AssemblyTable, clubs: tuple[ClubOrder, ...]) -> Order | None:
-    catalogue = check.catalogue
-    if catalogue is None:
-        return None
-    shaft = check.named("shaft", header.shaft, catalogue.shafts, "shaft")
-    grip = check.named("grip", header.grip, catalogue.grips, "grip")
-    ladders = {rung.ladder: rung for rung in catalogue.ladder_rungs}
-    check.named("ladder", header.ladder, ladders, "ladder")
-    flex = None if shaft is None else check.attempt("flex", lambda: FlexPlace.parse(header.flex, shaft))
-    if shaft is None or grip is None or flex is None:
+    if check.catalogue is None or header is None or inside is None or shaft is None or grip is None or flex is None:
         return None
     return Order(
         title=header.title,
@@ -223,9 +205,35 @@ def _order(check: _Checker, header: OrderHeader, inside: AssemblyTable, clubs: t
         wanted_swingweight=header.wanted_swingweight,
         soft_steps=header.soft_steps or 0,
         assembly=Assembly(**inside.model_dump()),
-        clubs=clubs,
-        catalogue=catalogue,
+        clubs=ordered,
+        catalogue=check.catalogue,
     )
+
+
+def shipped_order(name: str = "evening_class") -> Order:
+    """Return one of the demo orders that come with the package, by its file's name without the ending.
+
+    Raises DataFileError naming the file if there is no such order.
+    """
+    return load_order(data_folder() / "orders" / f"{name}.toml", load_catalogue())
+
+
+def _header_parts(check: _Checker, values: Mapping[str, Any]) -> tuple[Shaft | None, Grip | None, FlexPlace | None]:
+    """Look up what the header names, also where another of its values is refused: all faults are told at once."""
+    catalogue = check.catalogue
+    if catalogue is None:
+        return None, None, None
+    refused = {fault.place.key for fault in check.faults if fault.place is not None}
+    names = {name: value.strip() for name, value in values.items() if isinstance(value, str) and name not in refused}
+
+    def part(key: str, parts: Mapping[str, Part]) -> Part | None:
+        return check.named(key, names[key], parts, key) if key in names else None
+
+    shaft, grip = part("shaft", catalogue.shafts), part("grip", catalogue.grips)
+    part("ladder", {rung.ladder: rung for rung in catalogue.ladder_rungs})
+    if shaft is None or "flex" not in names:
+        return shaft, grip, None
+    return shaft, grip, check.attempt("flex", lambda: FlexPlace.parse(names["flex"], shaft))
 
 
 BORE_WORDS = {
