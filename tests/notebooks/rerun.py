@@ -21,6 +21,18 @@ METADATA = {
 WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
 
 
+def joined(outputs: list[nbformat.NotebookNode]) -> list[nbformat.NotebookNode]:
+    """Return the outputs with prints that follow each other as one: when a kernel sends them apart is chance."""
+    kept: list[nbformat.NotebookNode] = []
+    for output in outputs:
+        before = kept[-1] if kept else None
+        if before and output.output_type == before.output_type == "stream" and output.name == before.name:
+            before.text += output.text
+        else:
+            kept.append(output)
+    return kept
+
+
 def normal_form(notebook: nbformat.NotebookNode) -> nbformat.NotebookNode:
     """Return the notebook with everything removed that differs between two runs of the same cells."""
     notebook.metadata = nbformat.from_dict(METADATA)
@@ -29,6 +41,8 @@ def normal_form(notebook: nbformat.NotebookNode) -> nbformat.NotebookNode:
         cell.id = f"cell-{number:02d}"
         tags = cell.metadata.get("tags")
         cell.metadata = nbformat.from_dict({"tags": tags} if tags else {})
+        if "outputs" in cell:
+            cell.outputs = joined(cell.outputs)
         for output in cell.get("outputs", []):
             output.pop("metadata", None)
             if output.output_type in ("display_data", "execute_result"):

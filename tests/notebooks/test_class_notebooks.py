@@ -15,6 +15,10 @@ LESSON_FILES = sorted(NOTEBOOKS.glob("[0-9][0-9]_*.ipynb"))
 NEEDED = [
     "playing length",
     "cut length",
+    "tip cut",
+    "butt cut",
+    "off the line",
+    "≈",
     "raw length",
     "tip trim",
     "butt trim",
@@ -64,12 +68,26 @@ def test_the_plan_has_six_evenings_over_all_lessons_and_its_cautions():
         assert caution in text
 
 
+def test_the_plans_minutes_are_the_lessons_and_each_evening_is_two_hours():
+    text = words(cells_of("instructor_plan.ipynb"))
+    planned = {}
+    for lessons, minutes in re.findall(r"^\| \d \| (.+?) \| (.+?) \|", text, re.M):
+        assert sum(int(number) for number in re.findall(r"\d+", minutes)) == 120, minutes
+        assert "break 10" in minutes
+        numbers = re.findall(r"\b(\d\d) [A-Z]", lessons)
+        planned |= dict(zip(numbers, re.findall(r"\d+", minutes.split(",")[0]), strict=True))
+    stated = {path.name[:2]: re.search(r"(\d+) minutes", cells_of(path.name)[0].source).group(1) for path in LESSON_FILES}
+    assert planned == stated
+
+
 def test_the_plans_stored_key_is_the_key():
     key = next(
         cell for cell in cells_of("instructor_plan.ipynb") if cell.source.endswith('exercises.key("02", seed=1)')
     )
     shown = key.outputs[0].data["text/html"]
     assert all(each.answer_text in shown for each in exercises_of("02", 1))
+    assert all(mistake.name in shown for each in exercises_of("02", 1) for mistake in each.mistakes)
+    assert "..." not in shown
 
 
 def test_the_glossary_explains_each_word_once_in_order():
