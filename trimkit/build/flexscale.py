@@ -94,7 +94,7 @@ class FlexScale:
 
         >>> scale = FlexScale(("A", "R", "S"), (330.0, 340.0, 352.0))
         >>> scale.say(340.0), scale.say(346.0), scale.say(327.5)
-        ('R', 'R/S 0.50', 'softer than A by 2.5 cpm')
+        ('R', 'R/S 0.50', '2.5 cpm below A')
         """
         nearest = min(zip(self.flexes, self.frequency_cpm, strict=True), key=lambda each: abs(each[1] - frequency_cpm))
         if abs(nearest[1] - frequency_cpm) < 0.05:
@@ -104,9 +104,9 @@ class FlexScale:
             side = "stiffer" if frequency_cpm > softest else "softer"
             return f"{self.flexes[0]}, {abs(frequency_cpm - softest):.1f} cpm {side}"
         if frequency_cpm < softest:
-            return f"softer than {self.flexes[0]} by {softest - frequency_cpm:.1f} cpm"
+            return f"{softest - frequency_cpm:.1f} cpm below {self.flexes[0]}"
         if frequency_cpm > stiffest:
-            return f"stiffer than {self.flexes[-1]} by {frequency_cpm - stiffest:.1f} cpm"
+            return f"{frequency_cpm - stiffest:.1f} cpm above {self.flexes[-1]}"
         anchors = list(zip(self.flexes, self.frequency_cpm, strict=True))
         for (softer, low), (stiffer, high) in itertools.pairwise(anchors):
             if low <= frequency_cpm <= high:

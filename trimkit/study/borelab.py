@@ -22,7 +22,7 @@ from trimkit.study.clubreadouts import against, club_readouts, ruled
 from trimkit.study.controls import Choice, Slider, Switch
 from trimkit.study.frame import Lab
 from trimkit.study.overlay import Scene
-from trimkit.study.setpanel import draw_set, move_club
+from trimkit.study.setpanel import NARROW_LENGTH_AXIS, draw_set, move_club
 from trimkit.study.style import NOW, REFERENCE, new_figure, styled
 from trimkit.trim.bore import BoreChoice
 from trimkit.trim.plan import plan_club
@@ -136,6 +136,7 @@ def _scene(built: SetBuild, reference: ClubBuild) -> Scene:
         for name, side in HEIGHTS:
             live[name] = lower.text(0, 0, "", color=NOW.colour, fontsize=10.5, va=side)
         live |= draw_set(right, built, reference)
+        right.set_xlabel(NARROW_LENGTH_AXIS, fontsize=10.5)
     return Scene(figure, live)
 
 

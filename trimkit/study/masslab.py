@@ -21,7 +21,7 @@ from trimkit.study.clubreadouts import signed
 from trimkit.study.controls import Choice, Slider
 from trimkit.study.frame import Lab, Readout
 from trimkit.study.overlay import Scene
-from trimkit.study.setpanel import FLEX_PENS, LENGTH_AXIS
+from trimkit.study.setpanel import FLEX_PENS, NARROW_LENGTH_AXIS
 from trimkit.study.style import NOW, REFERENCE, new_figure, styled
 from trimkit.trim.clubs import engraved_iron, with_article
 from trimkit.trim.equivalence import HeadLadder, TrimAs
@@ -155,7 +155,8 @@ def _draw_trims(axes: Axes, reference: TwoWays) -> dict[str, Artist]:
         linewidth=1.2,
         label="the set",
     )
-    axes.set(xlim=(39.8, 36.7), ylim=(0.4, 4.2), xlabel=LENGTH_AXIS, ylabel="tip trim (in)")
+    axes.set(xlim=(39.8, 36.7), ylim=(0.4, 4.2), xlabel=NARROW_LENGTH_AXIS, ylabel="tip trim (in)")
+    axes.xaxis.label.set_fontsize(10.5)
     mass, number = _pens()
     axes.plot([], [], label="by its mass", **mass)
     axes.plot([], [], label="by its number", **number)
@@ -176,7 +177,8 @@ def _draw_frequency(axes: Axes, reference: TwoWays) -> dict[str, Artist]:
             va="center",
             color=pen.colour,
         )
-    axes.set(xlim=(39.8, 36.6), ylim=(290, 360), xlabel=LENGTH_AXIS, ylabel="frequency (cpm)")
+    axes.set(xlim=(39.8, 36.6), ylim=(290, 360), xlabel=NARROW_LENGTH_AXIS, ylabel="frequency (cpm)")
+    axes.xaxis.label.set_fontsize(10.5)
     by_mass, by_number = _pens()
     text = axes.text(39.7, 353, "", color=NUMBER_COLOUR, fontsize=11, fontweight="bold")
     return {"cpm mass": axes.plot([], [], **by_mass)[0], "cpm number": axes.plot([], [], **by_number)[0], "off": text}

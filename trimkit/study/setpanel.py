@@ -12,6 +12,7 @@ from trimkit.study.style import NOW, REFERENCE, SERIES
 
 FLEX_PENS = (SERIES[2], SERIES[1], SERIES[3], SERIES[4])
 LENGTH_AXIS = "playing length (in), longer clubs on the left"
+NARROW_LENGTH_AXIS = "playing length (in)\nlonger clubs on the left"
 
 
 def draw_set(axes: Axes, built: SetBuild, reference: ClubBuild) -> dict[str, Artist]:

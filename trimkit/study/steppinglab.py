@@ -248,7 +248,7 @@ def stepping_lab() -> Lab[StepParams, SteppedClass]:
     return Lab(
         title="Raw lengths of a stepped taper-tip set, and the change in frequency by mechanics and by rule",
         controls=(
-            Slider("soft_steps", "stepped by, + soft, − hard", "steps", -MOST_STEPS, MOST_STEPS, 1.0, 1.0),
+            Slider("soft_steps", "+ soft, − hard", "steps", -MOST_STEPS, MOST_STEPS, 1.0, 1.0),
             Slider("cpm_per_flex", "one flex is worth", "cpm", 6.0, 20.0, 0.5, CPM_PER_FLEX),
         ),
         params=StepParams,
