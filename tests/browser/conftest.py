@@ -167,10 +167,16 @@ class NotebookPage:
         self.page.wait_for_function(condition, timeout=PATIENCE_S * 1000)
 
     def wait_until_idle(self):
-        """Until the kernel has done all that it was asked, and the page has shown it."""
-        self.page.wait_for_timeout(150)
-        self._wait("jupyterapp.shell.currentWidget.sessionContext.session.kernel.status === 'idle'")
-        self.page.evaluate("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
+        """Until the kernel has done all that it was asked, and what the page shows of the labs stands still."""
+        before, now = None, self._shown()
+        while now != before:
+            self.page.wait_for_timeout(150)
+            self._wait("jupyterapp.shell.currentWidget.sessionContext.session.kernel.status === 'idle'")
+            self.page.evaluate("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
+            before, now = now, self._shown()
+
+    def _shown(self):
+        return self.page.evaluate("[...document.querySelectorAll('.trimkit-lab')].map(lab => lab.innerText)")
 
     def outputs(self):
         """Every output of every cell, as the notebook would save it (also of cells that are scrolled away)."""
