@@ -258,7 +258,7 @@ def _read(now: Closeness) -> tuple[Readout, ...]:
     spread = now.budget.sd_cpm
     low, high = (100 * each for each in whole.interval)
     return (
-        Readout("one club keeps within", float(parts.mean()), "%", 1),
+        Readout("one club within", float(parts.mean()), "%", 1),
         Readout("all ten", 100 * whole.value, "%", 1),
         Readout(
             "least to most by club",
