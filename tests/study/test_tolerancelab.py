@@ -216,3 +216,9 @@ def test_what_the_lesson_says_of_first_order_against_the_full_model_is_so():
     assert table.loc["apart, at most (cpm)", "full_model"] == pytest.approx(0.10, abs=0.005)
     assert table.loc["apart, rms (cpm)", "full_model"] == pytest.approx(0.01, abs=0.005)
     assert SETS * len(START.built.clubs) == 100_000
+
+
+def test_two_percentages_differ_by_points(lab):
+    before = lab.readout["all ten"].value
+    lab.set(allowed_cpm=4.0)
+    assert f"({lab.readout['all ten'].value - before:+.1f} % points)" in lab._live.value

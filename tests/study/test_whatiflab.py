@@ -186,3 +186,12 @@ def test_what_the_lesson_says_of_the_grip_is_so():
     assert heavier.balance.swingweight == "C7.6"
     assert 0 < heavier.balance.moi_kg_cm2 - before.balance.moi_kg_cm2 < 2
     assert heavier.frequency_cpm == before.frequency_cpm
+
+
+def test_the_table_of_pins_has_a_true_minus(lab):
+    lab.set(head_mass_g=-4.5)
+    lab.pin()
+    shown = lab._pins.value
+    lab.clear_pins()
+    assert "<td>−4.5</td>" in shown
+    assert "-4.5" not in shown
