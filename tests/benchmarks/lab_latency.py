@@ -88,7 +88,7 @@ def drag(page, lab, rightwards):
 def measured(page, lab, count, drags):
     """The row of numbers of one lab."""
     page.evaluate(PROBE, lab.root.element_handle())
-    keys(page, lab, 5)
+    keys(page, lab, 6)  # an even number: back where the slider began
     taken = sorted(keys(page, lab, count))
     dragged = [drag(page, lab, index % 2 == 0) for index in range(drags)]
     shift, blank, frames = page.evaluate("[probe.shift, probe.blank, probe.frames]")
