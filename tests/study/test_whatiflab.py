@@ -88,16 +88,6 @@ def test_ends_and_middle_show_what_the_pure_function_says(lab, club, values):
         assert not boxes[one].overlaps(boxes[other]), (one, other)
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_one_step_of_any_slider_changes_sentence_readouts_and_picture(lab, name):
-    control = next(each for each in lab.declared if each.name == name)
-    sentence, numbers, picture = lab.sentence, [str(each) for each in lab.readouts], lab.overlay.live("")
-    lab.set(**{name: control.default + control.step})
-    assert lab.sentence != sentence
-    assert [str(each) for each in lab.readouts] != numbers
-    assert lab.overlay.live("") != picture
-
-
 def test_the_difference_is_that_to_the_chosen_club_and_the_ghost_stands_still(lab):
     before = lab.overlay.background()
     lab.set(club="4-iron", head_mass_g=5.0)
