@@ -1,9 +1,10 @@
 """From a hand on a slider to pixels: how long a lab's picture takes, in a real JupyterLab and a real Chromium.
 
-    python tests/benchmarks/lab_latency.py NOTEBOOK [--lab N] [--keys 40] [--drags 3] [--scale 1 2] [file beside it ...]
+    python tests/benchmarks/lab_latency.py NOTEBOOK [--lab N] [--slider LABEL] [--keys 40] [--drags 3]
+        [--scale 1 2] [file beside it ...]
 
-For every lab of the notebook (or the N-th, counted from 0) and every display scale it presses arrow keys on the first
-slider and drags it, 90 moves in 1.5 s. All times are the page's own: a key counts from the event's time stamp to the
+For every lab of the notebook (or the N-th, counted from 0) and every display scale it presses arrow keys on one slider
+and drags it, 90 moves in 1.5 s. All times are the page's own: a key counts from the event's time stamp to the
 second animation frame after the picture's element was replaced, which is when the frame that shows it has been drawn;
 that includes up to two frames (33 ms at 60 frames a second) of waiting for the display, which no design avoids.
 
@@ -52,9 +53,9 @@ PROBE = """root => {
 }"""
 
 
-def keys(page, lab, count):
+def keys(page, handle, count):
     """Milliseconds from each key press to its pixels."""
-    lab.handles()[0].focus()
+    handle.focus()
     taken = []
     for index in range(count):
         page.evaluate("probe.drawn.length = 0")
@@ -65,9 +66,8 @@ def keys(page, lab, count):
     return taken
 
 
-def drag(page, lab, rightwards):
+def drag(page, handle, rightwards):
     """One drag over 60 % of the track: seconds until the last picture, pictures a second, ms after release."""
-    handle = lab.handles()[0]
     track = handle.locator("xpath=ancestor::*[contains(@class,'noUi-base')]").bounding_box()
     box = handle.bounding_box()
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
@@ -85,12 +85,12 @@ def drag(page, lab, rightwards):
     return (drawn[-1] - first) / 1000, 1000 * len(drawn) / (drawn[-1] - first), max(0.0, drawn[-1] - up)
 
 
-def measured(page, lab, count, drags):
+def measured(page, lab, handle, count, drags):
     """The row of numbers of one lab."""
     page.evaluate(PROBE, lab.root.element_handle())
-    keys(page, lab, 6)  # an even number: back where the slider began
-    taken = sorted(keys(page, lab, count))
-    dragged = [drag(page, lab, index % 2 == 0) for index in range(drags)]
+    keys(page, handle, 6)  # an even number: back where the slider began
+    taken = sorted(keys(page, handle, count))
+    dragged = [drag(page, handle, index % 2 == 0) for index in range(drags)]
     shift, blank, frames = page.evaluate("[probe.shift, probe.blank, probe.frames]")
     page.evaluate("probe.on = false; probe.watch.disconnect(); probe.shifts.disconnect()")
     took, rate, after = (statistics.median(column) for column in zip(*dragged, strict=True))
@@ -103,6 +103,7 @@ def main():
     parser.add_argument("notebook", type=Path)
     parser.add_argument("beside", type=Path, nargs="*", help="files the notebook reads")
     parser.add_argument("--lab", type=int)
+    parser.add_argument("--slider", help="the label of the slider to move (default: the first; a coarse one won't do)")
     parser.add_argument("--keys", type=int, default=40)
     parser.add_argument("--drags", type=int, default=3)
     parser.add_argument("--without-extension", action="store_true", help="a server without the package's extension")
@@ -122,7 +123,9 @@ def main():
                     notebook = NotebookPage(page, address, token, given.notebook.name)
                     for index, lab in enumerate(notebook.labs()):
                         if given.lab in (None, index):
-                            key, p95, took, rate, after, shift, blank = measured(page, lab, given.keys, given.drags)
+                            handle = lab.handle(given.slider) if given.slider else lab.handles()[0]
+                            row = measured(page, lab, handle, given.keys, given.drags)
+                            key, p95, took, rate, after, shift, blank = row
                             print(
                                 f"{index:3}  {scale:5g}  {key:6.0f}  {p95:6.0f}  {took:11.2f}  {rate:10.1f}  "
                                 f"{after:16.0f}  {shift:5.3f}  {blank}",

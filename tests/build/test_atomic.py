@@ -143,6 +143,8 @@ def test_a_second_writer_is_refused_and_a_killed_one_locks_nobody_out(tmp_path):
         with pytest.raises(SaveError, match="another program is writing"), one_writer(tmp_path):
             pytest.fail("two writers at once")
         (tmp_path / f"{LEFTOVER}{first.pid}-1.tmp").write_text("half")
+        (tmp_path / f"{LEFTOVER}{first.pid}-2").mkdir()  # of several texts that are saved together
+        (tmp_path / f"{LEFTOVER}{first.pid}-2" / "one.csv").write_text("half")
     finally:
         first.send_signal(signal.SIGKILL)
         first.wait()

@@ -180,15 +180,23 @@ def one_writer(folder: Path) -> Iterator[None]:
     except OSError as error:
         raise cannot_save(folder, error) from error
     try:
-        for leftover in folder.glob(f"{LEFTOVER}*.tmp"):
+        for leftover in folder.glob(f"{LEFTOVER}*"):
             if not _writer_lives(leftover):
-                with contextlib.suppress(OSError):
-                    leftover.unlink()
+                _clear_away(leftover)
         yield
     finally:
         with contextlib.suppress(OSError):
             os.unlink(folder / LOCK)
         os.close(handle)
+
+
+def _clear_away(leftover: Path) -> None:
+    """Take away one text that was never finished, or the folder of several."""
+    with contextlib.suppress(OSError):
+        if leftover.is_dir() and not leftover.is_symlink():
+            shutil.rmtree(leftover)
+        else:
+            leftover.unlink()
 
 
 def _writer_lives(leftover: Path) -> bool:
