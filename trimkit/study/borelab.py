@@ -124,7 +124,7 @@ def _scene(built: SetBuild, reference: ClubBuild) -> Scene:
         lower.set(xlim=(-0.5, RIGHT), ylim=(-0.6, TOP_IN), ylabel="height above ground line (in)")
         lower.set_xticks([GHOST_AT, NOW_AT], ["before", "now"])
         lower.grid(visible=False)
-        lower.axhline(0, color="#333333", linewidth=2)
+        lower.plot([-0.5, NOW_AT + 0.7], [0, 0], color="#333333", linewidth=2)  # short of the words beside it
         _draw_ghost(lower, reference)
         live: dict[str, Artist] = {
             "blade": lower.add_patch(Polygon(_blade(NOW_AT), facecolor="#B9D4E8", edgecolor=NOW.colour)),
