@@ -106,13 +106,24 @@ def _other(family: RawFamily, flex: str) -> RawFamily:
     return RawFamily(name, flex, tuple(RawLength(name, row.club, row.raw_length_in, row.source) for row in family.rows))
 
 
-def step_class(built: SetBuild, families: tuple[RawFamily, ...], params: StepParams) -> SteppedClass:
-    """Return the set stepped as asked. families: its own, then those at hand besides. Raises as the mechanics does."""
+def step_class(
+    built: SetBuild,
+    families: tuple[RawFamily, ...],
+    params: StepParams,
+    known: Mapping[int, tuple[StepWorth, ...]] | None = None,
+) -> SteppedClass:
+    """Return the set stepped as asked. families: its own, then those at hand besides.
+
+    known: what :func:`trimkit.build.stepworth.step_worth` says of each step (+ soft), so that a slider need not ask
+    the mechanics again; how many cpm one flex is worth changes nothing in it. Raises as the mechanics does.
+    """
     family, *others = families
     clubs = [club.plan.club for club in built.clubs]
     stepped = step_set(family, clubs, params.step, others)
-    worth = step_worth(built, params.step, params.cpm_per_flex) if params.step else ()
-    return SteppedClass(params, stepped, worth)
+    if known is None:
+        known = {params.step: step_worth(built, params.step)} if params.step else {}
+    rows = known.get(params.step, ())
+    return SteppedClass(params, stepped, tuple(replace(row, cpm_per_flex=params.cpm_per_flex) for row in rows))
 
 
 def _rows(now: SteppedClass) -> dict[str, int]:
@@ -245,6 +256,7 @@ def _describe(now: SteppedClass, _reference: SteppedClass) -> str:
 def stepping_lab() -> Lab[StepParams, SteppedClass]:
     """Return the lab on stepping: the class's taper-tip set, its steps, and what one flex is worth."""
     built, families = build_set(stepping_order()), demo_families()
+    known = {step: step_worth(built, step) for step in range(-MOST_STEPS, MOST_STEPS + 1) if step}
     return Lab(
         title="Raw lengths of a stepped taper-tip set, and the change in frequency by mechanics and by rule",
         controls=(
@@ -252,7 +264,7 @@ def stepping_lab() -> Lab[StepParams, SteppedClass]:
             Slider("cpm_per_flex", "one flex is worth", "cpm", 6.0, 20.0, 0.5, CPM_PER_FLEX),
         ),
         params=StepParams,
-        compute=partial(step_class, built, families),
+        compute=partial(step_class, built, families, known=known),
         build=_scene,
         draw=_draw,
         read=_read,

@@ -37,7 +37,8 @@ def _sets(axes: Axes, clubs: tuple[str, ...]) -> dict[str, Artist]:
     return {
         "upper": axes.plot([], [], **edge)[0],
         "lower": axes.plot([], [], **edge)[0],
-        "within": axes.plot([], [], color=NOW.colour, marker="o", markersize=3.5, alpha=0.5, linestyle="none")[0],
+        # 400 of them: a square is four points to send and to draw, a circle 25
+        "within": axes.plot([], [], color=NOW.colour, marker="s", markersize=3.0, alpha=0.5, linestyle="none")[0],
         "outside": axes.plot([], [], color=REFUSED, marker="x", markersize=5, linestyle="none")[0],
         "one set": axes.plot([], [], color="#333333", linewidth=1.6, marker="D", markersize=5)[0],
         "says": axes.text(-0.5, HIGHEST_CPM, "", fontsize=11, ha="left", va="top", color="#333333"),
