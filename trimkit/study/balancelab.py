@@ -81,7 +81,7 @@ def _letters(axes: Axes, reference: Weighed) -> dict[str, Artist]:
     return {
         "swingweight": axes.plot([], [], marker="o", markersize=11, color=NOW.colour, linestyle="none")[0],
         "target": axes.plot([], [], marker="v", markersize=11, color=TARGET.colour, linestyle="none")[0],
-        "target text": axes.text(31, 0.62, "", ha="center", va="bottom", fontsize=10.5, color=TARGET.colour),
+        "target text": axes.text(31, 0.62, "", ha="center", va="bottom", fontsize=10.5, color="#333333"),
     }
 
 

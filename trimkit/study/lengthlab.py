@@ -114,7 +114,7 @@ def _draw_club(axes: Axes, plan: TrimPlan, reference: LengthCut) -> dict[str, Ar
     gap = Rectangle((0, 0), 1, TALL, fill=False, edgecolor=REFUSED, linestyle="--", linewidth=2)
     live["missing"] = axes.add_patch(gap)
     live["club"] = axes.plot([], [], color=NOW.colour, linewidth=2, marker="|", markersize=16, markeredgewidth=2)[0]
-    live["missing text"] = axes.text(0, TALL + 0.55, "", color=REFUSED, fontsize=12, fontweight="bold", ha="right")
+    live["missing text"] = axes.text(0, TALL + 0.55, "", color="#333333", fontsize=12, fontweight="bold", ha="right")
     live["club text"] = axes.text(0, CLUB_AT + 0.1, "", color=NOW.colour, fontsize=12, ha="center")
     for name, side in (("ground text", "left"), ("cap text", "right")):
         live[name] = axes.text(0, CLUB_AT - 0.3, "", color=NOW.colour, fontsize=11, ha=side, va="top")

@@ -175,7 +175,7 @@ def _draw_frequency(axes: Axes, reference: TwoWays) -> dict[str, Artist]:
             xytext=(5, 0),
             textcoords="offset points",
             va="center",
-            color=pen.colour,
+            color="#333333",
         )
     axes.set(xlim=(39.8, 36.6), ylim=(290, 360), xlabel=NARROW_LENGTH_AXIS, ylabel="frequency (cpm)")
     axes.xaxis.label.set_fontsize(10.5)

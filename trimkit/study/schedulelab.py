@@ -106,7 +106,7 @@ def _draw_schedule(axes: Axes, schedule: TrimSchedule, reference: PlacedClub) ->
     for number, flex in enumerate(schedule.flexes):
         pen, trims = FLEX_PENS[number], [schedule.row(club, flex).tip_trim_in for club in schedule.clubs]
         axes.plot(trims, color=pen.colour, linestyle=pen.dash, marker=pen.marker, markersize=4, linewidth=1.6)
-        axes.annotate(flex, (11, trims[-1]), xytext=(5, 0), textcoords="offset points", va="center", color=pen.colour)
+        axes.annotate(flex, (11, trims[-1]), xytext=(5, 0), textcoords="offset points", va="center", color="#333333")
     x = schedule.clubs.index(reference.club.plan.club)
     axes.plot([x], [by_schedule_in(reference.club)], **_ghost_marker())
     axes.set(xlim=(-0.5, len(schedule.clubs) - 0.2), ylim=(0, 7.5), ylabel="tip trim by schedule (in)")
@@ -162,7 +162,7 @@ def _draw_tip(axes: Axes, reference: PlacedClub) -> dict[str, Artist]:
     axes.plot([trim, trim], [-0.08, 0.6], color=REFERENCE.colour, linestyle=REFERENCE.dash)
     return {
         "cut": axes.add_patch(Rectangle((0, 0), 1, 0.42, facecolor="#F6C9A8", edgecolor=REFUSED, linewidth=1.6)),
-        "cut text": axes.text(0, 0.68, "", color=REFUSED, fontsize=12, fontweight="bold"),
+        "cut text": axes.text(0, 0.68, "", color="#333333", fontsize=12, fontweight="bold"),
     }
 
 

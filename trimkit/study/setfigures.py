@@ -57,7 +57,6 @@ def set_line_figure(check: SetCheck) -> Figure:
                 textcoords="offset points",
                 ha="center",
                 fontsize=11,
-                color=REFUSED if stopped else "black",
                 fontweight="bold" if stopped else "normal",
             )
         axes.margins(x=0.06, y=0.16)

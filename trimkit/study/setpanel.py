@@ -28,7 +28,7 @@ def draw_set(axes: Axes, built: SetBuild, reference: ClubBuild) -> dict[str, Art
         cpm = [club.flex_scale.frequency_cpm[number] for club in ordered]
         axes.plot(lengths, cpm, color=pen.colour, linestyle=pen.dash, linewidth=1.6)
         axes.annotate(
-            flex, (lengths[-1], cpm[-1]), xytext=(5, 0), textcoords="offset points", va="center", color=pen.colour
+            flex, (lengths[-1], cpm[-1]), xytext=(5, 0), textcoords="offset points", va="center", color="#333333"
         )
     own = [club.frequency_cpm for club in ordered]
     axes.plot(lengths, own, color="#555555", linestyle="none", marker="|", markersize=9, label="the set's clubs")

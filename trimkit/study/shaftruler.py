@@ -34,8 +34,8 @@ def draw_ruler(axes: Axes, shaft: Shaft, tip_trim_in: float, cut_length_in: floa
         live[name] = axes.add_patch(Rectangle((0, 0), 1, TALL, facecolor=colour, alpha=0.35, edgecolor=colour))
     steps = [section.from_tip_in for section in shaft.sections[1:]]
     live["steps"] = axes.vlines(steps, 0, TALL, color="#333333", linewidth=1.0)
-    for name, colour in PIECES:
-        live[f"{name} text"] = axes.text(0, 0, "", color=colour if name != "shaft" else "#333333", fontsize=12)
+    for name, _colour in PIECES:
+        live[f"{name} text"] = axes.text(0, 0, "", color="#333333", fontsize=12)
     return live
 
 

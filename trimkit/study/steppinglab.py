@@ -156,7 +156,7 @@ def _draw_lengths(axes: Axes, reference: SteppedClass) -> dict[str, Artist]:
         "missing": axes.plot([], [], color=REFUSED, marker="X", markersize=11, linestyle="none")[0],
     }
     for number in range(MOST_STEPS):
-        live[f"missing {number}"] = axes.text(0, 0, "", color=REFUSED, fontsize=11, va="center", fontweight="bold")
+        live[f"missing {number}"] = axes.text(0, 0, "", color="#333333", fontsize=11, va="center", fontweight="bold")
     return live
 
 
@@ -176,7 +176,7 @@ def _draw_changes(axes: Axes, reference: SteppedClass) -> dict[str, Artist]:
         "rule line": axes.plot([], [], color=RULE.colour, linestyle=RULE.dash, linewidth=1.4)[0],
         "by rule": axes.plot([], [], color=RULE.colour, marker=RULE.marker, **pen)[0],
         "by mechanics": axes.plot([], [], color=NOW.colour, marker=NOW.marker, **pen)[0],
-        "rule text": axes.text(0, count * 0.32, "", color=RULE.colour, fontsize=11, ha="center", va="center"),
+        "rule text": axes.text(0, count * 0.32, "", color="#333333", fontsize=11, ha="center", va="center"),
         "mechanics text": axes.text(0, count * 0.72, "", color=NOW.colour, fontsize=11, ha="center", va="center"),
     }
 
