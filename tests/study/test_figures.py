@@ -3,6 +3,7 @@
 import base64
 import io
 import re
+from dataclasses import replace
 
 from PIL import Image
 
@@ -41,6 +42,17 @@ def test_the_picture_shows_without_a_kernel():
     picture = Image.open(io.BytesIO(base64.b64decode(bundle["image/png"])))
     assert picture.width > 600
     assert bundle["text/plain"].startswith("The frequency rises")
+
+
+def test_a_notebook_shows_the_picture_and_under_it_its_sentence(monkeypatch):
+    """Of one output with both, a page shows the picture alone; no name in the sentence becomes a tag."""
+    shown = []
+    monkeypatch.setattr("IPython.display.display", lambda data, raw: shown.append(data))
+    picture = replace(set_frequency_picture(BUILT), sentence="3 < 4 <b>")
+    picture._ipython_display_()
+    assert ["image/png" in data for data in shown] == [True, False]
+    assert [data["text/plain"] for data in shown] == [picture.sentence] * 2
+    assert shown[1]["text/html"] == "<p>3 &lt; 4 &lt;b&gt;</p>"
 
 
 def test_the_svg_is_labelled_inert_and_the_same_each_time():

@@ -82,10 +82,18 @@ def set_frequency(built: SetBuild, *, for_print: bool = False) -> Figure:
 
 @dataclass(frozen=True)
 class Picture:
-    """A figure in a notebook: PNG where it is shown, and the sentence with the same numbers for everyone else."""
+    """A figure in a notebook: PNG where it is shown, and under it the sentence with the same numbers."""
 
     figure: Figure
     sentence: str
+
+    def _ipython_display_(self) -> None:
+        """Show the picture, then its sentence: of one output a page shows the picture alone."""
+        from IPython.display import display
+
+        display(self._repr_mimebundle_(), raw=True)  # type: ignore[no-untyped-call]
+        said = {"text/html": f"<p>{escape(self.sentence)}</p>", "text/plain": self.sentence}
+        display(said, raw=True)  # type: ignore[no-untyped-call]
 
     def _repr_mimebundle_(self, **_kwargs: object) -> dict[str, str]:
         file = io.BytesIO()
