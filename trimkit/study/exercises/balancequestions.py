@@ -150,6 +150,21 @@ def heavier_grip(draw: Draw) -> Exercise:
                 f"Count from the fulcrum: {at:g} − {FULCRUM_IN:g} is negative.",
             ),
             (
+                "grams for ounces",
+                more * (at - FULCRUM_IN) / POINT_OZ_IN,
+                f"The grams have to become ounces first: divide by {G_PER_OZ:.2f}.",
+            ),
+            (
+                "gram-inches",
+                more * (at - FULCRUM_IN),
+                f"That is in g in: divide by {G_PER_OZ:.2f} for oz in, then by {POINT_OZ_IN:g} for points.",
+            ),
+            (
+                "rule of thumb",
+                -more / 5,
+                "5 g a point is the rule of thumb (common practice, no source): work it out for this grip.",
+            ),
+            (
                 "ounce-inches for points",
                 answer * POINT_OZ_IN,
                 f"That is in oz in: {POINT_OZ_IN:g} of them make a point.",
@@ -181,6 +196,8 @@ def moi(draw: Draw) -> Exercise:
         tolerance=0.005 * answer,
         mistakes=[
             ("inches", mass / 1000 * at**2, "The distance has to go in in centimetres: 1 in = 2.54 cm."),
+            ("metres", mass / 1000 * (cm / 100) ** 2, "That is in kg m²: the distance has to go in in centimetres."),
+            ("millimetres", mass / 1000 * (10 * cm) ** 2, "The distance has to go in in centimetres: 1 in = 2.54 cm."),
             ("not squared", mass / 1000 * cm, "The distance counts squared."),
             ("fulcrum taken off", mass / 1000 * ((at - FULCRUM_IN) * 2.54) ** 2, "MOI counts from the cap end itself."),
         ],

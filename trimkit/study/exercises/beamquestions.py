@@ -15,6 +15,8 @@ from trimkit.study.exercises.draw import Draw, n, plain
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words
 
 E_GPA = STEEL_YOUNGS_MODULUS_PA / 1e9
+UNITS = f"Take diameters in mm, E as {E_GPA:.0f} 000 N/mm², and divide by 1 000 000: 1 N m² is 1 000 000 N mm²."
+INTO_METRES = "Turn the inches into metres first: 1 in = 0.0254 m."
 
 
 def _ei(outer_in: float, inner_in: float) -> float:
@@ -26,12 +28,14 @@ def stiffness(draw: Draw) -> Exercise:
     outer, wall = draw.whole(37, 60) / 100, draw.whole(13, 18) / 1000
     answer = float(tube_ei_n_m2(outer, wall))
     big, small = outer * MM_PER_IN, (outer - 2 * wall) * MM_PER_IN
+    second_moment_mm4 = answer / STEEL_YOUNGS_MODULUS_PA * 1e12
     return exercise(
         "06",
         "stiffness",
         question=(
             f"A steel tube is {outer:.2f} in ({big:.3f} mm) across with a wall of {wall:.3f} in. E = {E_GPA:.0f} GPa "
-            f"(N/mm² × 1000; EN 1993-1-1). What is its bending stiffness E I, with I = π (D⁴ − d⁴) / 64?"
+            f"= {E_GPA:.0f} 000 N/mm² (EN 1993-1-1); take the wall as given. What is its bending stiffness E I, with "
+            "I = π (D⁴ − d⁴) / 64?"
         ),
         unit="N m²",
         answer=answer,
@@ -40,12 +44,16 @@ def stiffness(draw: Draw) -> Exercise:
             ("one wall only", _ei(outer, outer - wall), "The tube has a wall on both sides: d = D − 2 × wall."),
             ("solid bar", _ei(outer, 0), "That is a solid bar: take the hole off."),
             ("radius for diameter", _ei(outer / 2, outer / 2 - wall), "The formula wants diameters, not radii."),
-            ("inches", answer / constants.inch**4, "The diameters have to go in in metres."),
+            ("GPa times mm⁴", 1000 * answer, f"A thousand times too much. {UNITS}"),
+            ("GPa times rounded mm⁴", E_GPA * round(second_moment_mm4, 1), f"A thousand times too much. {UNITS}"),
+            ("I alone", second_moment_mm4, "That is I in mm⁴: E times I is asked."),
+            ("a thousandth", answer / 1000, f"Much too small. {UNITS}"),
+            ("inches", answer / MM_PER_IN**4 * 1000, f"Much too small. {UNITS}"),
         ],
         solution=(
             f"d = {n(outer)} − 2 × {n(wall)} = {plain(outer - 2 * wall)} in = {small:.3f} mm. I = π × ({big:.3f}⁴ − "
-            f"{small:.3f}⁴) / 64 = {answer / STEEL_YOUNGS_MODULUS_PA * 1e12:.1f} mm⁴. E I = {E_GPA:.0f} 000 N/mm² × "
-            f"{answer / STEEL_YOUNGS_MODULUS_PA * 1e12:.1f} mm⁴ / 10⁶ = {in_words(answer, 'N m²')}."
+            f"{small:.3f}⁴) / 64 = {second_moment_mm4:.1f} mm⁴. E I = {E_GPA:.0f} 000 N/mm² × "
+            f"{second_moment_mm4:.1f} mm⁴ / 1 000 000 = {in_words(answer, 'N m²')}."
         ),
     )
 
@@ -68,6 +76,7 @@ def ratio(draw: Draw) -> Exercise:
         tolerance=0.02 * answer,
         mistakes=[
             ("ratio of diameters", wide / thin, "Stiffness goes with the fourth powers, not with the diameter."),
+            ("third power", (wide / thin) ** 3, "The third power is a rough rule: here take D⁴ − d⁴."),
             ("squares", (wide / thin) ** 2, "Not the square: I has fourth powers, D⁴ − d⁴."),
             ("solid bars", (wide / thin) ** 4, "That would be two solid bars: take the hole off each."),
             ("turned round", 1 / answer, "Wide over thin: the wide part is the stiffer one."),
@@ -105,6 +114,9 @@ def deflection(draw: Draw) -> Exercise:
             ("clamped length counted", whole, "Only what is free bends: take the clamped part off the length."),
             ("kilograms for newtons", answer / constants.g, "A mass is not a force: F = m g."),
             ("3 forgotten", 3 * answer, "F L³ / (3 E I): the 3 is missing."),
+            ("grams for kilograms", 1000 * answer, "The mass goes in in kilograms: 1000 g are 1 kg."),
+            ("L in inches", force * free**3 / (3 * ei), "L has to go in in metres: 1 in = 0.0254 m."),
+            ("millimetres", answer * MM_PER_IN, "That is the number of millimetres: the question asks for inches."),
             ("metres", answer * constants.inch, "That is in metres: the question asks for inches."),
         ],
         solution=(
@@ -134,9 +146,13 @@ def tube_mass(draw: Draw) -> Exercise:
         answer=answer,
         tolerance=0.01 * answer,
         mistakes=[
-            ("centimetres", per_m * length / 100, "You took the inches for centimetres: 1 in = 0.0254 m."),
+            ("centimetres", per_m * length / 100, f"You took the inches for centimetres. {INTO_METRES}"),
+            ("inches for metres", per_m * length, f"That is a tube of {n(length)} m. {INTO_METRES}"),
+            ("ten times an inch", per_m * length * 0.254, f"Ten times too much. {INTO_METRES}"),
+            ("one inch", per_m * constants.inch, f"That is one inch of it: {in_words(length, 'in')} are asked."),
+            ("decimetres", per_m * length / 10, f"An inch is not a tenth of a metre. {INTO_METRES}"),
             ("solid", solid, "That is a solid bar: the figure per metre is the tube's already."),
-            ("feet", per_m * length / 12, "A metre is not twelve inches: 1 in = 0.0254 m."),
+            ("feet", per_m * length / 12, f"A metre is not twelve inches. {INTO_METRES}"),
         ],
         solution=(
             f"{n(length)} in × 0.0254 m/in = {length * constants.inch:.4f} m; × {per_m:.1f} g/m = "

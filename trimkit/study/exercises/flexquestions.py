@@ -43,7 +43,7 @@ def place_on_the_scale(draw: Draw) -> Exercise:
             f"{stiff} "
             f"{high:.1f} cpm. {with_article(club.plan.club).capitalize()} from it measures {measured:.1f} cpm. "
             "Which part "
-            f"of the way from {soft} to {stiff} is that (0 to 1)?"
+            f"of the way from {soft} to {stiff} is that (a number from 0 to 1)?"
         ),
         unit="",
         answer=answer,
@@ -55,6 +55,7 @@ def place_on_the_scale(draw: Draw) -> Exercise:
                 (measured - low) / USUAL_CPM_PER_FLEX,
                 "Ten cpm a flex is a rough figure from memory: here both flexes are known, use their distance.",
             ),
+            ("per cent", 100 * answer, "That is in per cent: write the part as a number from 0 to 1."),
             ("cpm for the part", measured - low, "That is in cpm: divide by the distance of the two flexes."),
         ],
         solution=(
@@ -84,8 +85,13 @@ def trim_for_a_frequency(draw: Draw) -> Exercise:
         ),
         unit="in",
         answer=answer,
-        tolerance=0.03,
+        tolerance=0.032,  # an answer on the nearest sixteenth counts as right
         mistakes=[
+            (
+                "part itself",
+                part,
+                "That is the part of the way: times the difference in trim, then add the softer trim.",
+            ),
             ("counted from the stiffer flex", at_stiff - part * (at_stiff - at_soft), f"Count from flex {soft} up."),
             ("difference only", part * (at_stiff - at_soft), f"That is what is added to the trim of flex {soft}."),
             ("wrong direction", at_soft - part * (at_stiff - at_soft), "More cpm wants more off the tip, not less."),
@@ -115,15 +121,20 @@ def residual(draw: Draw) -> Exercise:
         question=(
             f"Flex {soft} makes {low:.1f} cpm, flex {stiff} {high:.1f} cpm. By the rule a cut "
             f"{PARTS_OF_THE_WAY[share]} of "
-            f"the way from {soft} to {stiff} should lie as far between the two. It measures {shop:.1f} cpm. By "
-            "how many "
-            "cpm is it stiffer (+) or softer (−) than the rule says?"
+            f"the way from {soft}'s tip trim to {stiff}'s should read as far along from {soft}'s cpm to {stiff}'s. It "
+            f"measures {shop:.1f} cpm. By how many cpm is it stiffer (+) or softer (−) than the rule says?"
         ),
         unit="cpm",
         answer=answer,
         tolerance=0.15,
         mistakes=[
             ("rule less measurement", -answer, "Measured less expected: more cpm than the rule says is +."),
+            ("what the rule says", line, "That is what the rule says: now measured less that."),
+            (
+                "counted from the stiffer flex",
+                shop - (high - share * (high - low)),
+                f"You counted from {stiff} down: count from {soft} up.",
+            ),
             ("against the softer flex", shop - low, f"You compared with flex {soft}: go the part of the way first."),
             ("against the stiffer flex", shop - high, f"You compared with flex {stiff}: take the place between."),
         ],

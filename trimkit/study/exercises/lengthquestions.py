@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from trimkit.parts.units import nearest_mark
 from trimkit.study.exercises.draw import IRONS, Draw, at, demo_ladder, demo_order, n, plain
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words
@@ -11,6 +13,8 @@ from trimkit.trim.practice import BenchPractice
 from trimkit.trim.refusals import ShaftTooShort
 
 CAP_IN = 0.1
+HALF_A_MARK_IN = 0.032
+"""An answer on the nearest sixteenth counts as right, in: 1/32, and a hair for rounding."""
 
 
 def playing_length(draw: Draw) -> Exercise:
@@ -37,6 +41,11 @@ def playing_length(draw: Draw) -> Exercise:
             ("one club too many", answer + away * step, f"Count the steps between the two clubs: {clubs}."),
             ("one club too few", answer - away * step, f"Count the steps between the two clubs: {clubs}."),
             ("one step", length + away * step, f"That is the next club: the {club} is {clubs} clubs away."),
+            (
+                "difference only",
+                clubs * step,
+                f"That is the difference: {'add it to' if away > 0 else 'take it off'} the known length.",
+            ),
         ],
         solution=(
             f"{clubs} clubs {'longer' if away > 0 else 'shorter'}: {n(length)} {'+' if away > 0 else '−'} {clubs} × "
@@ -64,8 +73,10 @@ def through_to_the_butt(draw: Draw) -> Exercise:
         ),
         unit="in",
         answer=answer,
-        tolerance=0.03,
+        tolerance=HALF_A_MARK_IN,
         mistakes=[
+            ("cut length", cut.cut_length_in, "That is the cut length: one step more, raw − tip trim − cut length."),
+            ("cap added", answer - 2 * cap, "The cap is taken off the playing length, not added to it."),
             ("cap forgotten", answer - cap, "The grip's cap is part of the playing length and is not shaft."),
             (
                 "BBGL forgotten",
@@ -107,8 +118,11 @@ def too_short(draw: Draw) -> Exercise:
         ),
         unit="in",
         answer=answer,
-        tolerance=0.02,
+        tolerance=HALF_A_MARK_IN,
         mistakes=[
+            ("cut length", cut, "That is the cut length: compare it with what the tip cut leaves of the shaft."),
+            ("what is there", raw - trim, "That is what is there: the cut length is more, what is the difference?"),
+            ("cap added", answer + 2 * CAP_IN, "The cap is taken off the playing length, not added to it."),
             ("cap forgotten", answer + CAP_IN, "The grip's cap adds to the playing length: less shaft is needed."),
             ("BBGL forgotten", answer + bbgl, "The shaft need not reach the ground: it ends BBGL above it."),
             ("tip trim forgotten", abs(answer - trim), "The tip trim makes the shaft shorter still: count it."),
@@ -146,6 +160,12 @@ def tape(draw: Draw) -> Exercise:
         mistakes=[
             ("one side only", 2.0 * layers, "A layer lies on both sides of the shaft: it adds twice its thickness."),
             ("halved twice", layers / 2, "You halved it twice: a layer adds 2 × its thickness, no more."),
+            (
+                "halved twice, rounded up",
+                float(math.ceil(layers / 2)),
+                "You halved it twice: a layer adds 2 × its thickness, no more.",
+            ),
+            ("difference only", gap, "That is what is missing, in inches: divide it by 2 × the tape's thickness."),
         ],
         solution=(
             f"{grip.core_diameter_in:.3f} − {butt:.3f} = {plain(gap)} in to build up; a layer adds 2 × "
@@ -161,6 +181,7 @@ def rounding(draw: Draw) -> Exercise:
     while abs(nearest_mark(exact).error_in) < 0.012:
         exact = round(exact + 0.01, 2)
     mark = nearest_mark(exact)
+    equals = "=" if abs(round(mark.error_in, 3) - mark.error_in) < 1e-9 else "≈"
     return exercise(
         "05",
         "rounding",
@@ -179,6 +200,8 @@ def rounding(draw: Draw) -> Exercise:
                 mark.error_in - (1 / 16 if mark.error_in > 0 else -1 / 16),
                 "There is a nearer mark on the other side.",
             ),
+            ("the mark itself", mark.marked_in, "That is the mark you saw at: now mark less plan."),
+            ("no difference", 0.0, "The plan lies between two marks: the nearest mark less the plan is not zero."),
             (
                 "a sixteenth",
                 1 / 16,
@@ -186,9 +209,8 @@ def rounding(draw: Draw) -> Exercise:
             ),
         ],
         solution=(
-            f"The nearest mark is {mark.mark} = {plain(mark.marked_in, 4)} in; {n(mark.marked_in, 4)} − "
-            f"{exact:.2f} = "
-            f"{n(mark.error_in, 4)} in, or {in_words(mark.error_in, 'in')}."
+            f"{exact:.2f} × 16 = {plain(exact * 16, 2)}, so the nearest mark is {plain(mark.marked_in * 16, 0)}/16 = "
+            f"{mark.mark}; {plain(mark.marked_in, 4)} − {exact:.2f} {equals} {in_words(mark.error_in, 'in')}."
         ),
     )
 
