@@ -5,7 +5,8 @@ from fractions import Fraction
 import pytest
 
 from trimkit.study.exercises import LESSONS, Outcome, check, exercises_of
-from trimkit.study.exercises.exercise import LETTER_SCALE, SAME_AS, Mistake, exercise, in_words
+from trimkit.study.exercises.exercise import LETTER_SCALE, Mistake, exercise, in_words
+from trimkit.study.exercises.reading import SAME_AS
 
 SEEDS = (*range(40), 1234, 987654)
 EVERY = [(lesson, number) for lesson, questions in LESSONS.items() for number in range(len(questions))]

@@ -7,7 +7,8 @@ import pytest
 
 from trimkit.parts.errors import BenchError
 from trimkit.study.exercises import LESSONS, Outcome, check, exercises_of
-from trimkit.study.exercises.exercise import LETTER_SCALE, SAME_AS, Exercise, exercise, in_words
+from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, exercise, in_words
+from trimkit.study.exercises.reading import SAME_AS
 
 SEEDS = (*range(40), 1234, 987654)
 # What can be at a bench: inches of a club's length, cpm, grams, ...
@@ -25,6 +26,7 @@ PLAUSIBLE = {
     "layers": (1, 4),
     "times": (1.2, 6),
     "cpm per half inch": (3, 6),
+    "%": (1, 100),
     LETTER_SCALE: (0, 7),
     "": (0, 9),
 }
@@ -133,6 +135,101 @@ def test_other_answers_get_a_sentence_of_their_own(cut, text, outcome):
     verdict = check(cut, text)
     assert verdict.outcome is outcome
     assert verdict.sentence.endswith((".", "!"))
+
+
+def made(unit, answer, tolerance, question="?"):
+    return exercise(
+        "00", "x", question=question, unit=unit, answer=answer, tolerance=tolerance, mistakes=[], solution="s"
+    )
+
+
+PART = made("", 0.301, 0.02, "Which part of the way from A to R is that (0 to 1)?")
+FROM_R = made("flexes", 0.14, 0.015, "How many flexes stiffer (+) or softer (−) than R is it?")
+
+
+@pytest.mark.parametrize(
+    ("given", "text"),
+    [
+        *((PART, text) for text in ("0.3", "30 %", "30%", "30 per cent", "A/R 0.3", "a/r 30 %", "3/10")),
+        *((FROM_R, text) for text in ("0.14", "+0.14 flexes", "0.14 of a flex", "R/S 0.14", "A/R 1.14")),
+        (made("N m²", 82650.0, 800.0), "8.27e4"),
+        (made("", 2.2, 0.025), "2.2-iron"),
+        (made("in", 5.75, 0.02), "5 3/4''"),
+        (made("in", 5.75, 0.02), "5.75 in."),
+    ],
+)
+def test_the_lessons_own_ways_of_writing_are_read(given, text):
+    verdict = check(given, text)
+    assert verdict.right, verdict
+    assert not verdict.sentence.endswith("..")
+
+
+@pytest.mark.parametrize(
+    ("given", "text", "said"),
+    [
+        (PART, "R/S 0.3", "not asked for"),
+        (FROM_R, "S/X 0.14", "not asked for"),
+        (made("in", -0.02, 0.003), "0.02 in shorter", "write − or + before the number"),
+        (made("in", 1.0, 0.02), "1 in too long", "the word 'too long'"),
+    ],
+)
+def test_what_cannot_be_judged_is_told_and_is_no_try(given, text, said):
+    verdict = check(given, text)
+    assert said in verdict.sentence
+    assert not verdict.counts
+
+
+@pytest.mark.parametrize(
+    ("given", "text", "said"),
+    [
+        (made("in", 5.75, 0.02), "146", "That looks like millimetres: the answer counts in inches. Write mm after it"),
+        (made("mm", 131.76, 0.3), "5.1875", "Turn it into millimetres: 1 in is 25.4 mm"),
+        (made("mm", 131.76, 0.3), "5 3/16 in", "Turn it into millimetres: 1 in is 25.4 mm"),
+        (made("g", 28.35, 0.2), "1", "That looks like ounces"),
+        (PART, "30", "write % after it, or give a number from 0 to 1"),
+        (made("%", 25.0, 0.5), "0.25", "That looks like a part of 1"),
+    ],
+)
+def test_a_number_in_another_unit_is_told_in_words(given, text, said):
+    verdict = check(given, text)
+    assert verdict.outcome is Outcome.WRONG_UNIT
+    assert said in verdict.sentence
+
+
+@pytest.mark.parametrize(
+    ("given", "text", "said"),
+    [
+        (made("in", 3.6, 0.02), "3 5/8", "Right to the nearest sixteenth, but this question asks for the decimals"),
+        (made("in", 3.6, 0.02), "3.57", "Near: within 1/32 in"),
+        (made("in", 3.6, 0.02), "90.7 mm", "Near: within 1/32 in"),
+        (made("g", 6.4, 0.1), "6", "rounded too far"),
+        (made("cpm", 333.4, 0.15), "333", "rounded too far"),
+        (made(LETTER_SCALE, 2.3, 0.1), "D2", "rounded too far"),
+    ],
+)
+def test_right_but_rounded_too_far_is_told_and_counts(given, text, said):
+    verdict = check(given, text)
+    assert verdict.outcome is Outcome.ROUNDED
+    assert said in verdict.sentence
+    assert verdict.counts
+
+
+@pytest.mark.parametrize(
+    ("given", "text"),
+    [
+        (made("in", 3.6, 0.02), "3.56"),
+        (made("in", -0.02, 0.003), "0"),  # a sixteenth says nothing of so little
+        (made("g", 6.4, 0.1), "7"),
+        (made("g", 6.4, 0.1), "10"),
+        (made("layers", 3, 0.1), "2"),
+    ],
+)
+def test_other_wrong_numbers_say_that_the_slip_is_not_known(given, text):
+    verdict = check(given, text)
+    assert verdict.outcome is Outcome.WRONG
+    assert (
+        verdict.sentence == "Not yet, and I can't tell which slip it is: compare with the worked example line by line."
+    )
 
 
 def test_other_units_of_an_answer_are_true_conversions():

@@ -7,60 +7,22 @@ and an answer that matches one of those gets the hint that belongs to it.
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
-from fractions import Fraction
 
 from trimkit.mechanics.balance import D0_OZ_IN, POINT_OZ_IN, swingweight_oz_in, swingweight_text
 from trimkit.parts.errors import ModelError, UnitError
-from trimkit.parts.units import G_PER_OZ, MM_PER_IN, length_in, nearest_mark
+from trimkit.parts.units import nearest_mark
+from trimkit.study.exercises.reading import COUNTED, SAME_AS, STILL_TO_TURN, as_typed, named, read
 
 LETTER_SCALE = "swingweight"
 """Unit of an answer on the letter scale; its number counts points above D0."""
 
-# For each unit of an answer: how many of each unit that one may write make one of it.
-SAME_AS: dict[str, dict[str, float]] = {
-    "in": {"in": 1.0, "mm": MM_PER_IN, "cm": MM_PER_IN / 10},
-    "mm": {"mm": 1.0, "cm": 0.1, "in": 1 / MM_PER_IN},
-    "g": {"g": 1.0, "oz": 1 / G_PER_OZ, "kg": 1e-3},
-    "cpm": {"cpm": 1.0, "hz": 1 / 60},
-    "kg cm²": {"kg cm²": 1.0, "g cm²": 1000.0},
-    "oz in": {"oz in": 1.0, "g in": G_PER_OZ},
-}
 DECIMALS = {"mm": 1, "g": 1, "cpm": 1, "oz in": 1, "kg cm²": 0, "N m²": 1, "cpm per half inch": 2, "points": 1}
-COUNTED = ("clubs", "layers")
-_SPELLINGS = {
-    '"': "in",
-    "”": "in",
-    "″": "in",
-    "inch": "in",
-    "inches": "in",
-    "gram": "g",
-    "grams": "g",
-    "layer": "layers",
-    "club": "clubs",
-    "flex": "flexes",
-    "point": "points",
-    "kg cm2": "kg cm²",
-    "kgcm2": "kg cm²",
-    "kgcm²": "kg cm²",
-    "kg cm^2": "kg cm²",
-    "g cm2": "g cm²",
-    "g cm^2": "g cm²",
-    "ozin": "oz in",
-    "oz·in": "oz in",
-    "oz-in": "oz in",
-    "nm2": "N m²",
-    "nm²": "N m²",
-    "n m2": "N m²",
-    "n m^2": "N m²",
-    "n m²": "N m²",
-    "cpm/half inch": "cpm per half inch",
-    "cpm per half in": "cpm per half inch",
-}
-_ANSWER = re.compile(r"(?P<number>[-+]?\s*[\d./ -]*\d\.?)(?P<unit>[^\d./].*|)", re.DOTALL)
+SIXTEENTH_IN = 1 / 16
+COARSE = 0.15
+"""How far (a part of the answer) a rounded number may lie from it and still be told as one; a choice made here."""
 
 
 @dataclass(frozen=True)
@@ -102,6 +64,7 @@ class Outcome(StrEnum):
     RIGHT = "right"
     WRONG_UNIT = "right number, wrong unit"
     MISTAKE = "a known mistake"
+    ROUNDED = "right but rounded too far"
     WRONG = "wrong"
     UNREADABLE = "not read"
 
@@ -173,73 +136,88 @@ def exercise(
 def check(given: Exercise, text: str) -> Verdict:
     """Answer in a sentence whether a text answers an exercise.
 
-    text: as people write: ``5 3/4``, ``5.75 in``, ``146 mm``, ``−1/4``, ``5¾"``, ``D2.3``. A number without a unit
-    counts in the exercise's unit. Raises nothing.
+    text: as people write, see :func:`trimkit.study.exercises.reading.read`; on the letter scale ``D2.3``. A number
+    without a unit counts in the exercise's unit. Told apart, in this order: right; right number, wrong unit; a known
+    mistake; right but rounded too far; anything else. Raises nothing.
     """
     try:
-        number, unit = _read(text, given.unit)
+        number, unit = _read(text, given)
     except (UnitError, ModelError) as error:
         return Verdict(Outcome.UNREADABLE, f"This cannot be read: {error.given}. Do next: {error.next_step}.")
     units = SAME_AS.get(given.unit, {given.unit: 1.0})
     right_number = abs(number - given.answer) <= given.tolerance
-    if unit not in units:
-        if right_number:
-            return Verdict(Outcome.WRONG_UNIT, f"The number is right, the unit is not: it asks for {_unit(given)}.")
-        return Verdict(Outcome.WRONG, f"{unit!r} is not a unit of this answer, and the number is not right yet.")
-    value = number / units[unit]
-    if abs(value - given.answer) <= given.tolerance:
+    if unit in units and abs(number / units[unit] - given.answer) <= given.tolerance:
         same = "" if unit == given.unit else f", which is {given.answer_text}"
-        return Verdict(Outcome.RIGHT, f"Right: {text.strip()}{same}.")
+        return Verdict(Outcome.RIGHT, f"Right: {text.strip().rstrip('.')}{same}.")
     if unit != given.unit and right_number:
-        return Verdict(Outcome.WRONG_UNIT, f"The number is right, the unit is not: it asks for {_unit(given)}.")
+        return Verdict(
+            Outcome.WRONG_UNIT, f"The number is right, the unit is not: the question asks for {named(given.unit)}."
+        )
+    if unit not in units and unit != STILL_TO_TURN.get(given.unit, ("?",))[0]:
+        return Verdict(
+            Outcome.WRONG,
+            f"Not yet: this answer counts in {named(given.unit)}, not in {unit!r}, and the number is not right yet.",
+        )
+    value = number / units.get(unit, 1.0)
     likely = [mistake for mistake in given.mistakes if abs(value - mistake.value) <= given.tolerance]
     if likely:
         # Two slips that lead to one number: which it was, only the student knows.
         hints = " Or: ".join(dict.fromkeys(mistake.hint for mistake in likely))
         return Verdict(Outcome.MISTAKE, f"Not yet. {hints}", " or ".join(mistake.name for mistake in likely))
-    for other, factor in units.items():
-        # 146 for an answer in inches: the right length, in millimetres, without saying so.
-        if other != unit and abs(number / factor - given.answer) <= min(given.tolerance, 0.02 * abs(given.answer)):
-            return Verdict(
-                Outcome.WRONG_UNIT,
-                f"The number would be right in {other}, but as it stands it counts in {unit}: give {_unit(given)}.",
-            )
-    return Verdict(Outcome.WRONG, "Not yet, and it is none of the usual slips: go through it step by step.")
+    if unit_slip := _looks_like(given, number, unit):
+        return Verdict(Outcome.WRONG_UNIT, unit_slip)
+    if closer := _rounded_too_far(given, value, unit, text):
+        return Verdict(Outcome.ROUNDED, closer)
+    return Verdict(
+        Outcome.WRONG,
+        "Not yet, and I can't tell which slip it is: compare with the worked example line by line.",
+    )
 
 
-def _unit(given: Exercise) -> str:
-    return given.unit or "a plain number"
-
-
-def _read(text: str, unit: str) -> tuple[float, str]:
+def _read(text: str, given: Exercise) -> tuple[float, str]:
     """Return the number and the unit of a text; raises UnitError or ModelError for what is neither."""
-    plain = _plain(text)
-    if unit == LETTER_SCALE:
-        return (swingweight_oz_in(plain) - D0_OZ_IN) / POINT_OZ_IN, unit
-    match = _ANSWER.fullmatch(plain)
-    if match is None:
-        raise UnitError(f"{text.strip()!r} is not a number", "a number and its unit", "write it like '5 3/4' or '5.75'")
-    said = " ".join(match["unit"].split())
-    said = _SPELLINGS.get(said.lower(), said.lower() if said.lower() in _KNOWN else said)
-    return length_in(match["number"].replace("- ", "-").replace("+ ", "+")), said or unit
+    if given.unit == LETTER_SCALE:
+        return (swingweight_oz_in(as_typed(text)) - D0_OZ_IN) / POINT_OZ_IN, given.unit
+    return read(text, given.unit, given.question)
 
 
-_KNOWN = {name for units in SAME_AS.values() for name in units} | {*COUNTED, "flexes", "points", "times"}
+def _looks_like(given: Exercise, number: float, unit: str) -> str:
+    """Return what to do with a number that is right in another unit: 146 for an answer in inches is so many mm."""
+
+    def right_in(factor: float) -> bool:
+        return abs(number / factor - given.answer) <= min(given.tolerance, 0.02 * abs(given.answer))
+
+    asked = named(given.unit)
+    if given.unit in STILL_TO_TURN:
+        other, factor, way = STILL_TO_TURN[given.unit]
+        if right_in(factor):
+            looks = f"That looks like {named(other) if other else 'a part of 1'}: the answer counts in {asked}."
+            return f"{looks} Turn it into {asked}: {way}."
+    for other, factor in SAME_AS.get(given.unit, {}).items():
+        if other != unit and right_in(factor):
+            if given.unit == "":
+                return f"That looks like {named(other)}: write {other} after it, or give a number from 0 to 1."
+            looks = f"That looks like {named(other)}: the answer counts in {asked}."
+            return f"{looks} Write {other} after it, or give {asked}."
+    return ""
 
 
-def _plain(text: str) -> str:
-    """Return a text with minus, decimal comma and fractions such as ¾ written as the keyboard has them."""
-    text = text.strip().replace("−", "-").replace("–", "-").replace("⁄", "/")
-    if re.search(r"\d,\d{3}(?!\d)", text):
-        raise UnitError(
-            f"the comma in {text!r} may be read in two ways", "a point for decimals", "write it with a point"
-        )
-    text = re.sub(r"(?<=\d),(?=\d)", ".", text)
-    return "".join(_fraction(sign) for sign in text).strip()
+def _rounded_too_far(given: Exercise, value: float, unit: str, text: str) -> str:
+    """Return what to say of an answer that is right but for its rounding; empty if it is not.
 
-
-def _fraction(sign: str) -> str:
-    if unicodedata.category(sign) != "No" or not unicodedata.decomposition(sign).startswith("<fraction>"):
-        return sign
-    part = Fraction(unicodedata.numeric(sign)).limit_denominator(100)
-    return f" {part.numerator}/{part.denominator}"
+    Inches: within half a sixteenth, as a ruler's mark is. Anything else: the answer itself, rounded to as many decimals
+    as were typed.
+    """
+    off = abs(value - given.answer)
+    if given.unit == "in":
+        if off > SIXTEENTH_IN / 2 or abs(given.answer) < 2 * SIXTEENTH_IN:
+            return ""
+        on_mark = abs(value / SIXTEENTH_IN - round(value / SIXTEENTH_IN)) < 1e-6
+        near = "Right to the nearest sixteenth" if on_mark else "Near: within 1/32 in of it"
+        return f"{near}, but this question asks for the decimals: give inches to a hundredth, not rounded on the way."
+    behind = re.search(r"\.(\d*)", as_typed(text))
+    decimals = len(behind[1]) if behind else 0
+    whole = given.unit in COUNTED or unit != given.unit
+    if not whole and off <= COARSE * abs(given.answer) and abs(round(given.answer, decimals) - value) < 1e-9:
+        return "Right as far as it goes, but rounded too far: give one decimal more."
+    return ""

@@ -1,0 +1,151 @@
+"""How an answer is read: the number and the unit of a text as people write it. Pure, and it judges nothing."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from fractions import Fraction
+
+from trimkit.parts.errors import UnitError
+from trimkit.parts.units import G_PER_OZ, MM_PER_IN, length_in
+
+# For each unit of an answer: how many of each unit that one may write make one of it.
+SAME_AS: dict[str, dict[str, float]] = {
+    "in": {"in": 1.0, "mm": MM_PER_IN, "cm": MM_PER_IN / 10},
+    "mm": {"mm": 1.0, "cm": 0.1},
+    "g": {"g": 1.0, "oz": 1 / G_PER_OZ, "kg": 1e-3},
+    "cpm": {"cpm": 1.0, "hz": 1 / 60},
+    "kg cm²": {"kg cm²": 1.0, "g cm²": 1000.0},
+    "oz in": {"oz in": 1.0, "g in": G_PER_OZ},
+    "": {"": 1.0, "%": 100.0},
+    "%": {"%": 1.0},
+}
+STILL_TO_TURN = {"mm": ("in", 1 / MM_PER_IN, "1 in is 25.4 mm"), "%": ("", 0.01, "0.25 is 25 %")}
+"""For a unit of an answer: the unit that a number is known by but that is no answer, how many make one, and the way."""
+COUNTED = ("clubs", "layers")
+NAMES = {"in": "inches", "mm": "millimetres", "cm": "centimetres", "g": "grams", "oz": "ounces", "kg": "kilograms"}
+NAMES |= {"%": "per cent", "hz": "cycles per second (Hz)", "": "a plain number"}
+"""Units in words; any other is its own word."""
+_SPELLINGS = {
+    '"': "in",
+    "''": "in",
+    "“": "in",
+    "”": "in",
+    "″": "in",
+    "inch": "in",
+    "inches": "in",
+    "millimetre": "mm",
+    "millimetres": "mm",
+    "millimeters": "mm",
+    "gram": "g",
+    "grams": "g",
+    "layer": "layers",
+    "club": "clubs",
+    "flex": "flexes",
+    "of a flex": "flexes",
+    "point": "points",
+    "percent": "%",
+    "per cent": "%",
+    "-iron": "",
+    "kg cm2": "kg cm²",
+    "kgcm2": "kg cm²",
+    "kgcm²": "kg cm²",
+    "kg cm^2": "kg cm²",
+    "g cm2": "g cm²",
+    "g cm^2": "g cm²",
+    "ozin": "oz in",
+    "oz·in": "oz in",
+    "oz-in": "oz in",
+    "nm2": "N m²",
+    "nm²": "N m²",
+    "n m2": "N m²",
+    "n m^2": "N m²",
+    "n m²": "N m²",
+    "cpm/half inch": "cpm per half inch",
+    "cpm per half in": "cpm per half inch",
+}
+_KNOWN = {name for units in SAME_AS.values() for name in units} | {*COUNTED, "flexes", "points", "times"}
+_SIGN_WORDS = re.compile(
+    r"\b(?:too |more |less )?(shorter|longer|short|long|less|more|softer|stiffer|soft|stiff|heavier|lighter)\b", re.I
+)
+_ANSWER = re.compile(r"(?P<number>[-+]?\s*[\d./ -]*\d\.?)(?P<unit>[^\d./].*|)", re.DOTALL)
+_PLACE = re.compile(r"(?P<low>[A-Za-z]{1,2}\+?)\s*/\s*(?P<high>[A-Za-z]{1,2}\+?)\s+(?P<rest>.+)", re.DOTALL)
+_POWER = re.compile(r"(\d+(?:\.\d+)?)[eE]([+-]?\d{1,2})(?!\d)")
+
+
+def named(unit: str) -> str:
+    """Return a unit in words.
+
+    >>> named("in"), named(""), named("cpm")
+    ('inches', 'a plain number', 'cpm')
+    """
+    return NAMES.get(unit, unit)
+
+
+def read(text: str, unit: str, question: str = "") -> tuple[float, str]:
+    """Return the number of a text and its unit; a number without one counts in the unit that is asked for.
+
+    text: as people write: ``5 3/4``, ``5.75 in``, ``146 mm``, ``−1/4``, ``5¾"``, ``30 %``, ``A/R 0.3``, ``8.27e7``.
+    unit: of the answer that is asked for. question: which two flexes a place between flexes may name.
+    Raises UnitError for what is neither number nor unit.
+
+    >>> read("146 mm", "in"), read("5¾", "in"), read("30%", "")
+    ((146.0, 'mm'), (5.75, 'in'), (30.0, '%'))
+    """
+    plain = as_typed(text)
+    if place := _PLACE.fullmatch(plain):
+        return _between(place, unit, question), unit
+    match = _ANSWER.fullmatch(plain)
+    if match is None:
+        raise UnitError(f"{text.strip()!r} is not a number", "a number and its unit", _example(unit))
+    said = " ".join(match["unit"].split()).rstrip(".")
+    if word := _SIGN_WORDS.search(said):
+        raise UnitError(
+            f"the word {word[0]!r} stands behind the number",
+            "a sign before the number",
+            "write − or + before the number, as the question has it, and only the unit behind it",
+        )
+    said = _SPELLINGS.get(said.lower(), said.lower() if said.lower() in _KNOWN else said)
+    return length_in(match["number"].replace("- ", "-").replace("+ ", "+")), said or unit
+
+
+def _example(unit: str) -> str:
+    return {
+        "in": "write it like '5 3/4' or '5.75'",
+        "": "write it like '0.25', or '25 %' if it is a part of something",
+    }.get(unit, "write the number, then the unit, as in '5.75 " + unit + "'")
+
+
+def _between(place: re.Match[str], unit: str, question: str) -> float:
+    """Return the number of a place such as ``A/R 0.3``: a part of the way, or flexes from the flex that is asked of."""
+    low, high = place["low"].upper(), place["high"].upper()
+    part, said = read(place["rest"], "")
+    part = part / SAME_AS[""].get(said, 1.0)
+    if unit == "" and f"from {low} to {high}" in question:
+        return part
+    if unit == "flexes" and f"than {low} " in question:
+        return part
+    if unit == "flexes" and f"than {high} " in question:
+        return part - 1  # 0.86 of the way from A to R is 0.14 of a flex below R
+    raise UnitError(
+        f"{place[0]!r} is a place between {low} and {high}, which is not asked for", "what is asked for", _example(unit)
+    )
+
+
+def as_typed(text: str) -> str:
+    """Return a text with minus, decimal comma and fractions such as ¾ written as the keyboard has them."""
+    text = text.strip().replace("−", "-").replace("–", "-").replace("⁄", "/").replace("\N{NO-BREAK SPACE}", " ")
+    if re.search(r"\d,\d{3}(?!\d)", text):
+        raise UnitError(
+            f"the comma in {text!r} may be read in two ways", "a point for decimals", "write it with a point"
+        )
+    text = re.sub(r"(?<=\d),(?=\d)", ".", text)
+    text = _POWER.sub(lambda found: f"{float(found[0]):f}", text)
+    return "".join(_fraction(sign) for sign in text).strip()
+
+
+def _fraction(sign: str) -> str:
+    if unicodedata.category(sign) != "No" or not unicodedata.decomposition(sign).startswith("<fraction>"):
+        return sign
+    part = Fraction(unicodedata.numeric(sign)).limit_denominator(100)
+    return f" {part.numerator}/{part.denominator}"
