@@ -38,10 +38,11 @@ def dry_fit(draw: Draw) -> Exercise:
                 fit.bbgl_in + bore,
                 "That is the height of the hosel's top: BBGL ends at the bottom of the bore. The depth is not needed.",
             ),
+            ("subtracted the wrong way", -fit.bbgl_in, "The other way round: the dry fit minus the bare shaft."),
             (
                 "bore depth taken off",
                 fit.bbgl_in - bore,
-                "The bore's depth is not needed: the shaft stood on its bottom in both measurements' difference.",
+                "Leave the bore's depth out: the dry fit minus the bare shaft is the BBGL already.",
             ),
         ],
         solution=f"BBGL = {n(fit.dry_fitted_in, 4)} − {n(bare, 4)} = {in_words(fit.bbgl_in, 'in')}.",
@@ -106,6 +107,8 @@ def measured_and_corrected(draw: Draw) -> Exercise:
             ("correction turned round", trim - correction, SIGN),
             ("whole BBGL added", trim + fit.bbgl_in, "Take the schedule's own BBGL off first: only the rest is added."),
             ("uncorrected", trim, "The dry fit has not been used: it says that this bore is another."),
+            ("BBGL only", fit.bbgl_in, "That is the BBGL. One step more: compare it with the schedule's."),
+            ("correction only", correction, "That is the correction: add it to the schedule's trim."),
             ("double correction", trim + 2 * correction, "The correction went in twice: once is enough."),
         ],
         solution=(

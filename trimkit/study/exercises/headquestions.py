@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from trimkit.build.set import wanted_club
-from trimkit.study.exercises.draw import Draw, demo_ladder, demo_order, demo_schedule, n
+from trimkit.study.exercises.draw import NEAREST_16TH_IN, Draw, demo_ladder, demo_order, demo_schedule, n
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words
 from trimkit.trim.clubs import club_place
 from trimkit.trim.equivalence import EquivalentClub
@@ -54,6 +54,7 @@ def which_iron(draw: Draw) -> Exercise:
         tolerance=0.025,
         mistakes=[
             ("engraved number", float(club_place(engraved)), "The engraved number does not know the mass: weigh it."),
+            ("part of the way only", club.part, "That is the part of the way: add it to the longer iron's number."),
             ("counted from the heavier", first + 1 - club.part, "Count from the lighter, longer club up."),
             (
                 "rounded",
@@ -86,7 +87,7 @@ def trim_by_mass(draw: Draw) -> Exercise:
         ),
         unit="in",
         answer=answer,
-        tolerance=0.03,
+        tolerance=NEAREST_16TH_IN,
         mistakes=[
             (
                 "engraved number",
@@ -95,6 +96,16 @@ def trim_by_mass(draw: Draw) -> Exercise:
             ),
             ("counted from the heavier", low + (1 - club.part) * (high - low), "Count from the lighter, longer club."),
             ("longer club's row", low, "That is the row of the longer club: the mass lies between two rungs."),
+            (
+                "part of the gap only",
+                club.part * (high - low),
+                f"That is what the way adds: add it to the trim of the {club.longer}.",
+            ),
+            (
+                "one club too far",
+                high + club.part * (number - high),
+                f"Wrong two clubs: the mass lies between the {club.longer} and the {club.shorter}.",
+            ),
             ("shorter club's row", high, "That is the row of the shorter club: the mass lies between two rungs."),
         ],
         solution=(
@@ -122,11 +133,18 @@ def length_by_mass(draw: Draw) -> Exercise:
         ),
         unit="in",
         answer=answer,
-        tolerance=0.03,
+        tolerance=NEAREST_16TH_IN,
         mistakes=[
             ("engraved number", number, "That is the length of the engraved number: length follows the mass too."),
             ("counted from the heavier", high + club.part * (low - high), "Count from the lighter, longer club."),
             ("wrong direction", low + club.part * (low - high), "Heavier heads sit on shorter clubs: take it off."),
+            (
+                "part of the gap only",
+                club.part * (low - high),
+                f"That is what the way takes off: take it off the length of the {club.longer}.",
+            ),
+            ("longer club's length", low, "That is the longer club's length: the mass lies between two rungs."),
+            ("shorter club's length", high, "That is the shorter club's length: the mass lies between two rungs."),
         ],
         solution=(
             f"{n(club.part)} of the way from {n(low)} in to {n(high)} in: {n(low)} − {n(club.part)} × "
@@ -156,10 +174,15 @@ def price_of_the_number(draw: Draw) -> Exercise:
         ),
         unit="in",
         answer=answer,
-        tolerance=0.02,
+        tolerance=NEAREST_16TH_IN,
         mistakes=[
-            ("turned round", -answer, "By the number, less by the mass: more off the tip is +, and plays too stiff."),
+            (
+                "turned round",
+                -answer,
+                "Take the trim by the number minus the trim by the mass: more off the tip is +, and plays too stiff.",
+            ),
             ("whole trim", by_number, "That is the whole trim: what is asked is the difference of the two."),
+            ("both added", by_number + by_mass, "The two trims are not added: what is asked is their difference."),
         ],
         solution=(
             f"{n(by_number)} − {n(by_mass)} = {in_words(answer, 'in')}: more off the tip than the head wants, and "

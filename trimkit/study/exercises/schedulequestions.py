@@ -29,11 +29,17 @@ def row_by_pattern(draw: Draw) -> Exercise:
         answer=asked,
         tolerance=0.02,
         mistakes=[
-            ("one club too many", asked + gain, f"Count the steps, not the clubs: {first} to {last} is {clubs} steps."),
-            ("one club too few", asked - gain, f"Count again: from the {first} to the {last} it is {clubs} steps."),
+            (
+                "one club too many",
+                asked + gain,
+                f"The {first} itself does not count: the {last} is {clubs} clubs further.",
+            ),
+            ("one club too few", asked - gain, f"Count again: the {last} is {clubs} clubs further than the {first}."),
+            ("gain only", clubs * gain, f"That is what {clubs} clubs gain: add it to the {first}'s trim."),
+            ("one gain only", known + gain, f"That is one club further: the {last} is {clubs} clubs further."),
             ("wrong direction", known - clubs * gain, "Shorter clubs lose more at the tip, not less."),
         ],
-        solution=f"{clubs} steps: {n(known)} + {clubs} × {n(gain)} = {in_words(asked, 'in')}.",
+        solution=f"{clubs} clubs further: {n(known)} + {clubs} × {n(gain)} = {in_words(asked, 'in')}.",
     )
 
 
@@ -132,7 +138,7 @@ def cut_on_to_a_stiffer_flex(draw: Draw) -> Exercise:
                 high,
                 f"{in_words(low, 'in')} are off already: only the difference is cut. What is off cannot be put back.",
             ),
-            ("both added", low + high, "The two rows are not added: the second one is the whole trim."),
+            ("both added", low + high, "The two trims are not added: the second one is the whole trim."),
         ],
         solution=f"{n(high)} − {n(low)} = {in_words(more, 'in')} more.",
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from trimkit.parts.units import MM_PER_IN
-from trimkit.study.exercises.draw import IRONS, Draw, at, demo_ladder, demo_order, demo_schedule, n
+from trimkit.study.exercises.draw import IRONS, NEAREST_16TH_IN, Draw, at, demo_ladder, demo_order, demo_schedule, n
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words
 from trimkit.trim.butt import butt_cut, cut_length_in
 from trimkit.trim.flexplace import FlexPlace
@@ -65,7 +65,7 @@ def butt_trim(draw: Draw) -> Exercise:
         ),
         unit="in",
         answer=cuts.butt_trim_in,
-        tolerance=0.02,
+        tolerance=NEAREST_16TH_IN,
         mistakes=[
             (
                 "tip trim forgotten",
@@ -78,6 +78,11 @@ def butt_trim(draw: Draw) -> Exercise:
                 "You took the playing length: it counts the bore's bottom and the cap, which are not shaft.",
             ),
             ("tip trim added", raw + trim - cut, "The tip trim makes the shaft shorter: take it off."),
+            (
+                "cut length not taken off",
+                raw - trim,
+                "That is what the tip cut leaves: the cut length stays, only the rest comes off the butt.",
+            ),
         ],
         solution=(
             "butt trim = raw length − tip trim − cut length "

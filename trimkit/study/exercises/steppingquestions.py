@@ -49,6 +49,7 @@ def shift(draw: Draw) -> Exercise:
     """Steps in parts of a flex, with their sign."""
     step = draw.one_of((-3, -2, -1, 1, 2, 3))
     answer = flex_shift(step)
+    makes = "a soft step makes a club softer" if step > 0 else "a hard step makes a club stiffer"
     return exercise(
         "04",
         "shift",
@@ -61,7 +62,9 @@ def shift(draw: Draw) -> Exercise:
         answer=answer,
         tolerance=0.02,
         mistakes=[
-            ("wrong sign", -answer, "Soft is −, hard is +: look at the sign again."),
+            ("wrong sign", -answer, f"Softer is −, stiffer is + here: {makes}."),
+            ("one step only", answer / abs(step), f"That is one step: the set has {abs(step)}."),
+            ("one step, wrong sign", -answer / abs(step), f"The set has {abs(step)} steps, and {makes}."),
             ("a flex a step", float(-step), "One step is a quarter of a flex, not a whole one."),
             ("half a flex a step", -step / 2, "One step is a quarter of a flex, not half of one."),
         ],
@@ -92,6 +95,7 @@ def runs_out(draw: Draw) -> Exercise:
         mistakes=[
             ("none", 0.0, "Go to the short end: the last club needs the raw length of a club past the end."),
             ("one too many", answer + 1.0, "One club too many: write the raw length beside each club."),
+            ("one too few", answer - 1.0, "One club too few: write the raw length beside each club."),
             ("all that can be built", float(len(stepped.built)), "Those can be built: count the others."),
         ],
         solution=(
@@ -113,8 +117,7 @@ def soft_at_the_long_end(draw: Draw) -> Exercise:
             f"Raw lengths of a taper-tip family differ by {in_words(abs(one), 'in')} a club, and only below the "
             "first "
             f"step. {with_article(club).capitalize()} is built with {say_step(step)}. By how many inches is its "
-            "parallel "
-            "length below the first step longer (+) or shorter (−) than unstepped?"
+            "thin part below the first step longer (+) or shorter (−) than unstepped?"
         ),
         unit="in",
         answer=answer,
