@@ -167,7 +167,7 @@ def test_what_the_lesson_says_of_the_raw_lengths_is_so():
     """Lesson 04: 1/2 in a club; the demo's family, made up."""
     table = raw_length_table()
     assert table.loc[:, "no step"].tolist() == [39.75, 39.25, 38.75, 38.25, 37.75, 37.25, 36.75, 36.25, 35.75]
-    assert table.isna().sum().tolist() == [2, 1, 0, 0, 1]
+    assert (table == "none").sum().tolist() == [2, 1, 0, 0, 1]
     assert list(table.index) == CLUBS
     assert table.loc["7-iron", "2 soft steps"] == 38.75
 
@@ -188,6 +188,9 @@ def test_what_the_exercises_of_the_lesson_ask_has_its_answer():
     assert change / 9.0 < -0.5 < change / 9.5
     assert RUN_OUT[-2] == [each.club for each in stepped(-2.0).stepped.missing]
     assert (round(change, 2), round(stepped(2.0).change_cpm("6-iron"), 2)) == (-4.54, -9.10)
+    two = worth_table(soft_steps=2)
+    assert two.loc["6-iron", ["mechanics_cpm", "rule_cpm"]].tolist() == [-9.10, -5.0]
+    assert "3-iron" not in two.index
 
 
 @pytest.mark.parametrize("values", [{"soft_steps": 3.0}, {"cpm_per_flex": 5.0}])

@@ -13,7 +13,7 @@ from trimkit.build.club import ClubBuild, build_club, recut
 from trimkit.build.order import shipped_order
 from trimkit.build.set import SetBuild, build_set
 from trimkit.parts.units import both_units
-from trimkit.study.clubreadouts import against, club_readouts, ruled
+from trimkit.study.clubreadouts import against, club_readouts
 from trimkit.study.controls import Slider
 from trimkit.study.frame import Lab
 from trimkit.study.overlay import Scene
@@ -60,7 +60,7 @@ def _describe(now: ClubBuild, reference: ClubBuild) -> str:
     plan = now.plan
     return (
         f"Cut {both_units(plan.tip_trim_in)} off the tip and {both_units(plan.butt_trim_in)} off the butt of the "
-        f"{plan.raw_length_in:g} in shaft: cut length {ruled(plan.cut_length_in)}. {against(now, reference)}"
+        f"{plan.raw_length_in:g} in shaft: cut length {both_units(plan.cut_length_in)}. {against(now, reference)}"
     )
 
 

@@ -16,7 +16,7 @@ from trimkit.build.order import shipped_order
 from trimkit.build.set import SetBuild, build_set
 from trimkit.parts.components import Shaft
 from trimkit.parts.units import both_units, nearest_mark
-from trimkit.study.clubreadouts import signed
+from trimkit.study.clubreadouts import ruled, signed
 from trimkit.study.controls import Choice, Slider
 from trimkit.study.figures import short_name
 from trimkit.study.frame import Lab, Readout
@@ -210,9 +210,9 @@ def _read(now: PlacedClub) -> tuple[Readout, ...]:
 
 def _describe(now: PlacedClub, _reference: PlacedClub) -> str:
     plan = now.club.plan
-    parts = f"the schedule gives {plan.schedule_trim_in:.2f} in in flex {plan.flex.softer}"
+    parts = f"the schedule gives {ruled(plan.schedule_trim_in)} in flex {plan.flex.softer}"
     if plan.flex.part:
-        parts += f", the place between flexes adds {plan.between_flexes_in:.2f} in"
+        parts += f", the place between flexes adds {ruled(plan.between_flexes_in)}"
     if abs(plan.bbgl_correction_in) > 1e-9:
         parts += f", the bore {signed(plan.bbgl_correction_in, 2)} in"
     change = now.club.frequency_cpm - now.ordered.frequency_cpm

@@ -260,7 +260,7 @@ def stepping_lab() -> Lab[StepParams, SteppedClass]:
     return Lab(
         title="Raw lengths of a stepped taper-tip set, and the change in frequency by mechanics and by rule",
         controls=(
-            Slider("soft_steps", "+ soft, − hard", "steps", -MOST_STEPS, MOST_STEPS, 1.0, 1.0),
+            Slider("soft_steps", "soft steps (hard: −)", "", -MOST_STEPS, MOST_STEPS, 1.0, 1.0),
             Slider("cpm_per_flex", "one flex is worth", "cpm", 6.0, 20.0, 0.5, CPM_PER_FLEX),
         ),
         params=StepParams,
@@ -274,19 +274,23 @@ def stepping_lab() -> Lab[StepParams, SteppedClass]:
 
 
 def raw_length_table() -> pd.DataFrame:
-    """Return the raw length (in) that every club of the set takes, a column for each step; NaN where there is none."""
+    """Return the raw length (in) that every club of the set takes, a column a step; "none" where there is none."""
     import pandas as pd
 
     family, clubs = demo_families()[0], [club.head.club for club in stepping_order().clubs]
     columns = {}
     for step in range(-MOST_STEPS, MOST_STEPS + 1):
         found = {club: family.find(club, step) for club in clubs}
-        columns[say_step(step)] = {club: row.raw_length_in if row else float("nan") for club, row in found.items()}
-    return pd.DataFrame(columns, index=pd.Index(clubs, name="raw length in in"))
+        columns[say_step(step)] = {club: row.raw_length_in if row else "none" for club, row in found.items()}
+    return pd.DataFrame(columns, index=pd.Index(clubs, name="raw length (in)"))
 
 
-def worth_table(cpm_per_flex: float = CPM_PER_FLEX) -> pd.DataFrame:
-    """Return what one soft step changes for every club: cpm by mechanics, by the rule, and in flexes of so many cpm."""
+def worth_table(cpm_per_flex: float = CPM_PER_FLEX, soft_steps: int = 1) -> pd.DataFrame:
+    """Return what soft steps change for every club that can take them: by mechanics and by rule, in cpm and in flexes.
+
+    cpm_per_flex: what counts as one flex, cpm. Raises ModelError as
+    :func:`trimkit.build.stepworth.step_worth` does.
+    """
     import pandas as pd
 
     rows = [
@@ -297,6 +301,6 @@ def worth_table(cpm_per_flex: float = CPM_PER_FLEX) -> pd.DataFrame:
             "mechanics_flexes": row.mechanics_flexes,
             "rule_flexes": row.rule_flexes,
         }
-        for row in step_worth(build_set(stepping_order()), 1, cpm_per_flex)
+        for row in step_worth(build_set(stepping_order()), soft_steps, cpm_per_flex)
     ]
     return pd.DataFrame(rows).set_index("club").round(2)
