@@ -47,7 +47,7 @@ def _lever(axes: Axes, reference: Weighed) -> dict[str, Artist]:
     axes.spines["left"].set_visible(False)
     axes.grid(visible=False)
     axes.plot([FULCRUM_IN], [-0.34], marker="^", markersize=20, color="#333333")
-    axes.text(FULCRUM_IN, -0.8, "fulcrum 14 in", ha="center", va="top", fontsize=10.5)
+    axes.text(FULCRUM_IN, -0.8, "fulcrum 14 in", ha="center", va="top", fontsize=12)
     ghost: dict[str, Any] = {"color": REFERENCE.colour, "markerfacecolor": "none", "linestyle": "none"}
     live: dict[str, Artist] = {"beam": axes.plot([], [], color="#333333", linewidth=4, solid_capstyle="butt")[0]}
     for part in reference.masses.values():
@@ -57,7 +57,7 @@ def _lever(axes: Axes, reference: Weighed) -> dict[str, Artist]:
         live[part.name] = axes.plot([], [], marker="o", color=NOW.colour, alpha=0.75, linestyle="none")[0]
     axes.plot([float(reference.balance.balance_point_in)], [-0.3], marker="^", markersize=11, **ghost)
     live["balance point"] = axes.plot([], [], marker="^", markersize=11, color=NOW.colour, linestyle="none")[0]
-    said: dict[str, Any] = {"fontsize": 10.5, "color": NOW.colour}
+    said: dict[str, Any] = {"fontsize": 12, "color": NOW.colour}
     for name, place, side in (("head", 39.5, "left"), ("shaft", 17.5, "center"), ("grip", -0.9, "right")):
         live[f"{name} text"] = axes.text(place, 0.62, "", ha=side, va="bottom", linespacing=1.15, **said)
     live["balance text"] = axes.text(28, -0.5, "", ha="center", va="top", **said)
@@ -77,11 +77,11 @@ def _letters(axes: Axes, reference: Weighed) -> dict[str, Artist]:
     axes.spines["left"].set_visible(False)
     ghost: dict[str, Any] = {"color": REFERENCE.colour, "markerfacecolor": "none", "linestyle": "none"}
     axes.plot([reference.points], [-0.45], marker=REFERENCE.marker, markersize=11, **ghost)
-    axes.text(15.3, -0.95, "□ before", fontsize=10, color=REFERENCE.colour, va="bottom")
+    axes.text(15.3, -0.95, "□ before", fontsize=12, color=REFERENCE.colour, va="bottom")
     return {
         "swingweight": axes.plot([], [], marker="o", markersize=11, color=NOW.colour, linestyle="none")[0],
         "target": axes.plot([], [], marker="v", markersize=11, color=TARGET.colour, linestyle="none")[0],
-        "target text": axes.text(31, 0.62, "", ha="center", va="bottom", fontsize=10.5, color="#333333"),
+        "target text": axes.text(31, 0.62, "", ha="center", va="bottom", fontsize=12, color="#333333"),
     }
 
 
@@ -97,13 +97,13 @@ def _scene(reference: Weighed) -> Scene:
         rules = figure.add_subplot(grid[1, 1])
         rules.set(xlim=(0, 1), ylim=(0, 1))
         rules.axis("off")
-        for place, text in ((0.0, "one point more"), (0.51, "rule"), (0.76, "here")):
-            rules.text(place, 0.86, text, fontsize=11, fontweight="bold")
+        for place, text in ((0.0, "+1 point"), (0.38, "rule"), (0.76, "here")):
+            rules.text(place, 0.86, text, fontsize=12, fontweight="bold")
         for row, (name, rule) in enumerate(RULES):
             height = 0.6 - 0.26 * row
-            rules.text(0.0, height, name, fontsize=11)
-            rules.text(0.44, height, f"about {rule}", fontsize=11, ha="center")
-            live[f"rule {name}"] = rules.text(0.72, height, "", fontsize=11, color=NOW.colour, fontweight="bold")
+            rules.text(0.0, height, name, fontsize=12)
+            rules.text(0.44, height, f"about {rule}", fontsize=12, ha="center")
+            live[f"rule {name}"] = rules.text(0.72, height, "", fontsize=12, color=NOW.colour, fontweight="bold")
     return Scene(figure, live)
 
 

@@ -24,7 +24,7 @@ from trimkit.mechanics.profile import Profile, cut_butt, cut_tip
 from trimkit.parts.units import MM_PER_IN, both_units
 from trimkit.study.clubreadouts import signed
 from trimkit.study.controls import Choice, Slider
-from trimkit.study.frame import Lab, Readout, quantity
+from trimkit.study.frame import Lab, Readout
 from trimkit.study.overlay import Scene
 from trimkit.study.style import NOW, REFERENCE, new_figure, styled
 
@@ -158,7 +158,7 @@ def _axes(stairs: Axes, bent: Axes, clamp_in: float) -> None:
         axes.axvline(clamp_in, color="#333333", linewidth=1.5)
     stairs.set(ylim=(0, 118), ylabel="EI (N m²)")
     stairs.tick_params(labelbottom=False)
-    stairs.text(clamp_in / 2, 8, "clamp", ha="center", fontsize=11)
+    stairs.text(clamp_in / 2, 8, "clamp", ha="center", fontsize=12)
     bent.set(ylim=(DEEPEST_IN, -0.35), ylabel="bent down (in)", xlabel="distance from the cap end (in)")
     bent.axhline(0, color="#333333", linewidth=1.0)
 
@@ -172,14 +172,14 @@ def _scene(clamp_in: float, reference: BentShaft) -> Scene:
         stairs.plot(*reference.stairs, **ghost)
         stairs.plot([], [], **NOW.line(), label="now")
         stairs.plot([], [], **ghost, label="before")
-        stairs.legend(loc="upper left", fontsize=11, frameon=False, ncols=2, borderaxespad=0.1)
+        stairs.legend(loc="upper left", fontsize=12, frameon=False, ncols=2, borderaxespad=0.1)
         live: dict[str, Artist] = {
             "before": bent.plot([], [], **ghost)[0],
             "stairs": stairs.plot([], [], **NOW.line())[0],
             "bent": bent.plot([], [], **NOW.line())[0],
             "end": bent.plot([], [], color=NOW.colour, marker="o", markersize=9, linestyle="none")[0],
             "said": bent.text(0, 0, "", color=NOW.colour, fontsize=12, va="bottom", ha="left", fontweight="bold"),
-            "by": bent.text(5.6, DEEPEST_IN - 0.15, "", fontsize=11, color="#333333", va="bottom", ha="right"),
+            "by": bent.text(5.6, DEEPEST_IN - 0.15, "", fontsize=12, color="#333333", va="bottom", ha="right"),
         }
     return Scene(figure, live)
 
@@ -203,9 +203,7 @@ def _draw(live: Mapping[str, Artist], now: BentShaft, reference: BentShaft) -> N
 
 def _describe(now: BentShaft, reference: BentShaft) -> str:
     params, more = now.params, now.deflection_in - reference.deflection_in
-    cuts = (
-        f"{quantity(params.tip_trim_in, 'in', 2)} off the tip and {quantity(params.butt_trim_in, 'in', 2)} off the butt"
-    )
+    cuts = f"{both_units(params.tip_trim_in)} off the tip and {both_units(params.butt_trim_in)} off the butt"
     return (
         f"With {cuts}, the cut length is {both_units(now.length_in)} at {now.mass_g:.1f} g; "
         f"{params.load_g:.0f} g on the tip bend it by {now.deflection_in:.2f} in "

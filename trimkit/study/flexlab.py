@@ -118,7 +118,7 @@ def flex_readouts(now: FlexReading) -> tuple[Readout, ...]:
 def _ladder(axes: Axes, flexes: tuple[str, ...]) -> dict[str, Artist]:
     """Draw nothing that stands still but the frame of the flex scale; return its marks, letters and pointers."""
     axes.set(xlim=(0, 1), ylim=(LOWEST_CPM, HIGHEST_CPM), xlabel="▶ mechanics\n◀ rule")
-    axes.xaxis.label.set_fontsize(11)
+    axes.xaxis.label.set_fontsize(12)
     axes.set_xticks([])
     axes.tick_params(labelleft=False)
     axes.grid(visible=False)
@@ -157,7 +157,7 @@ def _scene(reference: FlexReading) -> Scene:
             "markersize": 10,
         }
         left.plot([], [], **rule, label="rule: straight line")
-        left.legend(loc="upper left", fontsize=11, frameon=False, borderaxespad=0.1)
+        left.legend(loc="upper left", fontsize=12, frameon=False, borderaxespad=0.1)
         live: dict[str, Artist] = {
             "curve": left.plot([], [], **NOW.line())[0],
             "rule": left.plot([], [], **rule)[0],

@@ -117,13 +117,13 @@ def _draw_club(axes: Axes, plan: TrimPlan, reference: LengthCut) -> dict[str, Ar
     live["missing text"] = axes.text(0, TALL + 0.55, "", color="#333333", fontsize=12, fontweight="bold", ha="right")
     live["club text"] = axes.text(0, CLUB_AT + 0.1, "", color=NOW.colour, fontsize=12, ha="center")
     for name, side in (("ground text", "left"), ("cap text", "right")):
-        live[name] = axes.text(0, CLUB_AT - 0.3, "", color=NOW.colour, fontsize=11, ha=side, va="top")
+        live[name] = axes.text(0, CLUB_AT - 0.3, "", color=NOW.colour, fontsize=12, ha=side, va="top")
     return live
 
 
 def _draw_grip(axes: Axes) -> dict[str, Artist]:
     axes.set(xlim=(0.57, 0.65), ylim=(-0.5, 1.6), xlabel="diameter (in): ■ butt, ○ grip's core")
-    axes.xaxis.label.set_fontsize(11)
+    axes.xaxis.label.set_fontsize(12)
     axes.set_xticks([0.58, 0.59, 0.60, 0.61, 0.62, 0.63, 0.64])
     axes.set_yticks([])
     axes.spines["left"].set_visible(False)
