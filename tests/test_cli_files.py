@@ -47,11 +47,11 @@ def run(capsys):
 
 def test_templates_are_whole_beside_the_shipped_parts_and_alone(run, here):
     assert run("templates", "my parts")[0] == 0
-    assert "1 heads" in run("check", "my parts")[1]
+    assert "(1 head, 3 shafts, 1 schedule row)" in run("check", "my parts")[1]
     assert "20 heads" in run("check", "--own-parts", "my parts")[1]
     order = Path("my parts") / ORDER_FILE
-    assert "an order of 1 clubs" in run("check", order, "--data", "my parts")[1]
-    assert "an order of 1 clubs" in run("check", order, "--own-parts", "my parts")[1]
+    assert "an order of 1 club" in run("check", order, "--data", "my parts")[1]
+    assert "an order of 1 club" in run("check", order, "--own-parts", "my parts")[1]
     for path in Path("my parts").glob("*.csv"):
         assert run("check", path)[0] == 0
     assert run("sheet", order, "--own-parts", "my parts", "--to", "own.html")[0] == 0
@@ -109,7 +109,7 @@ def test_a_record_is_made_checked_shown_and_grows_only_with_a_reason(run, here):
     assert run("record", DEMO)[0] == 0
     first = read_file(here / RECORD)
     text = Path(RECORD).read_text(encoding="utf-8")
-    assert "a record of 10 clubs, 1 revision(s)" in run("check", RECORD)[1]
+    assert "a record of 10 clubs, 1 revision)" in run("check", RECORD)[1]
     said = run("show", RECORD)[1]
     built = build_set(shipped_order())
     for club in built.clubs:

@@ -143,6 +143,11 @@ def _built(chosen: argparse.Namespace) -> SetBuild:
     return build_set(open_order(chosen.order, chosen.data, chosen.own_parts))
 
 
+def _counted(count: int, what: str) -> str:
+    """Return how many of a thing there are, in words: ``1 club``, ``10 clubs``."""
+    return f"{count} {what if count == 1 else what + 's'}"
+
+
 def _sheet(chosen: argparse.Namespace) -> str:
     from trimkit.build.sheet import write_sheet
     from trimkit.study.figures import set_frequency_svg
@@ -150,7 +155,7 @@ def _sheet(chosen: argparse.Namespace) -> str:
     built = _built(chosen)
     target = chosen.to or Path.cwd() / f"{chosen.order.stem}.html"
     write_sheet(built, target, figure_svg=set_frequency_svg(built), replace=chosen.replace)
-    return f"Wrote {target}: {len(built.clubs)} clubs."
+    return f"Wrote {target}: {_counted(len(built.clubs), 'club')}."
 
 
 def _check(chosen: argparse.Namespace) -> str:
@@ -161,16 +166,18 @@ def _check(chosen: argparse.Namespace) -> str:
     path: Path = chosen.path or chosen.data or data_folder()
     if path.is_dir():
         parts = load_catalogue(path, own_folder=chosen.own_parts)
-        said = f"{len(parts.heads)} heads, {len(parts.shafts)} shafts, {len(parts.schedule_rows)} schedule rows"
+        parted = ((parts.heads, "head"), (parts.shafts, "shaft"), (parts.schedule_rows, "schedule row"))
+        said = ", ".join(_counted(len(found), what) for found, what in parted)
         if chosen.own_parts is not None:
             said += f", with those of {chosen.own_parts}"
     elif path.suffix == ".toml":
-        said = f"an order of {len(open_order(path, chosen.data, chosen.own_parts).clubs)} clubs"
+        said = f"an order of {_counted(len(open_order(path, chosen.data, chosen.own_parts).clubs), 'club')}"
     elif path.suffix == ".json":
         record = read_file(path)
-        said = f"a record of {len(record.latest.clubs)} clubs, {len(record.revisions)} revision(s)"
+        clubs, revisions = _counted(len(record.latest.clubs), "club"), _counted(len(record.revisions), "revision")
+        said = f"a record of {clubs}, {revisions}"
     else:
-        said = f"{check_file(path)} rows"
+        said = _counted(check_file(path), "row")
     return f"{path}: in order ({said})."
 
 
@@ -179,14 +186,14 @@ def _tables(chosen: argparse.Namespace) -> str:
 
     folder = chosen.to or Path.cwd() / f"{chosen.order.stem} tables"
     paths = write_tables(_built(chosen), folder, replace=chosen.replace)
-    return f"Wrote {len(paths)} tables into {folder}."
+    return f"Wrote {_counted(len(paths), 'table')} into {folder}."
 
 
 def _templates(chosen: argparse.Namespace) -> str:
     from trimkit.build.templates import ORDER_FILE, write_templates
 
     paths = write_templates(chosen.folder)
-    return f"Wrote {len(paths)} files into {chosen.folder}. Begin with {ORDER_FILE}: it says what to do."
+    return f"Wrote {_counted(len(paths), 'file')} into {chosen.folder}. Begin with {ORDER_FILE}: it says what to do."
 
 
 def _record(chosen: argparse.Namespace) -> str:
@@ -203,7 +210,7 @@ def _record(chosen: argparse.Namespace) -> str:
     else:
         record = revised(read_file(path), _built(chosen), now, reason=reason)
     save_record(path, record)
-    return f"Wrote {path}: {len(record.latest.clubs)} clubs, revision {record.latest.number}."
+    return f"Wrote {path}: {_counted(len(record.latest.clubs), 'club')}, revision {record.latest.number}."
 
 
 def _show(chosen: argparse.Namespace) -> str:

@@ -202,7 +202,7 @@ def test_a_folder_keeps_records_and_refuses_to_lose_a_revision(tmp_path):
     store.save("client 07", mine)
     with pytest.raises(SaveError, match="somebody else may have saved it"):
         store.save("client 07", yours)
-    with pytest.raises(SaveError, match="does not carry them all"):
+    with pytest.raises(SaveError, match="does not carry every revision"):
         store.save("client 07", RECORD)
     assert store.read("client 07") == mine
     assert store.names() == ("client 07",)

@@ -35,7 +35,8 @@ def decisions_of(club: ClubBuild) -> tuple[Decision, ...]:
         found.append(_bore(club, why))
     if plan.wanted.step:
         way = "soft" if plan.wanted.step > 0 else "hard"
-        text = f"Stepped {way}, {abs(plan.wanted.step)} raw length(s) from its own."
+        count = abs(plan.wanted.step)
+        text = f"Stepped {way}, {count} raw length{'s' if count > 1 else ''} from its own."
         found.append(Decision(text, why, club.frequency_cpm - club.flex_scale.frequency_cpm[0]))
     if plan.extension_in:
         text = f"Built although the shaft is {say_in(plan.extension_in)} too short: a piece is added at the butt."

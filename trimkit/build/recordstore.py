@@ -95,8 +95,8 @@ def _refuse_loss(path: Path, old: Record, new: Record) -> None:
     if new.revisions[:count] == old.revisions:
         return
     raise SaveError(
-        f"the file holds {count} revision(s), and the record to be saved does not carry them all unchanged; somebody "
-        "else may have saved it in the meantime",
+        f"the record to be saved does not carry every revision of the file (it holds {count}) unchanged; somebody else "
+        "may have saved it in the meantime",
         "a record that has grown from the one in the file",
         "open the file again and revise that, or save under another name",
         Place(str(path)),
