@@ -83,7 +83,7 @@ def test_what_the_lesson_says_of_half_an_inch_is_so():
 
 
 def test_what_the_lesson_says_of_a_taller_hosel_and_a_shallower_bore_is_so():
-    """Lesson 02: uncorrected at 1 1/2 in they read 330.16 and 330.08 cpm, less than 0.1 cpm apart."""
+    """Lesson 02: uncorrected at 1 1/2 in they are less than 0.1 cpm apart (330.16 and 330.08)."""
     taller, shallower = (bore_club(START, BoreParams(1.5, way, False, MASS)).frequency_cpm for way in (TALLER, DEEPER))
     assert (f"{taller:.2f}", f"{shallower:.2f}") == ("330.16", "330.08")
     assert abs(taller - shallower) < 0.1

@@ -42,6 +42,16 @@ def test_more_off_the_tip_is_stiffer_all_the_way(lab):
     assert frequencies == sorted(frequencies)
 
 
+def test_what_the_lesson_says_of_parts_of_a_flex_is_so(lab):
+    """Lesson 00: half an inch either way is 4.7 cpm; 0.40 of a flex where it is 11.8 cpm wide, 0.34 of one of 13.8."""
+    less, more = (lab.set(tip_trim_in=tip, playing_length_in=37.0).sentence for tip in (3.5, 4.5))
+    assert "−4.7 cpm (−0.40 of a flex)" in less
+    assert "+4.7 cpm (+0.34 of a flex)" in more
+    soft, own, stiff = START.flex_scale.frequency_cpm
+    assert (own - soft, stiff - own) == pytest.approx((11.8, 13.8), abs=0.05)
+    assert "cut length ≈ 35 7/8 in (911.9 mm)" in more
+
+
 def test_what_the_lesson_says_of_two_inches_of_tip_is_so(lab):
     """Common practice, no source: with a plausible steel shaft half an inch of tip trim is worth a few cpm."""
     half = lab.set(tip_trim_in=4.5, playing_length_in=37.0).result.frequency_cpm

@@ -130,9 +130,12 @@ def test_what_the_lesson_says_of_the_3_hybrid_is_so():
 
 
 def test_what_the_lesson_says_of_flexes_and_cpm_is_so():
-    """Lesson 03: the 4-hybrid by its number gains 6 cpm, and is 0.2 of a flex too stiff; a whole rung 0.3."""
+    """Lesson 03: by its number the 4-hybrid gains 6.3 cpm, 3.5 of them for its length; 0.2 of a flex; a rung 0.3."""
     pure, rung = ways(248.8), ways(247.0)
-    assert pure.by_number.frequency_cpm - pure.by_mass.frequency_cpm == pytest.approx(6, abs=0.5)
+    assert pure.by_number.frequency_cpm - pure.by_mass.frequency_cpm == pytest.approx(6.3, abs=0.05)
+    own = dict(zip(LINE.lengths_in, LINE.flex_cpm(1), strict=True))[38.5]
+    assert own - pure.by_mass.frequency_cpm == pytest.approx(3.5, abs=0.05)
+    assert pure.by_number.frequency_cpm - own == pytest.approx(2.8, abs=0.05)
     assert pure.flexes_off(pure.by_number) == pytest.approx(0.2, abs=0.05)
     assert pure.by_number.plan.tip_trim_in - pure.by_mass.plan.tip_trim_in == pytest.approx(0.36, abs=0.005)
     assert rung.flexes_off(rung.by_number) == pytest.approx(0.3, abs=0.02)
@@ -150,6 +153,26 @@ def test_what_the_exercises_of_the_lesson_ask_has_its_answer():
     assert ladder.rung("4-iron").head_mass_g - 250 == 3.5
     off = [ways(mass).flexes_off(ways(mass).by_number) for mass in (247.8, 248.4)]
     assert off[0] > 0.25 > off[1]
+
+
+def test_what_the_lesson_lets_one_predict_is_not_in_the_first_picture(lab):
+    """Lesson 03: a heavy 4-hybrid of 257.3 g, while the lab opens with a light one."""
+    heavy = ways(257.3)
+    assert str(heavy.by_mass.plan.equivalent) == "4.58-iron"
+    assert heavy.by_number.plan.playing_length_in - heavy.by_mass.plan.playing_length_in == pytest.approx(
+        0.29, abs=0.005
+    )
+    assert heavy.flexes_off(heavy.by_number) == pytest.approx(-0.2, abs=0.005)
+    assert not any(answer in lab.sentence for answer in ("4.58", "soft", "longer"))
+
+
+def test_what_the_lesson_says_of_the_set_s_line_is_so():
+    """Lesson 03: its clubs have this hybrid's bore, a quarter inch less off the tip than the schedule."""
+    schedule = START.plan.wanted.table
+    for club in LINE.clubs:
+        assert club.plan.tip_trim_in == schedule.row(club.plan.club, "R").tip_trim_in - 0.25
+    by_number = ways(248.8).by_number.plan
+    assert (by_number.tip_trim_in, by_number.playing_length_in) == (2.25, 38.5)  # on the set's line
 
 
 def test_params_are_frozen():

@@ -21,6 +21,7 @@ from trimkit.study.steppinglab import (
     stepping_order,
     worth_table,
 )
+from trimkit.trim.stepping import flex_shift
 
 BUILT, FAMILIES = build_set(stepping_order()), demo_families()
 CLUBS = [club.plan.club for club in BUILT.clubs]
@@ -153,6 +154,8 @@ def test_what_the_lesson_says_of_a_step_is_so():
     change = stepped(1.0).change_cpm("6-iron")
     assert change == pytest.approx(-4.5, abs=0.05)
     assert change / -0.25 == pytest.approx(18, abs=0.25)
+    gaps = (table.rule_cpm - table.mechanics_cpm).round(1)
+    assert (gaps.min(), gaps.max()) == (1.7, 2.4)
 
 
 def test_what_the_lesson_says_of_the_masters_own_gap_is_so():
@@ -191,6 +194,21 @@ def test_what_the_exercises_of_the_lesson_ask_has_its_answer():
     two = worth_table(soft_steps=2)
     assert two.loc["6-iron", ["mechanics_cpm", "rule_cpm"]].tolist() == [-9.10, -5.0]
     assert "3-iron" not in two.index
+
+
+def test_what_the_lesson_lets_one_predict_is_not_in_the_first_picture(lab):
+    """Lesson 04: two soft steps, one hard step, and a flex of 14 cpm."""
+    assert RUN_OUT[2] == ["3-iron"]
+    assert RUN_OUT[-1] == ["gap wedge"]
+    assert stepped(1.0, 14.0).rule_cpm == -3.5
+    assert not any(answer in lab.sentence for answer in ("3-iron", "gap wedge", "3.50"))
+
+
+def test_what_the_lesson_says_of_three_soft_steps_from_s_is_so():
+    """Lesson 04: by the rule a hard step in R is as stiff as three soft ones in S; their raw lengths are the same."""
+    assert flex_shift(-1) == 1 + flex_shift(3)
+    assert len({tuple(row.raw_length_in for row in family.rows) for family in FAMILIES}) == 1
+    assert [family.flex for family in FAMILIES] == ["R", "A", "S"]
 
 
 @pytest.mark.parametrize("values", [{"soft_steps": 3.0}, {"cpm_per_flex": 5.0}])

@@ -16,7 +16,7 @@ from trimkit.build.flexscale import FlexScale
 from trimkit.build.order import shipped_order
 from trimkit.build.set import build_set
 from trimkit.parts.errors import ModelError
-from trimkit.parts.units import both_units, nearest_mark
+from trimkit.parts.units import both_units
 from trimkit.study.clubreadouts import signed
 from trimkit.study.controls import Choice, Slider
 from trimkit.study.frame import Lab, Readout
@@ -215,27 +215,18 @@ def _draw(live: Mapping[str, Artist], now: TwoWays, _reference: TwoWays) -> None
 def _read(now: TwoWays) -> tuple[Readout, ...]:
     mass, number = now.by_mass, now.by_number
     equivalent = now.line.ladder.place(mass.plan.equivalent)
+    ways = (("mass", mass.plan), ("number", number.plan))
     return (
         Readout("it is", equivalent, "", 2, f"a {mass.plan.equivalent}", compare=False),
-        Readout("tip trim by mass", mass.plan.tip_trim_in, "in", 2, nearest_mark(mass.plan.tip_trim_in).text),
-        Readout("tip trim by number", number.plan.tip_trim_in, "in", 2, nearest_mark(number.plan.tip_trim_in).text),
-        Readout(
-            "length by mass",
-            mass.plan.playing_length_in,
-            "in",
-            2,
-            nearest_mark(mass.plan.playing_length_in).text,
-        ),
-        Readout(
-            "length by number",
-            number.plan.playing_length_in,
-            "in",
-            2,
-            nearest_mark(number.plan.playing_length_in).text,
-        ),
+        *(_cut(f"tip trim by {way}", plan.tip_trim_in) for way, plan in ways),
+        *(_cut(f"length by {way}", plan.playing_length_in) for way, plan in ways),
         Readout("frequency by mass", mass.frequency_cpm, "cpm", 1),
         Readout("frequency by number", number.frequency_cpm, "cpm", 1),
     )
+
+
+def _cut(label: str, length_in: float) -> Readout:
+    return Readout(label, length_in, "in", 2, both_units(length_in), compare=False)
 
 
 def _describe(now: TwoWays, _reference: TwoWays) -> str:

@@ -201,7 +201,7 @@ def _read(now: PlacedClub) -> tuple[Readout, ...]:
     change = cpm - now.ordered.frequency_cpm
     return (
         Readout("flex place asked", now.at, "flexes", 2, str(now.club.plan.flex), compare=False),
-        Readout("tip trim", trim, "in", 2, nearest_mark(trim).text, compare=False),
+        Readout("tip trim", trim, "in", 2, both_units(trim), compare=False),
         Readout("frequency", cpm, "cpm", 1, compare=False),
         Readout("against flex R", change, "cpm", 1, f"{signed(change, 1)} cpm", compare=False),
         Readout("flex place, mechanics", now.at, "flexes", 2, now.ordered.flex_scale.say(cpm), compare=False),
@@ -210,14 +210,14 @@ def _read(now: PlacedClub) -> tuple[Readout, ...]:
 
 def _describe(now: PlacedClub, _reference: PlacedClub) -> str:
     plan = now.club.plan
-    parts = f"the schedule gives {ruled(plan.schedule_trim_in)} in flex {plan.flex.softer}"
+    parts = f"in flex {plan.flex.softer} the schedule gives {ruled(plan.schedule_trim_in)}"
     if plan.flex.part:
         parts += f", the place between flexes adds {ruled(plan.between_flexes_in)}"
     if abs(plan.bbgl_correction_in) > 1e-9:
         parts += f", the bore {signed(plan.bbgl_correction_in, 2)} in"
     change = now.club.frequency_cpm - now.ordered.frequency_cpm
     return (
-        f"{plan.club} at {plan.flex}: {parts}: {both_units(plan.tip_trim_in)} off the tip. It plays "
+        f"{plan.club} at {plan.flex}: {parts}, so {both_units(plan.tip_trim_in)} off the tip. It plays "
         f"{now.club.frequency_cpm:.1f} cpm, {signed(change, 1)} cpm against the same club in flex R."
     )
 
