@@ -184,6 +184,7 @@ def test_nothing_shifts_and_no_frame_is_blank_while_a_slider_moves(lab, page):
 
 def test_a_screen_reader_gets_the_sentence(lab):
     assert lab.live.get_attribute("aria-label") == f"A beam under load. {START}"
+    assert not any(each.is_visible() for each in lab.page.locator(".trimkit-still").all())  # said once, by the lab
 
 
 def test_a_page_without_a_kernel_shows_the_picture(notebook, tmp_path):
@@ -196,4 +197,5 @@ def test_a_page_without_a_kernel_shows_the_picture(notebook, tmp_path):
     html = notebook.with_suffix(".html").name
     text = (tmp_path / html).read_text(encoding="utf-8")
     assert 'src="data:image/png;base64,' in text
+    assert f'<p class="trimkit-still">{START}</p>' in text
     assert "application/vnd.jupyter.widget-state+json" not in text

@@ -44,9 +44,9 @@ def normal_form(notebook: nbformat.NotebookNode) -> nbformat.NotebookNode:
         if "outputs" in cell:
             cell.outputs = joined(cell.outputs)
         for output in cell.get("outputs", []):
-            output.pop("metadata", None)
+            picture = output.pop("metadata", {}).get("image/png")  # its size on the page
             if output.output_type in ("display_data", "execute_result"):
-                output.metadata = nbformat.from_dict({})
+                output.metadata = nbformat.from_dict({"image/png": picture} if picture else {})
                 output.data.pop(WIDGET_VIEW, None)
     return notebook
 

@@ -2,6 +2,7 @@
 
 import base64
 import re
+from html import escape
 from pathlib import Path
 
 import nbformat
@@ -20,7 +21,7 @@ def labs(notebook):
 
 
 @pytest.mark.parametrize("path", LESSONS, ids=lambda p: p.stem)
-def test_the_exported_lesson_shows_each_lab_s_picture(path):
+def test_the_exported_lesson_shows_each_lab_s_picture_and_sentence(path):
     notebook = nbformat.read(path, as_version=4)
     shown = labs(notebook)
     assert shown
@@ -28,7 +29,9 @@ def test_the_exported_lesson_shows_each_lab_s_picture(path):
     html, _ = HTMLExporter(template_name="lab").from_notebook_node(notebook)
     pictures = {re.sub(r"\s", "", data) for data in re.findall(r'src="data:image/png;base64,([^"]+)"', html)}
     for lab in shown:
-        assert re.sub(r"\s", "", lab["image/png"]) in pictures
-        assert base64.b64decode(lab["image/png"]).startswith(b"\x89PNG")
-        assert lab["text/plain"].strip()
+        picture, sentence = re.sub(r"\s", "", lab["image/png"]), lab["text/plain"]
+        assert picture in pictures
+        assert base64.b64decode(picture).startswith(b"\x89PNG")
+        assert sentence.strip()
+        assert re.search(rf"<p[^>]*>{re.escape(escape(sentence))}</p>", html)
     assert "application/vnd.jupyter.widget-state+json" not in html

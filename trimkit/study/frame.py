@@ -28,6 +28,7 @@ Result = TypeVar("Result")
 SAME_CELL = "1 / 1 / 2 / 2"
 VIEW_MIME = "application/vnd.jupyter.widget-view+json"
 STYLE = """<style>
+.trimkit-still { display: none; }
 .trimkit-lab .widget-html-content { line-height: 1.3; }
 .trimkit-lab .widget-slider { display: grid; grid-template-columns: 1fr auto; height: auto; }
 .trimkit-lab .widget-slider .widget-label { text-align: left; grid-area: 1 / 1; }
@@ -36,11 +37,11 @@ STYLE = """<style>
 .trimkit-lab .widget-toggle-buttons { height: auto; }
 .trimkit-lab .trimkit-readouts { display: grid; gap: 1px 16px; margin: 4px 0 2px;
   grid-template-columns: repeat(2, minmax(0, 1fr)); }
-.trimkit-lab .trimkit-readouts div { font-size: 14px; line-height: 19px; font-variant-numeric: tabular-nums; }
-.trimkit-lab .trimkit-readouts small { font-size: 12px; line-height: 1; }
-.trimkit-lab .trimkit-sentence { margin: 4px 0; font-size: 14px; min-height: 5.2em; }
+.trimkit-lab .trimkit-readouts div { font-size: var(--jp-content-font-size1); line-height: 1.35; font-variant-numeric: tabular-nums; }
+.trimkit-lab .trimkit-readouts small { font-size: 0.86em; line-height: 1; }
+.trimkit-lab .trimkit-sentence { margin: 4px 0; font-size: var(--jp-content-font-size1); min-height: 5.2em; }
 .trimkit-lab .trimkit-refused { border-left: 4px solid #D55E00; padding-left: 8px; font-weight: bold; }
-.trimkit-lab table.trimkit-pins { border-collapse: collapse; font-size: 13px; font-variant-numeric: tabular-nums; }
+.trimkit-lab table.trimkit-pins { border-collapse: collapse; font-size: 0.93em; font-variant-numeric: tabular-nums; }
 .trimkit-lab table.trimkit-pins th, .trimkit-lab table.trimkit-pins td { padding: 1px 10px 1px 0; text-align: right; }
 </style>"""
 
@@ -260,6 +261,18 @@ class Lab(Generic[Params, Result]):
         right = widgets.GridBox([self._background, self._live], layout=widgets.Layout(flex="0 0 auto"))
         self.view = widgets.VBox([widgets.HBox([left, right]), self._pins])
         self.view.add_class("trimkit-lab")
+
+    def _ipython_display_(self) -> None:
+        """Show the live lab; on a page without a kernel the picture, and under it the sentence.
+
+        Of one output a page shows one form only, so the sentence is a second one, which a live lab hides (STYLE).
+        """
+        from IPython.display import display
+
+        data, metadata = self._repr_mimebundle_()
+        said = {"text/html": f'<p class="trimkit-still">{escape(self.sentence)}</p>', "text/plain": self.sentence}
+        display(data, metadata=metadata, raw=True)  # type: ignore[no-untyped-call]
+        display(said, raw=True)  # type: ignore[no-untyped-call]
 
     def _repr_mimebundle_(self, **_kwargs: object) -> tuple[dict[str, Any], dict[str, Any]]:
         """The live lab, and for a page without a kernel the picture and the sentence as they stand now."""
