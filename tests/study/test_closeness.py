@@ -1,6 +1,7 @@
 """Scatter by first order: the quick answer is the full model's and the normal distribution's, and the lesson is so."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -11,6 +12,7 @@ from trimkit.study.closeness import (
     SETS,
     ToleranceParams,
     agreement_table,
+    all_within,
     class_scatter,
     curves,
     full_sample,
@@ -84,7 +86,10 @@ def test_what_the_lesson_says_of_club_and_set_is_so():
 
 
 def test_what_the_lesson_says_of_better_rulers_and_steadier_shafts_is_so():
-    """Lesson 10: lengths of 1/64 in: 4.4 %; 1/8 in: 0.6 %; no shaft scatter: all; EI and wall ±1/2 %: 96.1 %."""
+    """Lesson 10: lengths of 1/64 in: 4.4 %; 1/8 in: 0.6 %; no shaft scatter: all; EI and wall ±1/2 %: 96.1 %.
+
+    EI of ±1 %: 39.2 %.
+    """
 
     def whole(**changed):
         values = {"allowed_cpm": 2.0, "ei_percent": 2.0, "wall_percent": 1.0, "lengths_in": 1 / 32, "head_mass_g": 0.5}
@@ -92,6 +97,7 @@ def test_what_the_lesson_says_of_better_rulers_and_steadier_shafts_is_so():
 
     assert round(100 * whole(lengths_in=1 / 64), 1) == 4.4
     assert round(100 * whole(lengths_in=1 / 8), 1) == 0.6
+    assert round(100 * whole(ei_percent=1.0), 1) == 39.2
     assert whole(ei_percent=0.0, wall_percent=0.0) > 0.999
     assert round(100 * whole(ei_percent=0.5, wall_percent=0.5), 1) == 96.1
 
@@ -121,6 +127,25 @@ def test_what_the_lesson_says_of_first_order_against_the_full_model_is_so():
     assert table.loc["apart, at most (cpm)", "full_model"] == pytest.approx(0.10, abs=0.005)
     assert table.loc["apart, rms (cpm)", "full_model"] == pytest.approx(0.01, abs=0.005)
     assert SETS * len(START.built.clubs) == 100_000
+
+
+def test_what_the_exercises_of_the_lesson_ask_of_the_lab_is_so():
+    """Lesson 10: from 5/64 in on the BBGL reading brings more than the wall; EI 1/2, wall 1/4 %, 1/64 in: half."""
+    for steps in range(9):
+        shares = how_close(START, replace(USUAL, lengths_in=steps / 64)).shares
+        assert (shares["BBGL reading"] > shares["wall"]) is (steps >= 5)
+    fine = replace(USUAL, allowed_cpm=1.0, ei_percent=0.5, wall_percent=0.25, lengths_in=1 / 64)
+    assert how_close(START, fine).sample.set_probability.value == pytest.approx(0.587, abs=0.001)
+    assert [round(1 - 2 * stats.norm.sf(sd), 2) for sd in (1, 1.5, 1.83, 2)] == [0.68, 0.87, 0.93, 0.95]
+    assert round(0.93**10, 1) == 0.5
+
+
+def test_chances_multiply_and_what_is_none_is_refused():
+    assert all_within([0.5, 0.5, 1.0]) == 0.25
+    assert all_within([]) == 1.0
+    for part in (1.01, -0.1, np.nan):
+        with pytest.raises(ModelError, match="0 to 1"):
+            all_within([0.5, part])
 
 
 def test_a_negative_tolerance_is_refused():

@@ -92,6 +92,23 @@ def test_the_ghost_stands_still_and_every_text_stays_in_the_picture(lab):
     assert lab.overlay.background() == before
 
 
+def test_the_number_beside_the_moved_club_lies_on_no_mark(lab):
+    for club, off, target in itertools.product(CLUBS, (-0.75, -0.25, 0.0, 0.25, 0.75), (OWN, "3.5", "4.3", "5.5")):
+        lab.set(club=club, off_rule_in=off, target=target)
+        lab.figure.draw_without_rendering()
+        box, axes = lab.scene.live["says"].get_window_extent(), lab.figure.axes[1]
+        for at, each in enumerate(lab.result.report.clubs):
+            x, y = axes.transData.transform((at, each.deviation_cpm))
+            assert not (box.x0 - 2 < x < box.x1 + 2 and box.y0 - 2 < y < box.y1 + 2), (club, off, target, each.club)
+        assert not box.overlaps(lab.figure.axes[0].xaxis.label.get_window_extent())
+
+
+def test_no_sentence_is_longer_than_four_lines(lab):
+    for club, off, target in itertools.product(CLUBS, (-0.75, -0.6875, 0.6875, 0.75), (OWN, "3.5", "4.3", "5.5")):
+        lab.set(club=club, off_rule_in=off, target=target, tolerance_cpm=0.5)
+        assert len(lab.sentence) <= 380, (len(lab.sentence), lab.sentence)
+
+
 def test_what_a_control_does_not_have_is_refused(lab):
     with pytest.raises(BenchError, match=r"-0.75 to 0.75 in"):
         lab.set(off_rule_in=1.0)
@@ -146,12 +163,58 @@ def test_what_the_lesson_says_of_a_wanted_slope_is_so():
 
 
 def test_what_the_lesson_s_worked_example_says_is_so():
-    """Lesson 09, worked example: from the class's 6-iron 327.6 cpm at 37 1/2 in and 5.4 to the 8-iron: 338.4; +1.2."""
+    """Lesson 09, worked example: from the class's 6-iron 327.6 cpm at 37 1/2 in and 5.4 to the 8-iron: 338.4; +1.2.
+
+    With the 7-iron the slopes are 6.6, 5.4, 6.0; on the lab's line the 8-iron lies at -0.1.
+    """
     six, eight = START.built.club("6-iron"), START.built.club("8-iron")
     assert round(six.frequency_cpm, 1) == 327.6
     assert round(eight.frequency_cpm, 1) == 339.6
     assert (six.plan.playing_length_in, eight.plan.playing_length_in) == (37.5, 36.5)
     assert round(327.6 + 5.4 * 2, 1) == 338.4
+    seven = START.built.club("7-iron")
+    assert (seven.plan.playing_length_in, round(seven.frequency_cpm, 1)) == (37.0, 334.2)
+    assert [round(each, 1) for each in (334.2 - 327.6, 339.6 - 334.2, (339.6 - 327.6) / 2)] == [6.6, 5.4, 6.0]
+    now = set_on_line(START, SetLineParams("8-iron", 0.0, 2.0, OWN))
+    assert round(now.club.deviation_cpm, 1) == -0.1
+
+
+def test_what_the_lesson_says_of_the_bend_is_so():
+    """Lesson 09: +2.0 cpm at the 9-iron, -3.9 at the sand wedge; the irons rise by 5.8, the wedges by 1.2."""
+    report = set_on_line(START, SetLineParams("7-iron", 0.0, 2.0, OWN)).report
+    asked = {club.club: (club.playing_length_in, club.line_cpm) for club in report.clubs}
+    bend = {club: cpm - report.line.at_cpm(length) for club, (length, cpm) in asked.items()}
+    assert [round(bend[club], 1) for club in ("9-iron", "sand wedge")] == [2.0, -3.9]
+
+    def rise(one, other):
+        (a, low), (b, high) = asked[one], asked[other]
+        return round((high - low) / (a - b) / 2, 1)
+
+    assert (rise("4-iron", "9-iron"), rise("gap wedge", "sand wedge")) == (5.8, 1.2)
+    assert report.line.playing_length_in == 37.25
+
+
+def test_what_the_lesson_says_of_half_an_inch_at_the_seven_iron_is_so():
+    """Lesson 09: 4.7 cpm from the cut, 0.6 were there before; least squares would lift its line by 0.5, not tilt it."""
+    right, wrong = (set_on_line(START, SetLineParams("7-iron", off, 2.0, OWN)) for off in (0.0, 0.5))
+    assert wrong.club.frequency_cpm - right.club.frequency_cpm == pytest.approx(4.65, abs=0.05)
+    assert round(right.club.deviation_cpm, 1) == 0.6
+    lines = [
+        np.polyfit(*zip(*((c.playing_length_in - 37.25, c.frequency_cpm) for c in each.report.clubs), strict=True), 1)
+        for each in (right, wrong)
+    ]
+    assert lines[1][1] - lines[0][1] == pytest.approx(0.46, abs=0.01)
+    assert abs(lines[1][0] - lines[0][0]) / 2 < 0.04
+
+
+def test_what_the_exercises_of_the_lesson_ask_of_the_lab_is_so():
+    """Lesson 09: the 9-iron stays within 2 cpm at 3/16 in either way, not at 1/4; at 0.5 cpm three clubs are out."""
+    for off in (-0.25, -0.1875, 0.1875, 0.25):
+        assert set_on_line(START, SetLineParams("9-iron", off, 2.0, OWN)).club.within == (abs(off) < 0.2)
+    narrow = set_on_line(START, SetLineParams("7-iron", 0.0, 0.5, OWN))
+    assert [club.club for club in narrow.off] == ["5-iron", "7-iron", "sand wedge"]
+    steps = [set_on_line(START, SetLineParams("7-iron", off, 0.5, OWN)).club.frequency_cpm for off in (0, 0.0625)]
+    assert steps[1] - steps[0] == pytest.approx(0.6, abs=0.05)
 
 
 def test_what_the_lesson_says_of_the_rack_is_so():

@@ -11,6 +11,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from trimkit.build.order import shipped_order
 from trimkit.build.sampling import SetSample, sample_sets
@@ -18,6 +19,7 @@ from trimkit.build.set import SetBuild, build_set
 from trimkit.build.setline import SET_TOLERANCE_CPM
 from trimkit.build.tolerance import HALF_WIDTH_IN_SD, TOLERANCES, Budget, Tolerances, first_order
 from trimkit.mechanics.batch import Floats
+from trimkit.parts.errors import ModelError
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -89,7 +91,7 @@ class Closeness:
     @property
     def independent(self) -> float:
         """The clubs' parts multiplied, 0 to 1: the whole set's if no club knows of another."""
-        return float(self.club_parts.prod())
+        return all_within(self.club_parts)
 
     @cached_property
     def worst_cpm(self) -> Floats:
@@ -111,6 +113,20 @@ class Closeness:
     def first(self) -> str:
         """The group that brings most."""
         return max(self.shares, key=lambda name: self.shares[name])
+
+
+def all_within(parts: ArrayLike) -> float:
+    """Answer in which part of all sets every club keeps within, 0 to 1, if no club knows of another.
+
+    parts: each club's own part, 0 to 1. The product of all. Derived. Raises ModelError for what is not such a part.
+
+    >>> round(all_within([0.9, 0.9, 0.5]), 3)
+    0.405
+    """
+    given = np.asarray(parts, dtype=float)
+    if not (np.isfinite(given).all() and (given >= 0).all() and (given <= 1).all()):
+        raise ModelError("a chance outside 0 to 1", "parts of 1, each from 0 to 1", "divide percent by 100")
+    return float(given.prod())
 
 
 def class_scatter() -> ClassScatter:

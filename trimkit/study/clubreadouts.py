@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from trimkit.build.club import ClubBuild
 from trimkit.mechanics.balance import POINT_OZ_IN
-from trimkit.parts.units import nearest_mark
+from trimkit.parts.units import both_units, nearest_mark
 from trimkit.study.frame import Readout
 from trimkit.trim.steps import say_in
 
@@ -34,7 +34,7 @@ def club_readouts(reference: ClubBuild, now: ClubBuild) -> tuple[Readout, ...]:
     flexes = scale.parts_of_a_flex(now.frequency_cpm, reference.frequency_cpm)
     trim = now.plan.tip_trim_in
     return (
-        Readout("tip trim", trim, "in", 2, nearest_mark(trim).text),
+        Readout("tip trim", trim, "in", 2, both_units(trim)),
         Readout("frequency", now.frequency_cpm, "cpm", 1),
         Readout("flex place", flexes, "flex", 2, scale.say(now.frequency_cpm)),
         Readout("swingweight", now.swingweight_oz_in / POINT_OZ_IN, "points", 1, now.swingweight),

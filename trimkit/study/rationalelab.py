@@ -152,8 +152,15 @@ def _read(start: ClubBuild, now: Rationale) -> tuple[Readout, ...]:
     plan = now.club.plan
     return (
         *club_readouts(start, now.club),
-        Readout("butt trim", plan.butt_trim_in, "in", 2, nearest_mark(plan.butt_trim_in).text),
-        Readout("left undone for the bore", plan.bbgl_uncorrected_in, "in", 2),
+        Readout("butt trim", plan.butt_trim_in, "in", 2, both_units(plan.butt_trim_in)),
+        Readout(
+            "left undone for the bore",
+            plan.bbgl_uncorrected_in,
+            "in",
+            2,
+            both_units(plan.bbgl_uncorrected_in),
+            compare=False,
+        ),
     )
 
 

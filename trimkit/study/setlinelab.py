@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from matplotlib.artist import Artist
@@ -21,7 +21,7 @@ from trimkit.build.ownline import own_line, schedule_clubs_cpm
 from trimkit.build.rawshaft import MeasuredShaft
 from trimkit.build.set import SetBuild, build_set
 from trimkit.build.setline import SET_TOLERANCE_CPM, SLOPE_CHOICES, LineReport, OffLine, SetLine
-from trimkit.parts.units import nearest_mark
+from trimkit.parts.units import both_units, millimetres, nearest_mark
 from trimkit.study.clubreadouts import signed
 from trimkit.study.controls import Choice, Slider
 from trimkit.study.figures import short_name
@@ -39,6 +39,8 @@ TARGETS = {f"{choice.slope_cpm_per_half_in:g}": choice for choice in SLOPE_CHOIC
 MOST_OFF_IN = 0.75
 SHOWN_CPM = 16.0
 """How far off the line the lower picture reaches, cpm."""
+GAP_CPM, ROOM_CPM = 1.7, 10.0
+"""From a mark to its number, and how far off a mark may lie for its number to stand beyond it, cpm of the picture."""
 BENCH = FrequencyBench(205.0)
 RACK = (
     (304.6, 117.3),
@@ -169,7 +171,7 @@ def _draw_deviations(axes: Axes, reference: SetOnLine) -> dict[str, Artist]:
         "stems": axes.vlines(range(len(names)), 0, 0, color="#777777", linewidth=1.5),
         "within": axes.plot([], [], color=NOW.colour, marker=NOW.marker, markersize=8, linestyle="none")[0],
         "outside": axes.plot([], [], color=REFUSED, marker="X", markersize=10, linestyle="none")[0],
-        "says": axes.text(0, 0, "", fontsize=11, fontweight="bold", color="#333333", va="center"),
+        "says": axes.text(0, 0, "", fontsize=11, fontweight="bold", color="#333333"),
     }
 
 
@@ -196,19 +198,24 @@ def _draw(live: Mapping[str, Artist], now: SetOnLine, _reference: SetOnLine) -> 
     for name, within in (("within", True), ("outside", False)):
         shown = [(at, club.deviation_cpm) for at, club in enumerate(clubs) if club.within is within]
         live[name].set(data=([at for at, _ in shown], [off for _, off in shown]))
-    at, off = clubs.index(now.club), now.club.deviation_cpm
-    right_half = at >= len(clubs) // 2
-    live["says"].set(
-        position=(at + (-0.25 if right_half else 0.25), off),
-        text=f"{signed(off, 1)} cpm",
-        ha="right" if right_half else "left",
-    )
+    live["says"].set(text=f"{signed(now.club.deviation_cpm, 1)} cpm", **_beside(clubs.index(now.club), now))
+
+
+def _beside(at: int, now: SetOnLine) -> dict[str, Any]:
+    """Where the moved club's number stands: beyond its own mark, and far out, where there is no room, beside it."""
+    off, clubs = now.club.deviation_cpm, now.report.clubs
+    if abs(off) > ROOM_CPM:
+        right_half = at >= len(clubs) // 2
+        place = (at + (-0.25 if right_half else 0.25), off)
+        return {"position": place, "ha": "right" if right_half else "left", "va": "center"}
+    up = off >= 0
+    return {"position": (at, off + (GAP_CPM if up else -GAP_CPM)), "ha": "center", "va": "bottom" if up else "top"}
 
 
 def _read(now: SetOnLine) -> tuple[Readout, ...]:
     trim, club = now.to_line.card.tip_trim_in, now.club
     return (
-        Readout("tip trim", trim, "in", 2, nearest_mark(trim).text),
+        Readout("tip trim", trim, "in", 2, both_units(trim)),
         Readout("frequency", club.frequency_cpm, "cpm", 1),
         Readout("off the line", club.deviation_cpm, "cpm", 1, f"{signed(club.deviation_cpm, 1)} cpm", compare=False),
         Readout("room in the band", club.tolerance_cpm - abs(club.deviation_cpm), "cpm", 1, compare=False),
@@ -226,13 +233,12 @@ def _read(now: SetOnLine) -> tuple[Readout, ...]:
 
 def _describe(now: SetOnLine, _reference: SetOnLine) -> str:
     club, asked = now.club, now.params
-    rule = f"the rule's {nearest_mark(now.rule_in).text}"
+    rule = f"the rule's {both_units(now.rule_in)}"
     side = "more than" if asked.off_rule_in > 0 else "less than"
-    cut = rule if asked.off_rule_in == 0 else f"{abs(asked.off_rule_in):.3f} in {side} {rule}"
+    cut = rule if asked.off_rule_in == 0 else f"{nearest_mark(abs(asked.off_rule_in)).text} {side} {rule}"
     change = now.to_line.change_in
-    mend = (
-        "" if club.within else f", {abs(change):.2f} in {'more' if change > 0 else 'less'} off the tip would be on it"
-    )
+    more = f"{abs(change):.2f} in ({millimetres(abs(change))}) {'more' if change > 0 else 'less'}"
+    mend = "" if club.within else f", {more} off the tip would be on it"
     off = ", ".join(each.club for each in now.off) or "no club"
     return (
         f"{club.club}, {cut} off the tip: {club.frequency_cpm:.1f} cpm, {signed(club.deviation_cpm, 1)} cpm off the "
@@ -262,7 +268,7 @@ def set_line_lab() -> Lab[SetLineParams, SetOnLine]:
 
 
 def rack_assignments() -> tuple[Assignment, Assignment]:
-    """Return the measured shafts (invented) put into the demo set's heads: sorted by hand, and by least squares."""
+    """Return the measured shafts (invented) put into the demo set's heads: sorted by hand, and computed."""
     start = evening_class()
     now = set_on_line(start, SetLineParams(CLUB, 0.0, SET_TOLERANCE_CPM, OWN))
     shafts = [MeasuredShaft(f"no. {n}", cpm, grams) for n, (cpm, grams) in enumerate(RACK, start=1)]
@@ -273,7 +279,7 @@ def rack_assignments() -> tuple[Assignment, Assignment]:
         assembly=start.built.order.assembly,
         target_cpm=[club.line_cpm for club in now.report.clubs],
     )
-    return sorted_by_hand(matrix), best_assignment(matrix)
+    return replace(sorted_by_hand(matrix), how="by hand"), replace(best_assignment(matrix), how="computed")
 
 
 def rack_table() -> pd.DataFrame:

@@ -12,6 +12,7 @@ from matplotlib.axes import Axes
 
 from trimkit.build.setline import SET_TOLERANCE_CPM
 from trimkit.build.tolerance import Tolerances
+from trimkit.parts.units import both_units
 from trimkit.study.closeness import GROUPS, WIDEST_CPM, Closeness, ToleranceParams, class_scatter, curves, how_close
 from trimkit.study.controls import Slider
 from trimkit.study.figures import short_name
@@ -20,7 +21,7 @@ from trimkit.study.overlay import Scene
 from trimkit.study.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, SERIES, new_figure, styled
 
 SHOWN_SETS = 40
-"""So many sets of the sample are drawn as dots; the first of them is joined by a line."""
+"""So many sets of the sample are drawn as squares; the first of them as diamonds, joined by a line."""
 LOWEST_CPM, HIGHEST_CPM = -14.0, 19.0
 WHOLE_SET = SERIES[1]
 
@@ -47,7 +48,7 @@ def _sets(axes: Axes, clubs: tuple[str, ...]) -> dict[str, Artist]:
 
 def _bars(axes: Axes, reference: Closeness) -> dict[str, Artist]:
     names = list(GROUPS)
-    axes.set(xlim=(0, 150), ylim=(len(names) - 0.5, -0.5), xlabel="% of the variance (grey: before)")
+    axes.set(xlim=(0, 150), ylim=(len(names) - 0.5, -0.5), xlabel="% of the variance (tick: before)")
     axes.set_xticks([0, 50, 100])
     axes.set_yticks(range(len(names)), names)
     axes.tick_params(labelsize=10.5)
@@ -102,7 +103,7 @@ def _draw(live: Mapping[str, Artist], now: Closeness, _reference: Closeness) -> 
     for name, sign in (("upper", 1), ("lower", -1)):
         live[name].set(data=([-0.6, count - 0.4], [sign * allowed, sign * allowed]))
     out = int((~within[0]).sum())
-    live["says"].set(text=f"the dots of one set are joined: {out} of its {count} clubs outside ±{allowed:g} cpm")
+    live["says"].set(text=f"diamonds: one set, joined; {out} of its {count} clubs outside ±{allowed:g} cpm")
     for place, (name, part) in enumerate(now.shares.items()):
         live[f"bar {name}"].set(data=([0, 100 * part], [place, place]))
         live[f"part {name}"].set(text=percent(part))
@@ -147,9 +148,9 @@ def _describe(now: Closeness, _reference: Closeness) -> str:
     asked, parts = now.params, 100 * now.club_parts
     return (
         f"±{asked.allowed_cpm:g} cpm allowed; scatter of EI ±{asked.ei_percent:g} %, wall ±{asked.wall_percent:g} %, "
-        f"lengths ±{asked.lengths_in:.3f} in, head ±{asked.head_mass_g:g} g: one club keeps within in "
-        f"{parts.mean():.1f} % of sets, all ten in {100 * now.sample.set_probability.value:.1f} % (the ten chances "
-        f"multiplied: {100 * now.independent:.1f} %). Most of the variance comes from {now.first}: "
+        f"lengths ±{both_units(asked.lengths_in, 64)}, head ±{asked.head_mass_g:g} g: one club (mean of the ten) keeps "
+        f"within in {parts.mean():.1f} % of sets, all ten in {100 * now.sample.set_probability.value:.1f} % (the ten "
+        f"chances multiplied: {100 * now.independent:.1f} %). Most of the variance comes from {now.first}: "
         f"{percent(now.shares[now.first])}."
     )
 
