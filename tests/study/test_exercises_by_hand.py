@@ -197,6 +197,8 @@ HAND = {
     "09 slope of two": slope_of_two,
     "09 deviation": of(lambda cpm, here, slope, there, f: f - (cpm + slope * (here - there) * 2)),
     "09 median slope": median_slope,
+    "10 spread": of(lambda *effects: np.linalg.norm(effects)),
+    "10 all of a set": of(lambda clubs, percent, _again: round(100 * (percent / 100) ** clubs, 1)),
     "10 cut tolerance": of(lambda rate, allowed: allowed / rate),
     "10 mark in cpm": mark_in_cpm,
     "10 outside": outside,

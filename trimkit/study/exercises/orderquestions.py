@@ -24,6 +24,9 @@ from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.length import GivenLength
 from trimkit.trim.plan import TrimPlan, plan_club
 
+SEEN_IN = 0.05
+"""Less than this apart, two tip trims are not told apart by the checker, in."""
+
 
 def _whole_club(draw: Draw) -> tuple[TrimPlan, float, float]:
     """A plan with a place between flexes and a bore of its own; the trims of flex R and S there, in."""
@@ -31,7 +34,11 @@ def _whole_club(draw: Draw) -> tuple[TrimPlan, float, float]:
     name = draw.one_of(IRONS)
     club = next(each for each in order.clubs if each.head.club == name)
     bare, bbgl = draw.mark(40, 42, 4), 1.0 + draw.one_of((-1, 1)) * draw.mark(0.1875, 0.5)
-    flex = FlexPlace.between("R", "S", draw.one_of((0.25, 0.75)), order.shaft)
+    part = draw.one_of((0.25, 0.75))
+    flex = FlexPlace.between("R", "S", part, order.shaft)
+    soft, stiff = (demo_schedule().trim_in(at(name), FlexPlace.at(each)) for each in ("R", "S"))
+    if abs(part * (stiff - soft) + bbgl - 1) < SEEN_IN:
+        bbgl += 1 / 16  # the two corrections would cancel, and who forgets both would be right
     wanted = replace(
         wanted_club(order, club),
         head=replace(club.head, bbgl_in=bbgl),
@@ -39,9 +46,7 @@ def _whole_club(draw: Draw) -> tuple[TrimPlan, float, float]:
         flex=flex,
         length=GivenLength(demo_ladder().playing_length_in(at(name)) + draw.mark(-0.5, 0.5, 4)),
     )
-    plan = plan_club(wanted)
-    soft, stiff = (demo_schedule().trim_in(plan.equivalent, FlexPlace.at(name)) for name in ("R", "S"))
-    return plan, soft, stiff
+    return plan_club(wanted), soft, stiff
 
 
 def _told(plan: TrimPlan, soft: float, stiff: float) -> str:
@@ -83,6 +88,17 @@ def whole_tip(draw: Draw) -> Exercise:
             ("flex forgotten", soft + bore, "The client wants a place between R and S: add its part."),
             ("double correction", flexed + 2 * bore, "The bore went in twice: once is enough."),
             ("counted from S", stiff - (flexed - soft) + bore, "The part counts from R towards S."),
+            (
+                "whole BBGL",
+                flexed + plan.wanted.bbgl_in,
+                "Only what the BBGL is over (or under) the schedule's 1 in comes off (or stays on).",
+            ),
+            ("cut as S", stiff + bore, "That is cut as S: the order asks for a part of the way."),
+            (
+                "flex and bore forgotten",
+                soft,
+                "That is the schedule's row alone: add the part between flexes and the bore's correction.",
+            ),
         ],
         solution=_tip_solution(plan, soft, stiff),
     )
@@ -108,6 +124,23 @@ def whole_butt(draw: Draw) -> Exercise:
             ("bore turned round", answer + 2 * plan.bbgl_correction_in, "The bore's correction has the wrong sign."),
             ("bore forgotten", answer + plan.bbgl_correction_in, "The tip trim lacks the bore's correction."),
             ("flex forgotten", answer + plan.between_flexes_in, "The tip trim lacks the part of the way from R to S."),
+            (
+                "flex and bore forgotten",
+                answer + plan.between_flexes_in + plan.bbgl_correction_in,
+                "The tip trim is the schedule's row alone: it lacks the part between flexes and the bore's correction.",
+            ),
+            (
+                "whole BBGL off the tip",
+                answer - 1.0,
+                "Off the tip comes only what the BBGL is over (or under) the schedule's 1 in.",
+            ),
+            (
+                "cut as S",
+                answer - (stiff - soft - plan.between_flexes_in),
+                "The tip trim is that of S: the order asks for a part of the way.",
+            ),
+            ("tip trim forgotten", answer + plan.tip_trim_in, "The tip trim comes off the raw shaft too."),
+            ("cut length", plan.cut_length_in, "That is the cut length, what stays: asked is what comes off the butt."),
         ],
         solution=(
             f"{_tip_solution(plan, soft, stiff)} Cut length = {n(plan.playing_length_in)} − {n(bbgl, 4)} − "

@@ -36,6 +36,9 @@ def on_the_line(draw: Draw) -> Exercise:
             ("wrong direction", cpm - change, "Shorter clubs have more cpm, longer ones less."),
             ("per inch", cpm + change / 2, "The slope counts for half an inch: an inch is two of them."),
             ("one step", cpm + change / abs(here - there) / 2, "That is half an inch away: count all of them."),
+            ("change only", change, "That is the change: add it to the club's own cpm."),
+            ("change without sign", abs(change), "That is the change: add it to the club's own cpm, or take it off."),
+            ("the same as the other", cpm, "That is the other club: the line asks for more where clubs are shorter."),
         ],
         solution=(
             f"{n(here)} − {n(there)} = {plain(here - there)} in, or {plain((here - there) * 2)} half inches "
@@ -98,6 +101,7 @@ def deviation(draw: Draw) -> Exercise:
         tolerance=0.15,
         mistakes=[
             ("line less club", -answer, "Club less line: above it is +."),
+            ("the line itself", line.at_cpm(there), "That is the line there: asked is how far the club lies off it."),
             ("against the reference club", measured - cpm, "Compare with the line at this club's own length."),
             (
                 "wrong direction of the line",
@@ -122,6 +126,7 @@ def median_slope(draw: Draw) -> Exercise:
     cpm = [start, round(start + slope + off, 1), round(start + 4 * slope, 1)]
     answer = fit_line(lengths, cpm, RobustFit.PAIRWISE_MEDIAN).slope_cpm_per_half_in
     slopes = [cpm[1] - cpm[0], (cpm[2] - cpm[1]) / 3, (cpm[2] - cpm[0]) / 4]
+    repeated = fit_line(lengths, cpm).slope_cpm_per_half_in
     said = "; ".join(
         f"{club} {in_words(length, 'in')}, {each:.1f} cpm"
         for club, length, each in zip(clubs, lengths, cpm, strict=True)
@@ -131,8 +136,7 @@ def median_slope(draw: Draw) -> Exercise:
         "median slope",
         question=(
             f"Three clubs: {said}. One of them is off. Work out the slope of every pair (cpm per half inch "
-            "shorter). What is the "
-            "median of the three slopes?"
+            "shorter). What is their median, the middle one of the three slopes?"
         ),
         unit=SLOPE,
         answer=answer,
@@ -141,6 +145,11 @@ def median_slope(draw: Draw) -> Exercise:
             ("mean", statistics.mean(slopes), "That is the mean: one bad club pulls it. Take the middle one of three."),
             ("largest", max(slopes), "That is the largest of the three: the median is the middle one."),
             ("smallest", min(slopes), "That is the smallest of the three: the median is the middle one."),
+            (
+                "repeated median",
+                repeated,
+                "That is the repeated median, the lab's way for many clubs. Here: the middle one of the three slopes.",
+            ),
             ("per inch", 2 * answer, "That is for a whole inch: the slope is stated for half an inch."),
         ],
         solution=(

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
+
+import numpy as np
 
 from trimkit.build.club import club_frequencies_cpm
 from trimkit.build.setline import SET_TOLERANCE_CPM, SetLine, against_line
+from trimkit.build.tolerance import Budget
 from trimkit.parts.units import nearest_mark
+from trimkit.study.closeness import all_within
 from trimkit.study.exercises.draw import IRONS, Draw, at, demo_ladder, demo_set, n, plain
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words
+
+MARK = "That is a ruler's mark near it; asked is the limit itself, to a hundredth of an inch."
 
 
 def _cpm_per_in(draw: Draw) -> tuple[str, float]:
@@ -17,6 +24,70 @@ def _cpm_per_in(draw: Draw) -> tuple[str, float]:
     trim = club.plan.tip_trim_in
     less, more = club_frequencies_cpm(club.plan, club.assembly, (trim - 0.5, trim + 0.5))
     return club.plan.club, round(more - less, 1)
+
+
+def spread(draw: Draw) -> Exercise:
+    """How far a club spreads from what several numbers do to it: the root of the sum of squares."""
+    effects = [draw.tenth(1.2, 2.0), draw.tenth(0.6, 1.0), draw.tenth(0.3, 0.5)]
+    whole, once = sum(effects), np.array([effects])
+    answer = float(Budget(("club",), ("EI", "wall", "BBGL"), (0.0,) * 3, np.zeros(1), once).sd_cpm[0])
+    ei, wall, bbgl = effects
+    return exercise(
+        "10",
+        "spread",
+        question=(
+            f"One standard deviation (sd) of a shaft's EI is worth {ei:g} cpm at a club, one of its wall {wall:g} cpm, "
+            f"one of the BBGL reading {bbgl:g} cpm. They know nothing of each other. What is the sd of the club's "
+            "frequency, to a tenth?"
+        ),
+        unit="cpm",
+        answer=answer,
+        tolerance=0.06,
+        mistakes=[
+            ("added up", whole, "Effects do not add up; their squares do. Then take the root."),
+            ("no root", answer**2, "That is the variance (cpm²): take its root."),
+            ("largest only", ei, "That is the EI alone: the other squares add a little."),
+            ("two only", math.hypot(ei, wall), "The BBGL reading is missing: add its square too."),
+            ("mean", whole / 3, "No mean: add the squares, then take the root."),
+            ("root of the sum", math.sqrt(whole), "Square each effect first, add, then take the root."),
+        ],
+        solution=(
+            f"{n(ei)}² + {n(wall)}² + {n(bbgl)}² = {n(ei**2, 2)} + {n(wall**2, 2)} + {n(bbgl**2, 2)} = "
+            f"{n(answer**2, 2)} cpm²; its root is {in_words(answer, 'cpm')}."
+        ),
+    )
+
+
+def all_of_a_set(draw: Draw) -> Exercise:
+    """How often a whole set keeps within: the clubs' chances multiplied."""
+    clubs, percent = draw.whole(4, 7), draw.whole(86, 96)
+    part = percent / 100
+    answer = round(100 * all_within([part] * clubs), 1)
+    return exercise(
+        "10",
+        "all of a set",
+        question=(
+            f"Each of the {clubs} clubs of a set keeps within the allowed difference in {percent} % of all sets. They "
+            f"know nothing of each other. In how many % of all sets do all {clubs} keep within?"
+        ),
+        unit="%",
+        answer=answer,
+        tolerance=0.6,
+        mistakes=[
+            ("one club", float(percent), f"That is one club alone: all {clubs} must keep within at once."),
+            ("a part, not percent", answer / 100, "That is a part of 1: times 100 it is percent."),
+            ("misses added up", 100.0 - clubs * (100 - percent), "The misses do not add up: multiply the chances."),
+            ("times the number", float(percent * clubs), "Multiply the chance by itself, not by the number of clubs."),
+            ("divided", percent / clubs, "Do not divide: multiply the chance by itself, once for each club."),
+            ("one club outside", 100 - answer, "That is how often at least one club lies outside."),
+            (
+                "one factor too few",
+                100 * all_within([part] * (clubs - 1)),
+                f"One factor is missing: {clubs} clubs are {clubs} factors.",
+            ),
+        ],
+        solution=f"{n(part)} × {n(part)} × … {clubs} times = {n(answer / 100)}, or {in_words(answer, '%')}.",
+    )
 
 
 def cut_tolerance(draw: Draw) -> Exercise:
@@ -29,8 +100,7 @@ def cut_tolerance(draw: Draw) -> Exercise:
         "cut tolerance",
         question=(
             f"One inch of tip trim is {rate:.1f} cpm at the {club}. The set is matched to within {tolerance:g} cpm. "
-            "By how "
-            "many inches may the tip cut alone be off?"
+            "By how many inches may the tip cut alone be off, to a hundredth of an inch?"
         ),
         unit="in",
         answer=answer,
@@ -38,6 +108,10 @@ def cut_tolerance(draw: Draw) -> Exercise:
         mistakes=[
             ("turned round", rate / tolerance, "Divide the tolerance by the cpm of an inch, not the other way."),
             ("multiplied", rate * tolerance, "Divide, do not multiply: cpm / (cpm per inch) are inches."),
+            ("a mark", nearest_mark(answer).marked_in, MARK),
+            ("the mark below", math.floor(answer * 16) / 16, MARK),
+            ("the mark above", math.ceil(answer * 16) / 16, MARK),
+            ("a tenth", round(answer, 1), "Not fine enough: give a hundredth of an inch."),
         ],
         solution=f"{tolerance:g} cpm / {rate:.1f} cpm per inch = {in_words(answer, 'in')}.",
     )
@@ -51,6 +125,7 @@ def mark_in_cpm(draw: Draw) -> Exercise:
         trim = round(trim + 0.01, 2)
     mark = nearest_mark(trim)
     answer = mark.error_in * rate
+    other = mark.error_in - math.copysign(1 / 16, mark.error_in)
     return exercise(
         "10",
         "mark in cpm",
@@ -67,6 +142,7 @@ def mark_in_cpm(draw: Draw) -> Exercise:
             ("wrong sign", -answer, "More off than planned is stiffer (+), less is softer (−)."),
             ("a whole sixteenth", rate / 16, "The nearest mark is never a whole sixteenth away."),
             ("inches", mark.error_in, "That is in inches: times the cpm of an inch."),
+            ("the mark on the other side", other * rate, f"{mark.mark} is nearer: cut at the nearest sixteenth."),
         ],
         solution=(
             f"Nearest mark {mark.mark} = {plain(mark.marked_in, 4)} in, {n(mark.marked_in, 4)} − {trim:.2f} = "
@@ -140,6 +216,7 @@ def head_mass(draw: Draw) -> Exercise:
             ("per gram", tolerance / lost, f"The {lost:.1f} cpm are those of ten grams, not of one."),
             ("turned round", lost / tolerance, "Divide the allowed cpm by the cpm of a gram."),
             ("multiplied", lost * tolerance, "Divide, do not multiply: cpm / (cpm per gram) are grams."),
+            ("multiplied per gram", lost * tolerance / 10, "Divide the allowed cpm by the cpm of a gram."),
         ],
         solution=(
             f"{lost:.1f} / 10 = {plain(lost / 10)} cpm a gram; {tolerance:g} / {n(lost / 10)} = "
@@ -148,4 +225,4 @@ def head_mass(draw: Draw) -> Exercise:
     )
 
 
-QUESTIONS = (cut_tolerance, mark_in_cpm, outside, head_mass)
+QUESTIONS = (spread, all_of_a_set, cut_tolerance, mark_in_cpm, outside, head_mass)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from trimkit.build.club import ClubBuild, build_club
@@ -50,6 +51,8 @@ def two_changes(draw: Draw) -> Exercise:
             ("signs lost", start + abs(head) + abs(bore), "Keep the signs: what lowers it is taken off."),
             ("turned round", start - head - bore, "Keep the signs: what lowers it is taken off."),
             ("change only", head + bore, "That is the change: add it to where the club stood."),
+            ("sign of the head turned", start - head + bore, f"The head's sign is turned: it changes by {n(head, 1)}."),
+            ("sign of the bore turned", start + head - bore, f"The bore's sign is turned: it changes by {n(bore, 1)}."),
         ],
         solution=(
             f"Small changes add up: {start:.1f} + {n(head, 1)} + {n(bore, 1)} = {plain(start + head + bore, 1)} "
@@ -75,8 +78,7 @@ def half_inch_longer(draw: Draw) -> Exercise:
             f"{with_article(club.plan.club).capitalize()} built {in_words(longer_by, 'in')} longer gains "
             f"{points:.1f} "
             f"swingweight points. One gram at the head is {per_gram:g} points. How many grams lighter must the "
-            "head be for "
-            "the old swingweight?"
+            "head be for the old swingweight, to a tenth of a gram?"
         ),
         unit="g",
         answer=answer,
@@ -85,6 +87,8 @@ def half_inch_longer(draw: Draw) -> Exercise:
             ("multiplied", points * per_gram, "Divide the points by the points of a gram."),
             ("turned round", per_gram / points, "Points over points per gram, not the other way."),
             ("a gram a point", points, f"One gram is {per_gram:g} points, not a whole one."),
+            ("whole grams, less", float(math.floor(answer)), "Rounded to whole grams: give a tenth of a gram."),
+            ("whole grams, more", float(math.ceil(answer)), "Rounded to whole grams: give a tenth of a gram."),
         ],
         solution=f"{points:.1f} points / {per_gram:g} points a gram = {in_words(answer, 'g')}.",
     )
@@ -95,22 +99,31 @@ def as_soft_as_a_step(draw: Draw) -> Exercise:
     schedule, shaft, step = demo_schedule(), demo_order().shaft, draw.one_of((1, 2))
     club = demo_set().club(draw.one_of(IRONS)).plan
     part = -flex_shift(step)
+    steps_hint = f"{'One soft step is one quarter' if step == 1 else 'Two soft steps are two quarters'} of a flex."
     soft, stiff = (schedule.trim_in(club.equivalent, FlexPlace.at(flex)) for flex in ("R", "S"))
     answer = schedule.trim_in(club.equivalent, FlexPlace.between("S", "R", part, shaft))
     return exercise(
         "11",
         "as soft as a step",
         question=(
-            f"A friend has taper tips in flex S, {'one soft step' if step == 1 else 'two soft steps'}; a "
-            "quarter of a flex each, by the trade's rule (common practice, no source). "
-            f"You want the same from a parallel master whose {club.club} is trimmed {in_words(soft, 'in')} "
-            "(flex R) "
-            f"and {in_words(stiff, 'in')} (flex S). What is the tip trim?"
+            f"A friend has taper tips in flex S, {'one soft step' if step == 1 else 'two soft steps'}: each is a "
+            "quarter of a flex softer, by the trade's rule (common practice, no source; lesson 04). You want the same "
+            "from a parallel master, one shaft for several flexes, between which the trim goes in proportion (lesson "
+            f"01). Its {club.club} is trimmed {in_words(soft, 'in')} (flex R) and {in_words(stiff, 'in')} (flex S). "
+            "What is the tip trim?"
         ),
         unit="in",
         answer=answer,
         tolerance=0.02,
         mistakes=[
+            ("another number of steps", stiff - (0.75 - part) * (stiff - soft), steps_hint),
+            (
+                "a quarter of an inch each",
+                stiff - part,
+                "A quarter of a flex is a quarter of the way from R to S in inches, not 1/4 in.",
+            ),
+            ("below R", soft - part * (stiff - soft), "Count from S towards R, not from R away from S."),
+            ("unstepped R", soft, "That is flex R: a whole flex below S."),
             ("counted from R", soft + part * (stiff - soft), "Start at S and go towards R: softer is less tip trim."),
             ("stiffer", stiff + part * (stiff - soft), "A soft step is softer: less off the tip than for S."),
             (
