@@ -1,16 +1,46 @@
-"""What every lab of the facade does: each slider's one step is seen, heard and read; Reset brings all of it back."""
+"""What every lab of the facade does: each slider's one step is seen, heard and read; Reset brings all of it back.
 
+And how it is written: every number has its unit, every letter stands out from what it stands on.
+"""
+
+import re
+
+import numpy as np
 import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.colors import to_rgb
+from matplotlib.text import Text
 
 from trimkit.study import lab as labs
-from trimkit.study.controls import Slider
+from trimkit.study.controls import Choice, Slider, Switch
 
 LABS = {name: getattr(labs, name) for name in dir(labs) if name.endswith("_lab")}
+SAID_WITHOUT_UNIT = {
+    "flex place": "a letter, or a part of the way between two",
+    "flex place asked": "the same",
+    "flex place, mechanics": "the same",
+    "flex place, rule": "the same",
+    "swingweight": "a place on the letter scale",
+    "it is": "a club",
+    "the set has": "how it is stepped, in words",
+}
+"""Readouts whose text is no number with a unit, and what it is instead."""
+NOT_CUT = {"core − butt", "on 1/32 marks"}
+"""Readouts in inches that are no length to cut: the play of the grip, and the marks themselves."""
+SLIDERS_WITHOUT_UNIT = {"flex (0 A, 1 R, 2 S)", "soft steps (hard: −)"}
+AXES_WITHOUT_UNIT = {"irons by number, then wedges (W)": "the clubs' own numbers"}
+UNIT = re.compile(r"\((in|mm|g|cpm|%|points|oz in|kg cm²|N m²)(?![a-z])[^)]*\)|^% ")
+CONTRAST = 4.5  # WCAG 2.2, success criterion 1.4.3, for text that is not large
 
 
 @pytest.fixture(scope="module", params=LABS.values(), ids=LABS.keys())
 def lab(request):
     return request.param()
+
+
+@pytest.fixture(autouse=True)
+def _as_it_began(lab):
+    lab.reset()
 
 
 def shown(lab):
@@ -21,6 +51,16 @@ def sliders(lab):
     return [control for control in lab.declared if isinstance(control, Slider)]
 
 
+def moved_to(control):
+    """Another value of a control than its default, near it: one step, the next choice, the other way round."""
+    if isinstance(control, Slider):
+        return control.default + control.step
+    if isinstance(control, Switch):
+        return not control.default
+    options = list(control.options)
+    return options[(options.index(control.default) + 1) % len(options)]
+
+
 def test_there_is_one_for_each_lesson_s_lab():
     assert len(LABS) == 13
 
@@ -29,16 +69,114 @@ def test_one_step_of_any_slider_changes_sentence_readouts_and_picture(lab):
     for slider in sliders(lab):
         lab.reset()
         before = shown(lab)
-        lab.set(**{slider.name: slider.default + slider.step})
+        lab.set(**{slider.name: moved_to(slider)})
         for what, then, now in zip(("sentence", "readouts", "picture"), before, shown(lab), strict=True):
             assert now != then, f"{slider.label}: the same {what}"
 
 
 def test_reset_brings_back_what_the_lab_began_with(lab):
-    lab.reset()
     before = shown(lab)
     assert lab.defaults == {control.name: control.default for control in lab.declared}
-    for slider in sliders(lab):
-        lab.set(**{slider.name: slider.default + slider.step})
+    for control in lab.declared:
+        lab.set(**{control.name: moved_to(control)})
+        assert getattr(lab.controls[control.name], "value", None) != control.default
     lab.reset()
+    assert {name: control.value for name, control in lab.controls.items()} == pytest.approx(lab.defaults)
     assert shown(lab) == before
+
+
+def test_every_choice_and_switch_does_something_and_comes_back(lab):
+    moved = {slider.name: moved_to(slider) for slider in sliders(lab)}
+    for control in lab.declared:
+        if isinstance(control, Choice | Switch):
+            lab.reset()
+            lab.set(**moved)
+            before = shown(lab)
+            lab.set(**{control.name: moved_to(control)})
+            assert shown(lab) != before, f"{control.label}: nothing changes"
+            lab.reset()
+            assert lab.controls[control.name].value == control.default
+
+
+# Every number has its unit
+
+
+def test_every_readout_has_its_unit_and_a_length_to_cut_millimetres_too(lab):
+    for readout in lab.readouts:
+        if readout.label in SAID_WITHOUT_UNIT:
+            assert not re.fullmatch(r"[-−+]?[\d.]+", str(readout)), readout.label
+            continue
+        assert readout.unit, f"{readout.label} has no unit"
+        assert re.search(rf"{re.escape(readout.unit)}(?![a-z])", str(readout)), f"{readout.label}: {readout}"
+        if readout.unit == "in" and readout.label not in NOT_CUT:
+            assert re.search(r"\(−?[\d.]+ mm\)", str(readout)), f"{readout.label}: {readout}"
+
+
+def test_every_slider_has_its_unit(lab):
+    for slider in sliders(lab):
+        assert slider.unit or slider.label in SLIDERS_WITHOUT_UNIT, slider.label
+
+
+def numbers_on(axis):
+    """Whether an axis shows numbers, and not words, or nothing."""
+    labels = [label.get_text() for label in axis.get_ticklabels() if label.get_text()]
+    return bool(labels) and all(re.fullmatch(r"[-−+]?[\d.]+", label) for label in labels)
+
+
+def test_every_axis_with_numbers_has_its_unit_in_parentheses(lab):
+    lab.figure.canvas.draw()
+    for axes in lab.figure.axes:
+        beside = [text.get_text() for text in axes.texts if UNIT.search(text.get_text())]
+        for axis in (axes.xaxis, axes.yaxis):
+            if axes.axison and axis.get_visible() and numbers_on(axis):
+                said = axis.get_label().get_text()
+                if said not in AXES_WITHOUT_UNIT:
+                    assert UNIT.search(said) or beside, f"{said or 'an axis without a word'}: no unit"
+
+
+# Letters stand out
+
+
+def luminance(colour):
+    """Relative luminance of colours, WCAG 2.2, definition "relative luminance"."""
+    parts = np.asarray(colour, dtype=float)[..., :3]
+    linear = np.where(parts <= 0.04045, parts / 12.92, ((parts + 0.055) / 1.055) ** 2.4)
+    return linear @ np.array([0.2126, 0.7152, 0.0722])
+
+
+def too_faint(figure):
+    """The texts of a figure, live ones too, whose contrast to what they stand on is too small.
+
+    What a text stands on: the median of the pixels in its box when the picture is drawn without letters.
+    """
+    canvas = FigureCanvasAgg(figure)
+    canvas.draw()
+    texts = [each for each in figure.findobj(Text) if each.get_text().strip() and each.get_visible()]
+    boxes = [each.get_window_extent(canvas.get_renderer()) for each in texts]
+    opacity = [each.get_alpha() for each in texts]
+    for each in texts:
+        each.set_alpha(0)
+    canvas.draw()
+    pixels = luminance(np.asarray(canvas.buffer_rgba()) / 255)[::-1]
+    found = []
+    for each, box, alpha in zip(texts, boxes, opacity, strict=True):
+        each.set_alpha(alpha)
+        ground = pixels[max(0, int(box.y0)) : int(box.y1) + 1, max(0, int(box.x0)) : int(box.x1) + 1]
+        if ground.size:
+            dark, light = sorted((float(np.median(ground)), float(luminance(to_rgb(each.get_color())))))
+            if alpha not in (None, 1.0) or (light + 0.05) / (dark + 0.05) < CONTRAST:
+                found.append(f"{each.get_text()!r}: {(light + 0.05) / (dark + 0.05):.2f}")
+    return found
+
+
+def test_every_text_of_the_picture_stands_out_from_what_it_stands_on(lab):
+    assert too_faint(lab.figure) == []
+    for control in lab.declared:
+        lab.set(**{control.name: moved_to(control)})
+    assert too_faint(lab.figure) == []
+
+
+def test_a_faint_letter_would_be_found():
+    lab = labs.schedule_lab()
+    lab.figure.axes[0].texts[0].set_color("#E69F00")
+    assert len(too_faint(lab.figure)) == 1
