@@ -6,10 +6,11 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
+from matplotlib.markers import MarkerStyle
 from matplotlib.patches import Rectangle
 
 from trimkit.study import style
-from trimkit.study.overlay import Overlay, Scene
+from trimkit.study.overlay import Overlay, Scene, relative
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -80,9 +81,30 @@ def test_markers_sit_on_their_points_and_dashes_are_matplotlibs():
     dashes = re.search(r"stroke-dasharray: ([\d.,]+)", group.find(f"{SVG}path").get("style")).group(1)
     assert [float(n) for n in line.get("stroke-dasharray").split()] == [float(n) for n in dashes.split(",")]
     places = [(float(use.get("x")), float(use.get("y"))) for use in group.iter(f"{SVG}use")]
-    triangles = [numbers(piece) for piece in marks.get("d").split("Z") if piece]
+    triangles = [np.cumsum(numbers(piece), axis=0) for piece in marks.get("d").split("M") if piece]  # M x y, then steps
     centres = [(t.max(axis=0) + t.min(axis=0)) / 2 for t in triangles]
     assert np.array(centres) == pytest.approx(np.array(places), abs=0.1)
+
+
+@pytest.mark.parametrize("marker", ["o", "s", "x", "*", "X"])
+def test_a_marker_has_the_shape_that_matplotlib_gives_it(marker):
+    """Each command's end point, walked from the marker's beginning in steps, against matplotlib's own outline."""
+    shape = MarkerStyle(marker)
+    path = shape.get_path().transformed(shape.get_transform().scale(9))
+    begin, rest = relative(path.cleaned())
+    here, start, ends = begin, begin, [begin]
+    for letter, steps in re.findall(r"([mlqcz])([^mlqcz]*)", rest):
+        here = start if letter == "z" else here + numbers(steps)[-1]
+        start = here if letter == "m" else start
+        ends.append(here)
+    theirs, first, passed = [], None, {path.CURVE3: 2, path.CURVE4: 3}
+    codes, at = path.codes if path.codes is not None else [path.MOVETO] + [path.LINETO] * (len(path) - 1), 0
+    while at < len(path):
+        end = path.vertices[at + passed.get(codes[at], 1) - 1]
+        first = end if codes[at] == path.MOVETO else first
+        theirs.append(first if codes[at] == path.CLOSEPOLY else end)
+        at += passed.get(codes[at], 1)
+    assert np.array(ends) == pytest.approx(np.array(theirs), abs=0.06)
 
 
 @pytest.mark.parametrize("gid", ["name", "note"])

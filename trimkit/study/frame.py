@@ -37,7 +37,8 @@ STYLE = """<style>
 .trimkit-lab .widget-toggle-buttons { height: auto; }
 .trimkit-lab .trimkit-readouts { display: grid; gap: 1px 16px; margin: 4px 0 2px;
   grid-template-columns: repeat(2, minmax(0, 1fr)); }
-.trimkit-lab .trimkit-readouts div { font-size: var(--jp-content-font-size1); line-height: 1.35; font-variant-numeric: tabular-nums; }
+.trimkit-lab .trimkit-readouts div { font-size: var(--jp-content-font-size1); line-height: 1.35;
+  font-variant-numeric: tabular-nums; }
 .trimkit-lab .trimkit-readouts small { font-size: 0.86em; line-height: 1; }
 .trimkit-lab .trimkit-sentence { margin: 4px 0; font-size: var(--jp-content-font-size1); min-height: 5.2em; }
 .trimkit-lab .trimkit-refused { border-left: 4px solid #D55E00; padding-left: 8px; font-weight: bold; }

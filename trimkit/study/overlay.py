@@ -157,10 +157,10 @@ class LiveRenderer(RendererBase):
     ) -> None:
         """Write one marker at each place, as matplotlib asks a renderer."""
         marker = marker_path.cleaned(marker_trans + Affine2D().scale(1, -1))
-        places = (trans + self._flip).transform(np.asarray(path.vertices, dtype=float))
+        begin, rest = relative(marker)
+        places = (trans + self._flip).transform(np.asarray(path.vertices, dtype=float)) + begin
         places = places[np.isfinite(places).all(axis=1)]
-        each = (outline(Path(np.asarray(marker.vertices, dtype=float) + place, marker.codes)) for place in places)
-        self._shape(gc, "".join(each), rgbFace)
+        self._shape(gc, "".join([f"M{x:.1f} {y:.1f}{rest}" for x, y in places.tolist()]), rgbFace)
 
     def draw_text(
         self,
@@ -229,6 +229,24 @@ def outline(path: Path) -> str:
         pieces.append(letter + " ".join(points[at : at + count]))
         at += count
     return "".join(pieces)
+
+
+def relative(path: Path) -> tuple[Any, str]:
+    """Where a path begins, and the rest of its ``d`` counted from there, to a hundredth: a marker's, written once."""
+    vertices, codes = np.asarray(path.vertices, dtype=float), np.asarray(path.codes).tolist()
+    begin = start = here = vertices[0]
+    pieces, at = [], 1
+    while at < len(codes) and codes[at] != Path.STOP:
+        if codes[at] == Path.CLOSEPOLY:
+            pieces.append("z")
+            at, here = at + 1, start
+            continue
+        letter, count = SEGMENT[codes[at]]
+        steps = vertices[at : at + count] - here
+        pieces.append(letter.lower() + " ".join(f"{x:.2f} {y:.2f}" for x, y in steps.tolist()))
+        at, here = at + count, vertices[at + count - 1]
+        start = here if letter == "M" else start
+    return begin, "".join(pieces)
 
 
 def paint(what: str, colour: Any, gc: GraphicsContextBase) -> str:
