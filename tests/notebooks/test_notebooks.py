@@ -1,5 +1,6 @@
 """Each notebook: run from the top before it was committed, shaped as a lesson, readable without a kernel."""
 
+import itertools
 import json
 import re
 import subprocess
@@ -24,7 +25,11 @@ FRAME = (
     "Next",
 )
 """The sections that every lesson has, in their order; the lab stands between Predict and Explain."""
-LAB_CELL = re.compile(r"^lab = lab\.|^lab$|^lab\.\w+\(", re.MULTILINE)
+SEEN_DONE = {
+    *("calculate", "combine", "compare", "decide", "explain", "find", "keep", "list", "make", "measure", "mend"),
+    *("name", "place", "point", "predict", "read", "say", "show", "state", "tell", "write"),
+}
+"""Goals that one can see done; to understand or to know cannot be seen."""
 
 
 def load(path):
@@ -33,6 +38,11 @@ def load(path):
 
 def markdown(path):
     return "\n\n".join(cell.source for cell in load(path).cells if cell.cell_type == "markdown")
+
+
+def asked(source):
+    """The questions of a Predict or Explain cell: its bullets, each as one line."""
+    return [" ".join(each.split()) for each in re.split(r"^- ", source, flags=re.M)[1:]]
 
 
 def test_there_are_notebooks():
@@ -73,8 +83,11 @@ def test_a_lesson_has_its_frame(path):
     levels = [len(marks) for marks in re.findall(r"^(#+) ", text, re.M)]
     assert levels[0] == 1
     assert levels.count(1) == 1
-    assert all(b <= a + 1 for a, b in zip(levels, levels[1:], strict=False)), "a heading skips a level"
-    assert re.search(r"\d+ minutes", first)
+    assert all(b <= a + 1 for a, b in itertools.pairwise(levels)), "a heading skips a level"
+    *said, minutes = re.split(r"(?<=[.?!])\s+(?=[A-Z])", re.sub(r"^#.*", "", first).strip().replace('"', ""))
+    assert 2 <= len(said) <= 3, "what it is about, in two or three sentences"
+    assert all(re.search(r"[a-z]{2}", sentence) and sentence.endswith((".", "?", "!")) for sentence in said)
+    assert int(re.match(r"About (\d+) minutes\b", minutes).group(1)) <= 30
     frame = [heading for heading in re.findall(r"^## (.+)$", text, re.M) if heading in FRAME]
     # The first lesson has an order to tell of instead of an idea.
     assert frame == [heading for heading in FRAME if heading != "The idea" or not path.name.startswith("00")]
@@ -83,7 +96,11 @@ def test_a_lesson_has_its_frame(path):
 @pytest.mark.parametrize("path", LESSONS, ids=lambda p: p.stem)
 def test_goals_are_two_to_four_things_one_can_see_done(path):
     goals = re.search(r"^## Goals\n(.*?)(?=^#|\Z)", markdown(path), re.M | re.S).group(1)
-    assert 2 <= len(re.findall(r"^[-*] ", goals, re.M)) <= 4
+    bullets = re.findall(r"^[-*] (.+)", goals, re.M)
+    assert 2 <= len(bullets) <= 4
+    for bullet in bullets:
+        assert re.match(r"\*\*(\w+)\*\*", bullet), bullet
+        assert set(re.findall(r"\*\*(\w+)\*\*", bullet)) <= SEEN_DONE, bullet
 
 
 @pytest.mark.parametrize("path", LESSONS, ids=lambda p: p.stem)
@@ -100,7 +117,10 @@ def test_predict_stands_before_each_lab_and_explain_after_it(path):
         after = [i for i in range(place, len(cells)) if re.search(r"^## Explain", cells[i].source, re.M)]
         assert before
         assert after
-        assert any("…" in cells[i].source for i in range(before[-1], place)), "no room to write the prediction"
+        room = [asked(cells[before[-1]].source), asked(cells[after[0]].source)]
+        for questions in room:
+            assert len(questions) >= 2
+            assert all(each.endswith("…") for each in questions), f"no room to write: {questions}"
 
 
 @pytest.mark.parametrize("path", LESSONS, ids=lambda p: p.stem)
@@ -116,9 +136,13 @@ def test_a_lab_shows_its_picture_and_sentence_without_a_kernel(path):
 
 
 def test_a_rerun_changes_nothing(tmp_path):
+    """The first notebook, every byte of it; of the others nbval compares what each cell puts out."""
     for path in NOTEBOOKS:
         (tmp_path / path.name).write_bytes(path.read_bytes())
-    code = "import sys; sys.path.insert(0, sys.argv[1]); import pathlib, rerun; print(rerun.rerun(pathlib.Path(sys.argv[2])))"
+    code = (
+        "import sys; sys.path.insert(0, sys.argv[1]); import pathlib, rerun; "
+        "print(rerun.rerun(pathlib.Path(sys.argv[2])))"
+    )
     path = NOTEBOOKS[0]
     done = subprocess.run(
         [sys.executable, "-c", code, str(ROOT / "tests" / "notebooks"), str(path)],
@@ -129,7 +153,6 @@ def test_a_rerun_changes_nothing(tmp_path):
     again, stored = json.loads(done.stdout), json.loads(path.read_text(encoding="utf-8"))
     for mine, theirs in zip(again["cells"], stored["cells"], strict=True):
         for output in (*mine.get("outputs", []), *theirs.get("outputs", [])):
-            output.get("data", {}).pop(
-                "image/png", None
-            )  # pictures differ with each release of matplotlib and its fonts
+            # Pictures differ with each release of matplotlib and its fonts.
+            output.get("data", {}).pop("image/png", None)
         assert mine == theirs
