@@ -62,8 +62,8 @@ def assignment_sentence(before: Assignment, after: Assignment, tolerance_cpm: fl
     """Say in words what :func:`assignment_deviations` draws."""
     kept = [sum(abs(d) <= tolerance_cpm for d in each.deviation_cpm) for each in (before, after)]
     return (
-        f"{len(after.chosen)} clubs: {kept[0]} within {tolerance_cpm:g} cpm of their targets with the shafts "
-        f"{before.how} ({before.rms_cpm:.1f} cpm rms, worst {before.worst_cpm:.1f}), {kept[1]} with {after.how} "
+        f"{len(after.chosen)} clubs, how many within {tolerance_cpm:g} cpm of their targets: {before.how} {kept[0]} "
+        f"({before.rms_cpm:.1f} cpm rms, worst {before.worst_cpm:.1f}), {after.how} {kept[1]} "
         f"({after.rms_cpm:.1f} cpm rms, worst {after.worst_cpm:.1f})."
     )
 
