@@ -11,6 +11,7 @@ from trimkit.build.order import shipped_order
 from trimkit.build.set import build_set
 from trimkit.mechanics.tube import STEEL_YOUNGS_MODULUS_PA
 from trimkit.parts.errors import BenchError
+from trimkit.parts.units import both_units
 from trimkit.study.beamlab import HUNG, SWING, BeamParams, bend, cut_table, lesson_shaft, thirds_table
 from trimkit.study.lab import shaft_beam_lab
 
@@ -46,6 +47,7 @@ def test_ends_and_middle_show_what_the_pure_function_says(lab, tip, butt, load, 
     assert lab.readout["EI at the clamp"].value == pure.clamp_ei_n_m2
     assert lab.readout["its mass"].value == pure.mass_g
     assert f"{pure.deflection_in:.2f} in" in lab.sentence
+    assert f"With {both_units(tip)} off the tip and {both_units(butt)} off the butt" in lab.sentence
     assert f"{pure.mass_g:.1f} g" in lab.sentence
     drawn = lab.scene.live["bent"].get_data()
     assert drawn[1] == pytest.approx((pure.hung if bends == HUNG else pure.swing)[1])
@@ -125,7 +127,9 @@ def test_lesson_the_stiffness_of_the_tip_section_by_hand():
     ring = math.pi / 64 * (outer**4 - 8.53**4)
     assert ring == pytest.approx(123, abs=1)
     assert STEEL_YOUNGS_MODULUS_PA == 210e9
-    assert pytest.approx(25.8, abs=0.05) == 210e9 * 123e-12
+    assert pytest.approx(25.8, abs=0.05) == 210_000 * 123 / 1_000_000
+    wide, inside = 15.24, 15.24 - 2 * 0.0145 * 1.004 * 25.4
+    assert 0.21 * math.pi / 64 * (wide**4 - inside**4) == pytest.approx(100.3, abs=0.05)
     default = bend(START, DEFAULT)
     assert default.tip_ei_n_m2 == pytest.approx(25.8, abs=0.05)
     assert default.clamp_ei_n_m2 == pytest.approx(100.3, abs=0.05)
@@ -145,7 +149,20 @@ def test_lesson_two_uniform_beams_lie_around_the_shaft():
     real = bend(START, DEFAULT).deflection_in
     assert real == pytest.approx(1.02, abs=0.005)
     assert real * 25.4 == pytest.approx(25.8, abs=0.05)
-    assert pytest.approx(61.8, abs=0.05) == 1594 / 25.8
+    # "The shaft lies between the two", although one short piece is a little softer than the tip.
+    default = bend(START, DEFAULT)
+    free = default.length_in - default.clamp_in
+    softer = [at for at in range(int(free)) if default.shaft.ei_at(float(at)) < default.tip_ei_n_m2 - 0.01]
+    assert softer == [8, 9]
+    assert stiff < real * 25.4 < soft
+
+
+def test_lesson_what_it_asks_to_predict():
+    """Cut nothing at all: 0.7 in further; an inch from butt to tip: less bend; off the tip brings twice the cpm."""
+    default = bend(START, DEFAULT)
+    raw = bend(START, BeamParams(0.0, 0.0, 1000.0, HUNG))
+    assert raw.deflection_in - default.deflection_in == pytest.approx(0.7, abs=0.05)
+    assert bend(START, BeamParams(5.0, 1.1, 1000.0, HUNG)).deflection_in < default.deflection_in
 
 
 def test_lesson_where_it_bends():
@@ -169,6 +186,8 @@ def test_lesson_the_cuts():
 
 def test_lesson_exercises():
     """Exercises 1 to 3: wider than the tip and softer; flex S bends 2.0 mm less; butt alone needs 1.4 in."""
+    outer, inner = 0.3844 * 25.4, (0.3844 - 2 * 0.014 * 1.004) * 25.4
+    assert 0.21 * math.pi / 64 * (outer**4 - inner**4) == pytest.approx(24.5, abs=0.05)
     assert bend(START, DEFAULT).shaft.ei_at(8.0) < bend(START, DEFAULT).tip_ei_n_m2
     assert pytest.approx(0.6) == 42 - 5.5 - 35.9
     at_s = bend(START, BeamParams(5.5, 0.6, 1000.0, HUNG))

@@ -10,6 +10,7 @@ from trimkit.build.club import build_club, recut
 from trimkit.build.order import shipped_order
 from trimkit.build.set import build_set
 from trimkit.parts.errors import BenchError
+from trimkit.parts.units import both_units
 from trimkit.study.flexlab import (
     ORDERED,
     OWN,
@@ -144,6 +145,11 @@ def test_lesson_the_worked_example():
     assert now.frequency_cpm == pytest.approx(338.81, abs=0.005)
     assert (now.scale.frequency_cpm[1], now.scale.frequency_cpm[2]) == pytest.approx((334.16, 347.92), abs=0.006)
     assert now.residual_cpm == pytest.approx(0.06, abs=0.01)
+    back = (340 - 334.16) / 13.76
+    assert back == pytest.approx(0.424, abs=0.0005)
+    assert 4 + back * 1.5 == pytest.approx(4.64, abs=0.005)
+    assert both_units(4 + back * 1.5) == "≈ 4 5/8 in (117.8 mm)"
+    assert lesson_reading(tip_trim_in=4 + back * 1.5).frequency_cpm == pytest.approx(340, abs=0.1)
 
 
 def test_lesson_the_line_is_straight_to_a_tenth_with_this_head_and_clamp_and_a_fifth_with_any():
@@ -181,6 +187,14 @@ def test_lesson_the_give_of_a_clamp():
     assert FlexParams(4.0, 273.3, 5.0, 0.2, ORDERED).root_spring_n_m_per_rad == pytest.approx(
         10 / (0.2 * math.pi / 180)
     )
+
+
+def test_lesson_what_it_asks_to_predict():
+    """A head 10 g lighter reads 5.9 cpm more and the rule stays at R; an inch more in the clamp reads 10 cpm more."""
+    lighter, deeper = lesson_reading(head_mass_g=263.3), lesson_reading(clamp_in=6.0)
+    assert lighter.residual_cpm == pytest.approx(5.9, abs=0.05)
+    assert lighter.scale.say(lighter.rule_cpm) == "R"
+    assert deeper.residual_cpm == pytest.approx(10.0, abs=0.05)
 
 
 def test_lesson_exercises():

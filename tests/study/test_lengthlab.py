@@ -7,6 +7,7 @@ import pytest
 
 from trimkit.build.order import shipped_order
 from trimkit.build.set import build_set
+from trimkit.parts.units import both_units, nearest_mark
 from trimkit.study.lab import cutting_to_length_lab
 from trimkit.study.lengthlab import LengthParams, butt_table, cut_to_length, start_params
 from trimkit.trim.length import GivenLength
@@ -168,17 +169,34 @@ def test_what_the_lesson_says_of_the_4_iron_is_so():
     plan = BUILT.club("4-iron").plan
     assert (plan.playing_length_in, plan.wanted.bbgl_in, plan.tip_trim_in) == (38.5, 1.0, 2.5)
     assert (plan.cut_length_in, plan.butt_trim_in) == pytest.approx((37.4, 2.1))
+    assert (both_units(37.4), both_units(2.1)) == ("≈ 37 3/8 in (950.0 mm)", "≈ 2 1/8 in (53.3 mm)")
+    assert pytest.approx(598.4) == 37.4 * 16
+    assert nearest_mark(37.4).error_in == pytest.approx(598 / 16 - 37.4) == pytest.approx(-0.025)
 
 
 def test_what_the_exercises_of_the_lesson_ask_has_its_answer():
-    """Lesson 05, exercises: the longest club that this cut of the tip reaches; the layers for a core of 0.620 in."""
+    """Lesson 05, exercises: the longest club that this cut of the tip reaches; the core that 3 layers fill."""
     assert cut(schedule_trim_in=6.0, playing_length_in=37.0625).short is None
     assert cut(schedule_trim_in=6.0, playing_length_in=37.125).short.shortfall_in == pytest.approx(0.025)
     thicker = dataclasses.replace(PLAN.wanted.grip, cap_thickness_in=0.2)
     more = plan_club(dataclasses.replace(PLAN.wanted, grip=thicker)).butt_trim_in - PLAN.butt_trim_in
     assert more == pytest.approx(0.1)
+    assert cut(core_diameter_in=0.63).tape_layers == 3
+    assert 0.63 - cut(core_diameter_in=0.63).butt_diameter_in == pytest.approx(3 * 2 * 0.005)
+
+
+def test_what_the_lesson_asks_to_predict_and_to_explain_has_its_answer():
+    """Lesson 05: core 0.020 in wider; a larger BBGL; no slider alone makes the shaft too short, two of three do."""
     assert cut(core_diameter_in=0.62).tape_layers == 2
-    assert 0.62 - cut(core_diameter_in=0.62).butt_diameter_in == pytest.approx(2 * 2 * 0.005)
+    assert cut().tape_layers == 0, "the picture below Predict holds no answer"
+    assert cut(bbgl_in=1.25).left_over_in == pytest.approx(2.1)
+    assert cut(bbgl_in=1.25, correct=False).left_over_in == pytest.approx(2.35)
+    ends = {"playing_length_in": 39.0, "schedule_trim_in": 6.0, "bbgl_in": 0.5}
+    for name, value in ends.items():
+        assert cut(correct=False, **{name: value}).short is None
+    for pair in itertools.combinations(ends, 2):
+        assert cut(correct=False, **{name: ends[name] for name in pair}).short is not None
+    assert cut(playing_length_in=39.0, schedule_trim_in=6.0).short.shortfall_in == pytest.approx(1.9)
 
 
 def test_what_lacks_less_than_a_mark_is_said_in_decimals_and_wants_no_extension(lab):

@@ -83,6 +83,12 @@ def test_lesson_one_point_here():
     assert now.masses["head"].g_per_point == pytest.approx(2.19, abs=0.005)
     assert now.masses["grip"].g_per_point == pytest.approx(-5.01, abs=0.005)
     assert now.in_per_point == pytest.approx(0.15, abs=0.005)
+    by_hand = 1.75 * G_PER_OZ / 22.64, 1.75 * G_PER_OZ / 9.9
+    assert by_hand == pytest.approx((2.19, 5.01), abs=0.005)
+    longer = lesson_club(playing_length_in=37.5)
+    assert longer.masses["head"].g_per_point == pytest.approx(2.14, abs=0.005)
+    head = (longer.masses["head"].moment_oz_in - now.masses["head"].moment_oz_in) / 1.75
+    assert head == pytest.approx(2.8, abs=0.05)
 
 
 def test_lesson_the_worked_example_by_hand():
@@ -115,6 +121,21 @@ def test_lesson_the_point_of_balance_and_the_mass():
     by_head = 273.3 * (36.64 * 2.54) ** 2 / 1e6
     assert by_head == pytest.approx(2.367, abs=0.001)
     assert 1000 * by_head / 2647 == pytest.approx(0.89, abs=0.005)
+    assert pytest.approx(93.07, abs=0.005) == 36.64 * 2.54
+    assert pytest.approx(2367, abs=0.5) == 0.2733 * 93.07**2
+
+
+def test_lesson_what_it_asks_to_predict():
+    """10 g out of the head: 0.2 in; 10 g more grip: 0.1 % of the MOI; for C7.0 no tip weight will do."""
+    now = lesson_club()
+    lighter = lesson_club(head_mass_g=263.3).balance.balance_point_in - now.balance.balance_point_in
+    assert float(lighter) == pytest.approx(-0.2, abs=0.005)
+    more = float(lesson_club(grip_mass_g=56.0).balance.moi_kg_cm2 / now.balance.moi_kg_cm2) - 1
+    assert more == pytest.approx(0.001, abs=0.0005)
+    target = lesson_club(target_points=-3.0)
+    assert target.params.target == "C7.0"
+    assert target.tip_weight_g is None
+    assert target.head_mass_g == pytest.approx(267.7, abs=0.05)
 
 
 def test_lesson_two_ways_to_one_swingweight():
@@ -130,16 +151,22 @@ def test_lesson_two_ways_to_one_swingweight():
 
 
 def test_lesson_exercises():
-    """Exercise 1: D2 needs 5.4 g at the head; 2: half an inch and a 16 g grip cancel; 3: 2 g tip weight and cpm."""
+    """Exercise 1: D2 needs 5.3 g at the head; 2: half an inch and a 16 g grip cancel; 3: 2 g tip weight and cpm."""
     now = lesson_club(target_points=2.0)
     assert now.head_mass_g - 273.3 == pytest.approx(2.4 * 2.19, abs=0.1)
+    assert pytest.approx(5.3, abs=0.05) == 2.4 * 2.19
+    assert lesson_club(head_mass_g=278.8).balance.swingweight == "D2.1"
     longer = lesson_club(playing_length_in=37.5)
     points = longer.points - lesson_club().points
     assert points == pytest.approx(3.3, abs=0.1)
     back = lesson_club(playing_length_in=37.5, grip_mass_g=46.0 + 5 * 3.3)
     assert back.points == pytest.approx(lesson_club().points, abs=0.1)
     assert back.balance.moi_kg_cm2 - lesson_club().balance.moi_kg_cm2 > 50
-    assert lesson_club(tip_weight_g=2.0).frequency_cpm - lesson_club().frequency_cpm == pytest.approx(-1.2, abs=0.1)
+    change = lesson_club(tip_weight_g=2.0).frequency_cpm - lesson_club().frequency_cpm
+    assert change == pytest.approx(-1.15, abs=0.005)
+    softest, middle, _stiffest = START.flex_scale.frequency_cpm
+    assert middle - softest == pytest.approx(11.8, abs=0.05)
+    assert change / (middle - softest) == pytest.approx(-0.1, abs=0.005)
 
 
 def with_head(start, **changed):
