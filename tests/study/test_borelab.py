@@ -89,6 +89,17 @@ def test_what_the_lesson_says_of_a_taller_hosel_and_a_shallower_bore_is_so():
     assert abs(taller - shallower) < 0.1
 
 
+def test_what_the_lesson_says_of_the_rest_is_so():
+    """Lesson 02: the half inch more off the tip is 1.2 g less at the head; with them back, hardly a rest is left."""
+    for way in (TALLER, DEEPER):
+        made_good = bore_club(START, BoreParams(1.5, way, True, MASS))
+        assert START.total_mass_g - made_good.total_mass_g == pytest.approx(1.2, abs=0.05)
+        rest = made_good.frequency_cpm - START.frequency_cpm
+        back = bore_club(START, BoreParams(1.5, way, True, MASS + 1.2)).frequency_cpm - START.frequency_cpm
+        assert rest > 0.6
+        assert abs(back) < 0.1
+
+
 def test_the_sentence_says_sixteenths_as_a_ruler_does(lab):
     lab.set(bbgl_in=1.375)
     assert "BBGL 1 3/8 in is +3/8 in against the schedule's 1 in" in lab.sentence
