@@ -1,0 +1,92 @@
+"""What every lesson says beside its subject: what its figures rest on, how not to get hurt, where the words stand."""
+
+import re
+from pathlib import Path
+
+import nbformat
+import pytest
+
+NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
+LESSONS = sorted(NOTEBOOKS.glob("[0-9][0-9]_*.ipynb"))
+WITH_A_CUT = [path for path in LESSONS if path.name[:2] not in ("06", "07", "08")]
+STANDINGS = ("common practice", "from memory", "made up", "derived", "chosen", "invented", "published", "no source")
+# A figure of the trade, as the lessons write it, and what it must say of itself in the same cell.
+FIGURES = {
+    r"ideal (clamp of )?5 in": "from memory",
+    r"5 in of the clamp": "from memory",
+    r"half an inch a club": "common practice, no source",
+    r"10 cpm( for one| a)? flex": "from memory",
+    r"quarter of a flex a step": "common practice, no source",
+    r"a step .* \*\*quarter of a flex\*\*": "common practice",
+    r"210 GPa": "EN 1993-1-1",
+    r"1\.75 oz in for one point": "from memory",
+    r"the 14 in": "from memory",
+    r"2 g at the head, about 5 g": "common practice",
+    r"4\.3 cpm per half inch is": "common practice, no source",
+    r"2 cpm (either way|as the tolerance)": "from memory",
+    r"±1/32 in\)": "from memory",
+    r"EI ±2 %, wall": "chosen for this demo",
+    r"tape of 0\.005 in": "from memory",
+    r"longest extension": "from memory",
+    r"half a rung": "chosen here",
+    r"straight line between two": "common practice, no source",
+    r"stops at 8 g": "chosen here",
+    r"repeated median": "Siegel, Biometrika",
+    r"law for independent errors": "JCGM 100:2008",
+    r"2 cpm, one swingweight point": "from memory",
+}
+
+
+def cells(path):
+    return [cell.source for cell in nbformat.read(path, as_version=4).cells if cell.cell_type == "markdown"]
+
+
+def cautions(path):
+    """The lines of a lesson that are set off as cautions, each block one text."""
+    blocks = ["\n".join(re.findall(r"^>.*", cell, re.M)) for cell in cells(path)]
+    return [" ".join(block.replace(">", " ").split()) for block in blocks if block]
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=lambda p: p.stem)
+def test_a_lesson_says_what_its_figures_rest_on(path):
+    said = [" ".join(cell.split()) for cell in cells(path)]
+    assert any(standing in cell for cell in said for standing in STANDINGS)
+    assert any(re.search(r"made[- ]up|invented|figures of scatter", cell) for cell in said), "whose parts are these?"
+    for figure, standing in FIGURES.items():
+        with_it = [cell for cell in said if re.search(figure, cell)]
+        assert not with_it or any(standing in cell for cell in with_it), f"{figure}: {standing}"
+
+
+def test_each_figure_of_the_trade_stands_in_a_lesson():
+    everything = " ".join(" ".join(cell.split()) for path in LESSONS for cell in cells(path))
+    assert [figure for figure in FIGURES if not re.search(figure, everything)] == []
+
+
+@pytest.mark.parametrize("path", WITH_A_CUT, ids=lambda p: p.stem)
+def test_a_lesson_with_a_cut_has_its_cautions(path):
+    said = " ".join(cautions(path)).lower()
+    assert "eye protection" in said
+    assert "guards" in said or path.name[:2] == "11", "the saw's guards"
+    assert re.search(r"makers?'s? (own )?(instructions|limits?)|makers of head and shaft", said), (
+        "whose word goes first"
+    )
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=lambda p: p.stem)
+def test_the_cautions_of_a_lesson_are_its_own_and_stand_before_the_exercises(path):
+    text = cells(path)
+    first = next(number for number, cell in enumerate(text) if re.search(r"^> \*\*", cell, re.M))
+    assert first < next(number for number, cell in enumerate(text) if re.search(r"^## Exercises", cell, re.M))
+    own = {"06": "hang real weights", "07": "tighten the clamp", "08": "lead is poisonous"}.get(path.name[:2], "")
+    assert own.lower() in " ".join(cautions(path)).lower()
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=lambda p: p.stem)
+def test_a_lesson_links_the_glossary_once_where_its_words_begin(path):
+    link = "Words you don't know are in the [glossary](glossary.ipynb)."
+    if path.name.startswith("00"):
+        assert "(all of them stand in the [glossary](glossary.ipynb))" in "\n".join(cells(path))
+        return
+    (at,) = [number for number, cell in enumerate(cells(path)) if link in cell]
+    assert "\n".join(cells(path)).count(link) == 1
+    assert at <= next(number for number, cell in enumerate(cells(path)) if re.search(r"^## Predict", cell, re.M))
