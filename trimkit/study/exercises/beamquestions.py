@@ -116,7 +116,6 @@ def deflection(draw: Draw) -> Exercise:
             ("3 forgotten", 3 * answer, "F L³ / (3 E I): the 3 is missing."),
             ("grams for kilograms", 1000 * answer, "The mass goes in in kilograms: 1000 g are 1 kg."),
             ("L in inches", force * free**3 / (3 * ei), "L has to go in in metres: 1 in = 0.0254 m."),
-            ("millimetres", answer * MM_PER_IN, "That is the number of millimetres: the question asks for inches."),
             ("metres", answer * constants.inch, "That is in metres: the question asks for inches."),
         ],
         solution=(

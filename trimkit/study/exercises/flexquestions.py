@@ -55,7 +55,6 @@ def place_on_the_scale(draw: Draw) -> Exercise:
                 (measured - low) / USUAL_CPM_PER_FLEX,
                 "Ten cpm a flex is a rough figure from memory: here both flexes are known, use their distance.",
             ),
-            ("per cent", 100 * answer, "That is in per cent: write the part as a number from 0 to 1."),
             ("cpm for the part", measured - low, "That is in cpm: divide by the distance of the two flexes."),
         ],
         solution=(
