@@ -157,7 +157,7 @@ def _scene(reference: FlexReading) -> Scene:
             "markersize": 10,
         }
         left.plot([], [], **rule, label="rule: straight line")
-        left.legend(loc="upper left", fontsize=12, frameon=False, borderaxespad=0.1)
+        left.legend(loc="upper left", fontsize=12, frameon=False, borderaxespad=0, labelspacing=0.2, handlelength=1.6)
         live: dict[str, Artist] = {
             "curve": left.plot([], [], **NOW.line())[0],
             "rule": left.plot([], [], **rule)[0],
