@@ -40,7 +40,7 @@ ACROSS = 2.4
 """Diameters are drawn this many times too wide, so that a step can be seen."""
 HEIGHTS = (("first step", "bottom"), ("hosel top", "bottom"), ("bore bottom", "top"))
 """What is labelled on the club's lower end, and on which side of its line the label's edge lies."""
-GHOST_AT, NOW_AT, RIGHT = 1.0, 3.6, 6.9
+GHOST_AT, NOW_AT, RIGHT = 1.0, 3.6, 7.5
 
 
 @dataclass(frozen=True)
@@ -120,7 +120,7 @@ def _draw_ghost(axes: Axes, club: ClubBuild) -> None:
 def _scene(built: SetBuild, reference: ClubBuild) -> Scene:
     figure = new_figure()
     with styled():
-        lower, right = figure.subplots(1, 2, width_ratios=(1.0, 1.3))
+        lower, right = figure.subplots(1, 2, width_ratios=(1.05, 1.25))
         lower.set(xlim=(-0.5, RIGHT), ylim=(-0.6, TOP_IN), ylabel="height above ground line (in)")
         lower.set_xticks([GHOST_AT, NOW_AT], ["before", "now"])
         lower.grid(visible=False)
@@ -132,11 +132,12 @@ def _scene(built: SetBuild, reference: ClubBuild) -> Scene:
             "hosel": lower.add_patch(Polygon([(0, 0)], facecolor="#7FB2D6", edgecolor=NOW.colour, linewidth=1.6)),
             "step": lower.plot([], [], color=NOW.colour, linewidth=3)[0],
         }
-        lower.set_xlabel(f"diameters drawn {ACROSS:g} times too wide", fontsize=10)
+        lower.set_xlabel(f"diameters drawn {ACROSS:g} times too wide", fontsize=12)
         for name, side in HEIGHTS:
-            live[name] = lower.text(0, 0, "", color=NOW.colour, fontsize=10.5, va=side)
+            live[name] = lower.text(0, 0, "", color=NOW.colour, fontsize=12, va=side)
         live |= draw_set(right, built, reference)
-        right.set_xlabel(NARROW_LENGTH_AXIS, fontsize=10.5)
+        right.set_xticks(range(35, 40))
+        right.set_xlabel(NARROW_LENGTH_AXIS, fontsize=12)
     return Scene(figure, live)
 
 

@@ -132,15 +132,15 @@ def _draw_ladder(axes: Axes, reference: TwoWays) -> dict[str, Artist]:
     axes.axhline(0, color="#333333", linewidth=1.5)
     for rung in rungs:
         axes.plot([rung.head_mass_g] * 2, [-0.18, 0.18], color="#333333", linewidth=2)
-        axes.text(rung.head_mass_g, -0.62, rung.club, ha="center", fontsize=11)
+        axes.text(rung.head_mass_g, -0.62, rung.club, ha="center", fontsize=12)
     ghost = reference.by_mass.plan.wanted.head.head_mass_g
     axes.plot([ghost], [0], color=REFERENCE.colour, marker=REFERENCE.marker, markersize=12, markerfacecolor="none")
     mass, number = _pens()
     return {
         "mass": axes.plot([], [], **mass)[0],
         "number": axes.plot([], [], **number)[0],
-        "mass text": axes.text(0, 0.42, "", color=NOW.colour, fontsize=11.5, fontweight="bold"),
-        "number text": axes.text(0, 0.92, "", color=NUMBER_COLOUR, fontsize=11.5, fontweight="bold"),
+        "mass text": axes.text(0, 0.42, "", color=NOW.colour, fontsize=12, fontweight="bold"),
+        "number text": axes.text(0, 0.92, "", color=NUMBER_COLOUR, fontsize=12, fontweight="bold"),
     }
 
 
@@ -156,11 +156,11 @@ def _draw_trims(axes: Axes, reference: TwoWays) -> dict[str, Artist]:
         label="the set",
     )
     axes.set(xlim=(39.8, 36.7), ylim=(0.4, 4.2), xlabel=NARROW_LENGTH_AXIS, ylabel="tip trim (in)")
-    axes.xaxis.label.set_fontsize(10.5)
+    axes.xaxis.label.set_fontsize(12)
     mass, number = _pens()
-    axes.plot([], [], label="by its mass", **mass)
-    axes.plot([], [], label="by its number", **number)
-    axes.legend(loc="upper left", fontsize=10, frameon=False, borderaxespad=0.1, handletextpad=0.4)
+    axes.plot([], [], label="by mass", **mass)
+    axes.plot([], [], label="by number", **number)
+    axes.legend(loc="upper left", fontsize=12, frameon=False, borderaxespad=0.1, handletextpad=0.4)
     return {"trim mass": axes.plot([], [], **mass)[0], "trim number": axes.plot([], [], **number)[0]}
 
 
@@ -178,9 +178,9 @@ def _draw_frequency(axes: Axes, reference: TwoWays) -> dict[str, Artist]:
             color="#333333",
         )
     axes.set(xlim=(39.8, 36.6), ylim=(290, 360), xlabel=NARROW_LENGTH_AXIS, ylabel="frequency (cpm)")
-    axes.xaxis.label.set_fontsize(10.5)
+    axes.xaxis.label.set_fontsize(12)
     by_mass, by_number = _pens()
-    text = axes.text(39.7, 353, "", color=NUMBER_COLOUR, fontsize=11, fontweight="bold")
+    text = axes.text(39.7, 353, "", color=NUMBER_COLOUR, fontsize=12, fontweight="bold")
     return {"cpm mass": axes.plot([], [], **by_mass)[0], "cpm number": axes.plot([], [], **by_number)[0], "off": text}
 
 

@@ -110,9 +110,9 @@ def _draw_schedule(axes: Axes, schedule: TrimSchedule, reference: PlacedClub) ->
     x = schedule.clubs.index(reference.club.plan.club)
     axes.plot([x], [by_schedule_in(reference.club)], **_ghost_marker())
     axes.set(xlim=(-0.5, len(schedule.clubs) - 0.2), ylim=(0, 7.5), ylabel="tip trim by schedule (in)")
-    names = [f"{club[0].upper()}W" if club.endswith("wedge") else short_name(club) for club in schedule.clubs]
-    axes.set_xticks(range(len(names)), names, fontsize=9)
-    axes.set_xlabel("irons by number, then wedges (W)", fontsize=10.5)
+    names = [club[0].upper() if club.endswith("wedge") else short_name(club) for club in schedule.clubs]
+    axes.set_xticks(range(len(names)), names, fontsize=12)
+    axes.set_xlabel("irons 2 to 9, wedges P, G, S, L", fontsize=12)
     return {"row": axes.plot([], [], **_marker())[0]}
 
 
@@ -138,9 +138,9 @@ def _draw_frequency(axes: Axes, flexes: tuple[str, ...], reference: PlacedClub) 
     axes.plot([], [], color=NOW.colour, marker=NOW.marker, linewidth=2, label="now")
     axes.set(xlim=(-0.15, len(flexes) - 0.85), ylim=(300, 370), ylabel="frequency (cpm)")
     axes.set_xticks(range(len(flexes)), flexes)
-    axes.set_xlabel("flex of this shaft", fontsize=10.5)
-    axes.legend(loc="lower right", fontsize=10, frameon=False, borderaxespad=0.1)
-    change = axes.text(0, 0, "", color=NOW.colour, fontsize=11, va="bottom", fontweight="bold")
+    axes.set_xlabel("flex of this shaft", fontsize=12)
+    axes.legend(loc="lower right", fontsize=12, frameon=False, borderaxespad=0.1)
+    change = axes.text(0, 0, "", color=NOW.colour, fontsize=12, va="bottom", fontweight="bold")
     change.set_bbox({"facecolor": "white", "alpha": 0.8, "edgecolor": "none", "pad": 1.5})
     return {
         "curve": axes.plot([], [], color=NOW.colour, linewidth=2)[0],
@@ -158,7 +158,7 @@ def _draw_tip(axes: Axes, reference: PlacedClub) -> dict[str, Artist]:
     edges = [shaft.tip_section_in, *(s.to_tip_in for s in shaft.sections if s.from_tip_in >= shaft.tip_section_in)]
     axes.add_patch(Rectangle((0, 0), TIP_SHOWN_IN, 0.42, facecolor="#DCEAF4", edgecolor=NOW.colour))
     axes.vlines([edge for edge in edges if edge < TIP_SHOWN_IN], 0, 0.42, color="#333333", linewidth=1.0)
-    axes.text(shaft.tip_section_in, 0.52, "first step", fontsize=11, ha="center")
+    axes.text(shaft.tip_section_in, 0.52, "first step", fontsize=12, ha="center")
     axes.plot([trim, trim], [-0.08, 0.6], color=REFERENCE.colour, linestyle=REFERENCE.dash)
     return {
         "cut": axes.add_patch(Rectangle((0, 0), 1, 0.42, facecolor="#F6C9A8", edgecolor=REFUSED, linewidth=1.6)),

@@ -44,10 +44,10 @@ def draw_set(axes: Axes, built: SetBuild, reference: ClubBuild) -> dict[str, Art
     )
     axes.set_xlim(max(lengths) + 0.5, min(lengths) - 0.75)
     axes.set_ylim(5 * (min(everything) // 5) - 10, 5 * (max(everything) // 5) + 15)
-    axes.set_xlabel(LENGTH_AXIS, fontsize=11)
+    axes.set_xlabel(LENGTH_AXIS, fontsize=12)
     axes.set_ylabel("frequency (cpm)")
     axes.plot([], [], color=NOW.colour, marker=NOW.marker, markersize=10, linestyle="none", label="now")
-    axes.legend(loc="upper left", fontsize=10, frameon=False, handletextpad=0.2, borderaxespad=0.1)
+    axes.legend(loc="upper left", fontsize=12, frameon=False, handletextpad=0.2, borderaxespad=0.1)
     (club,) = axes.plot([], [], color=NOW.colour, marker=NOW.marker, markersize=10, linestyle="none")
     # The flexes rise to the right, so that the lower right corner is free of their lines.
     place = (min(lengths) - 0.7, axes.get_ylim()[0] + 1.5)

@@ -136,13 +136,13 @@ def _rows(now: SteppedClass) -> dict[str, int]:
 def _draw_lengths(axes: Axes, reference: SteppedClass) -> dict[str, Artist]:
     rows, lengths = _rows(reference), [row.raw_length_in for row in reference.stepped.family.rows]
     axes.set(xlim=(BARS_FROM_IN, 41.75), ylim=(-0.6, len(rows) + 0.9))
-    axes.set_yticks(list(rows.values()), list(rows), fontsize=11)
+    axes.set_yticks(list(rows.values()), list(rows), fontsize=12)
     axes.set_xticks(range(34, 42, 2))
-    axes.set_xlabel(f"raw length (in), bars begin at {BARS_FROM_IN:g} in\n□ unstepped   ● as stepped", fontsize=11)
+    axes.set_xlabel(f"raw length (in), bars begin at {BARS_FROM_IN:g} in\n□ unstepped   ● as stepped", fontsize=12)
     axes.grid(visible=False)
     for place, word, side in ((lengths[-1], "shortest", "left"), (lengths[0], "longest", "right")):
         axes.plot([place, place], [-0.6, len(rows) - 0.25], color="#333333", linestyle=(0, (2, 2)), linewidth=1.2)
-        axes.text(place, len(rows) - 0.15, f"{word}\n{place:g} in", fontsize=10, ha=side, va="bottom")
+        axes.text(place, len(rows) - 0.15, f"{word}\n{place:g} in", fontsize=12, ha=side, va="bottom")
     hollow: dict[str, Any] = {
         "color": REFERENCE.colour,
         "marker": REFERENCE.marker,
@@ -156,7 +156,7 @@ def _draw_lengths(axes: Axes, reference: SteppedClass) -> dict[str, Artist]:
         "missing": axes.plot([], [], color=REFUSED, marker="X", markersize=11, linestyle="none")[0],
     }
     for number in range(MOST_STEPS):
-        live[f"missing {number}"] = axes.text(0, 0, "", color="#333333", fontsize=11, va="center", fontweight="bold")
+        live[f"missing {number}"] = axes.text(0, 0, "", color="#333333", fontsize=12, va="center", fontweight="bold")
     return live
 
 
@@ -165,7 +165,7 @@ def _draw_changes(axes: Axes, reference: SteppedClass) -> dict[str, Artist]:
     axes.set(
         xlim=(-FURTHEST_CPM, FURTHEST_CPM), ylim=(-0.6, count + 0.9), xlabel="change (cpm)\nsofter ◀     ▶ stiffer"
     )
-    axes.xaxis.label.set_fontsize(11)
+    axes.xaxis.label.set_fontsize(12)
     axes.grid(visible=False, axis="y")
     axes.set_xticks(range(-10, 11, 5), ["−10", "−5", "0", "+5", "+10"])
     axes.set_yticks(range(count), [""] * count)
@@ -176,8 +176,8 @@ def _draw_changes(axes: Axes, reference: SteppedClass) -> dict[str, Artist]:
         "rule line": axes.plot([], [], color=RULE.colour, linestyle=RULE.dash, linewidth=1.4)[0],
         "by rule": axes.plot([], [], color=RULE.colour, marker=RULE.marker, **pen)[0],
         "by mechanics": axes.plot([], [], color=NOW.colour, marker=NOW.marker, **pen)[0],
-        "rule text": axes.text(0, count * 0.32, "", color="#333333", fontsize=11, ha="center", va="center"),
-        "mechanics text": axes.text(0, count * 0.72, "", color=NOW.colour, fontsize=11, ha="center", va="center"),
+        "rule text": axes.text(0, count * 0.32, "", color="#333333", fontsize=12, ha="center", va="center"),
+        "mechanics text": axes.text(0, count * 0.72, "", color=NOW.colour, fontsize=12, ha="center", va="center"),
     }
 
 
@@ -200,14 +200,14 @@ def _draw(live: Mapping[str, Artist], now: SteppedClass, _reference: SteppedClas
     for number in range(MOST_STEPS):
         text = "no raw length" if number < len(missing) else ""
         y = missing[number] if text else 0
-        live[f"missing {number}"].set(text=text, position=(39.2 if soft else 36.9, y), ha="right" if soft else "left")
+        live[f"missing {number}"].set(text=text, position=(39.35 if soft else 36.6, y), ha="right" if soft else "left")
     changes = [(rows[club], now.change_cpm(club)) for club, _ in now.stepped.built]
     rule, (least, most) = now.rule_cpm, now.changes_cpm
     live["gaps"].set(segments=[[(rule, y), (change, y)] for y, change in changes])
     live["rule line"].set(data=([rule, rule], [-0.6, len(rows) - 0.4]))
     live["by rule"].set(data=([rule] * len(changes), [y for y, _ in changes]))
     live["by mechanics"].set(data=([change for _, change in changes], [y for y, _ in changes]))
-    empty = -6 if step < 0 else 6
+    empty = -6.4 if step < 0 else 6.4
     live["rule text"].set(position=(empty, len(rows) * 0.32), text=f"▲ rule\n{signed(rule, 2)} cpm")
     ends = f"{signed(least, 1)} to\n{signed(most, 1)} cpm" if step else "0 cpm"
     live["mechanics text"].set(position=(empty, len(rows) * 0.72), text=f"● mechanics\n{ends}")
