@@ -11,8 +11,17 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import to_rgb
 from matplotlib.text import Text
 
+from trimkit.build.benchcard import card_of
+from trimkit.build.doublecheck import double_check
+from trimkit.build.order import shipped_order
+from trimkit.build.set import build_set
+from trimkit.build.tolerance import first_order
 from trimkit.study import lab as labs
 from trimkit.study.controls import Choice, Slider, Switch
+from trimkit.study.figures import set_frequency
+from trimkit.study.setfigures import deviations_picture, set_line_picture
+from trimkit.study.setlinelab import rack_assignments
+from trimkit.study.tolerancefigures import assignment_picture, contributions_picture
 
 LABS = {name: getattr(labs, name) for name in dir(labs) if name.endswith("_lab")}
 SAID_WITHOUT_UNIT = {
@@ -39,8 +48,9 @@ def lab(request):
 
 
 @pytest.fixture(autouse=True)
-def _as_it_began(lab):
-    lab.reset()
+def _as_it_began(request):
+    if "lab" in request.fixturenames:
+        request.getfixturevalue("lab").reset()
 
 
 def shown(lab):
@@ -180,3 +190,16 @@ def test_a_faint_letter_would_be_found():
     lab = labs.schedule_lab()
     lab.figure.axes[0].texts[0].set_color("#E69F00")
     assert len(too_faint(lab.figure)) == 1
+
+
+def test_so_does_every_text_of_the_figures_beside_the_labs():
+    built = build_set(shipped_order("evening_class"))
+    check = double_check([card_of(club.plan) for club in built.clubs], built.order.assembly)
+    plans = [club.plan for club in built.clubs]
+    figures = [
+        *(set_frequency(built, for_print=each) for each in (False, True)),
+        *(picture(check).figure for picture in (set_line_picture, deviations_picture)),
+        assignment_picture(*rack_assignments(), tolerance_cpm=2.0).figure,
+        contributions_picture(first_order(plans, None, built.order.assembly)).figure,
+    ]
+    assert [faint for figure in figures for faint in too_faint(figure)] == []
