@@ -154,7 +154,7 @@ def _draw_line(axes: Axes, reference: SetOnLine) -> dict[str, Artist]:
         "club": axes.plot([], [], color=NOW.colour, marker="s", markersize=11, fillstyle="none", linestyle="none")[0],
     }
     axes.plot([], [], color="#333333", label="line now, with its band")
-    axes.legend(loc="lower right", fontsize=10, frameon=False)
+    axes.legend(loc="lower right", fontsize=12, frameon=False)
     return live
 
 

@@ -28,7 +28,7 @@ WHOLE_SET = SERIES[1]
 
 def _sets(axes: Axes, clubs: tuple[str, ...]) -> dict[str, Artist]:
     axes.set(xlim=(-0.6, len(clubs) - 0.4), ylim=(LOWEST_CPM, HIGHEST_CPM), ylabel="off plan (cpm)")
-    axes.yaxis.label.set_fontsize(11)
+    axes.yaxis.label.set_fontsize(12)
     axes.set_yticks([-10, -5, 0, 5, 10])
     axes.set_xticks(range(len(clubs)), [short_name(club) for club in clubs])
     axes.tick_params(labelsize=11)
@@ -42,7 +42,7 @@ def _sets(axes: Axes, clubs: tuple[str, ...]) -> dict[str, Artist]:
         "within": axes.plot([], [], color=NOW.colour, marker="s", markersize=3.0, alpha=0.5, linestyle="none")[0],
         "outside": axes.plot([], [], color=REFUSED, marker="x", markersize=5, linestyle="none")[0],
         "one set": axes.plot([], [], color="#333333", linewidth=1.6, marker="D", markersize=5)[0],
-        "says": axes.text(-0.5, HIGHEST_CPM, "", fontsize=11, ha="left", va="top", color="#333333"),
+        "says": axes.text(-0.5, HIGHEST_CPM, "", fontsize=12, ha="left", va="top", color="#333333"),
     }
 
 
@@ -52,7 +52,7 @@ def _bars(axes: Axes, reference: Closeness) -> dict[str, Artist]:
     axes.set_xticks([0, 50, 100])
     axes.set_yticks(range(len(names)), names)
     axes.tick_params(labelsize=10.5)
-    axes.xaxis.label.set_fontsize(11)
+    axes.xaxis.label.set_fontsize(12)
     axes.grid(visible=False, axis="y")
     live: dict[str, Artist] = {}
     for place, name in enumerate(names):
@@ -65,9 +65,9 @@ def _bars(axes: Axes, reference: Closeness) -> dict[str, Artist]:
 
 def _chances(axes: Axes, reference: Closeness) -> dict[str, Artist]:
     axes.set(xlim=(0, WIDEST_CPM), ylim=(0, 105), xlabel="allowed difference (cpm)", ylabel="kept within (%)")
-    axes.tick_params(labelsize=11)
+    axes.tick_params(labelsize=12)
     for label in (axes.xaxis.label, axes.yaxis.label):
-        label.set_fontsize(11)
+        label.set_fontsize(12)
     ghost: dict[str, Any] = {"color": REFERENCE.colour, "linestyle": REFERENCE.dash, "linewidth": 1.4}
     there, *both = curves(reference)
     for curve in both:

@@ -134,14 +134,14 @@ def _strips(figure: Figure, grid: Any) -> dict[str, Artist]:
         axes.set(xlim=(-reach, reach), ylim=(-1.0, 2.2))
         axes.set_xticks([-reach / 2, 0, reach / 2], [signed(-reach / 2, 0), "0", signed(reach / 2, 0)])
         axes.set_yticks([])
-        axes.tick_params(labelsize=10.5)
+        axes.tick_params(labelsize=12)
         axes.spines["left"].set_visible(False)
         axes.plot([0, 0], [-1, 0.9], color=REFERENCE.colour, linestyle=REFERENCE.dash, linewidth=2.0)
-        axes.text(-reach, 2.2, f"{name} ({unit})", fontsize=11.5, fontweight="bold", va="top")
+        axes.text(-reach, 2.2, f"{name} ({unit})", fontsize=12, fontweight="bold", va="top")
         live[f"bar {name}"] = axes.plot([], [], color=NOW.colour, linewidth=7, alpha=0.6, solid_capstyle="butt")[0]
         live[f"mark {name}"] = axes.plot([], [], color=NOW.colour, marker=NOW.marker, markersize=9, linestyle="none")[0]
-        live[f"text {name}"] = axes.text(reach, 2.2, "", fontsize=11.5, color=NOW.colour, va="top", ha="right")
-    axes.set_xlabel("change from the club as ordered (dashed)", fontsize=11)
+        live[f"text {name}"] = axes.text(reach, 2.2, "", fontsize=12, color=NOW.colour, va="top", ha="right")
+    axes.set_xlabel("change from the club as ordered (dashed)", fontsize=12)
     return live
 
 
