@@ -8,6 +8,7 @@ one sentence. :class:`Lab` holds the state and the widgets and runs the chain wh
 from __future__ import annotations
 
 import base64
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
@@ -27,6 +28,8 @@ Params = TypeVar("Params")
 Result = TypeVar("Result")
 SAME_CELL = "1 / 1 / 2 / 2"
 VIEW_MIME = "application/vnd.jupyter.widget-view+json"
+FRACTION = re.compile(r"(?<=\d) (?=\d+/\d)")
+"""The gap in 35 7/8, where no line may end."""
 STYLE = """<style>
 .trimkit-still { display: none; }
 .trimkit-lab .widget-html-content { line-height: 1.3; }
@@ -222,7 +225,7 @@ class Lab(Generic[Params, Result]):
         cells = "".join(f"<div>{each}</div>" for each in readouts)
         return (
             f'<div class="trimkit-readouts">{cells}</div>'
-            f'<p class="{f"trimkit-sentence {look}".rstrip()}">{escape(self.sentence)}</p>'
+            f'<p class="{f"trimkit-sentence {look}".rstrip()}">{FRACTION.sub("&nbsp;", escape(self.sentence))}</p>'
         )
 
     def _blank(self) -> str:
