@@ -144,7 +144,17 @@ def test_every_axis_with_numbers_has_its_unit_in_parentheses(lab):
                     assert UNIT.search(said) or beside, f"{said or 'an axis without a word'}: no unit"
 
 
-# Letters stand out
+# Letters are large and stand out
+
+SMALLER = {"rationale_lab": 9.5, "tolerance_lab": 10.5, "set_line_lab": 11, "what_if_lab": 11}
+"""Labs with letters of less than 12 points, where more would not fit."""
+
+
+@pytest.mark.parametrize("name", LABS)
+def test_letters_are_of_projector_size(name):
+    texts = [text for text in LABS[name]().figure.findobj(Text) if text.get_text().strip() and text.get_visible()]
+    small = [text.get_text() for text in texts if text.get_fontsize() < SMALLER.get(name, 12)]
+    assert small == []
 
 
 def luminance(colour):
