@@ -8,8 +8,12 @@ and drags it, 90 moves in 1.5 s. All times are the page's own: a key counts from
 second animation frame after the picture's element was replaced, which is when the frame that shows it has been drawn;
 that includes up to two frames (33 ms at 60 frames a second) of waiting for the display, which no design avoids.
 
+Nothing else runs in the page while it measures: no polling, no frames but those that a change asks for, and what page
+and kernel say to each other is not listened to.
+
 ``drag took``: from the first move until the picture of the last. ``after release``: from the button's release until
-then. ``shift``: the sum of the browser's layout shifts in which the lab moved. ``blank``: frames without a picture.
+then. ``shift``: the sum of the browser's layout shifts in which the lab moved. ``blank``: of the
+two frames after each change, those without a picture.
 """
 
 import argparse
@@ -25,15 +29,25 @@ from conftest import NotebookPage, chromium_page, find_chromium, jupyterlab
 
 MOVES, DRAG_S = 90, 1.5
 PROBE = """root => {
-  const probe = window.probe = {drawn: [], down: null, up: null, first: null, shift: 0, blank: 0, frames: 0, on: true};
+  const probe = window.probe = {drawn: [], down: null, up: null, first: null, shift: 0, blank: 0, frames: 0};
   const pictures = '.widget-html, .widget-image, .widget-output';
   const mine = node => (node.nodeType === 1 ? node : node.parentElement)?.closest(pictures);
+  const look = () => {
+    probe.frames += 1;
+    if (![...root.querySelectorAll('svg, img')].some(e => e.getBoundingClientRect().width > 200)) probe.blank += 1;
+  };
+  let told = null;
+  probe.next = () => probe.drawn.length ? null : new Promise(done => told = done);
   probe.watch = new MutationObserver(changes => {
     if (!changes.some(c => mine(c.target))) return;
-    requestAnimationFrame(() => requestAnimationFrame(() => {
-      const now = performance.now();
-      if (now - (probe.drawn.at(-1) ?? -9) > 1) probe.drawn.push(now);
-    }));
+    requestAnimationFrame(() => {
+      look();
+      requestAnimationFrame(() => {
+        const now = performance.now();
+        if (now - (probe.drawn.at(-1) ?? -9) > 1) { look(); probe.drawn.push(now); }
+        told?.(); told = null;
+      });
+    });
   });
   probe.watch.observe(root, {subtree: true, childList: true, attributes: true, attributeFilter: ['src']});
   addEventListener('keydown', e => probe.down = e.timeStamp, true);
@@ -43,13 +57,6 @@ PROBE = """root => {
   probe.shifts = new PerformanceObserver(list => list.getEntries()
     .filter(e => e.sources.some(inside)).forEach(e => probe.shift += e.value));
   probe.shifts.observe({type: 'layout-shift'});
-  const look = () => {
-    probe.frames += 1;
-    const shown = [...root.querySelectorAll('svg, img')].some(e => e.getBoundingClientRect().width > 200);
-    if (!shown) probe.blank += 1;
-    if (probe.on) requestAnimationFrame(look);
-  };
-  look();
 }"""
 
 
@@ -60,7 +67,7 @@ def keys(page, handle, count):
     for index in range(count):
         page.evaluate("probe.drawn.length = 0")
         page.keyboard.press("ArrowLeft" if index % 2 else "ArrowRight")  # never past an end
-        page.wait_for_function("probe.drawn.length > 0", polling=5)
+        page.evaluate("probe.next()")
         page.wait_for_timeout(120)
         taken.append(page.evaluate("probe.drawn[0] - probe.down"))
     return taken
@@ -92,7 +99,7 @@ def measured(page, lab, handle, count, drags):
     taken = sorted(keys(page, handle, count))
     dragged = [drag(page, handle, index % 2 == 0) for index in range(drags)]
     shift, blank, frames = page.evaluate("[probe.shift, probe.blank, probe.frames]")
-    page.evaluate("probe.on = false; probe.watch.disconnect(); probe.shifts.disconnect()")
+    page.evaluate("probe.watch.disconnect(); probe.shifts.disconnect()")
     took, rate, after = (statistics.median(column) for column in zip(*dragged, strict=True))
     p95 = taken[round(0.95 * (len(taken) - 1))]
     return statistics.median(taken), p95, took, rate, after, shift, f"{blank}/{frames}"
@@ -120,7 +127,7 @@ def main():
         with jupyterlab(folder, Path(scratch, "jupyter"), extension) as (address, token):
             for scale in given.scale:
                 with chromium_page(find_chromium(), scale) as page:
-                    notebook = NotebookPage(page, address, token, given.notebook.name)
+                    notebook = NotebookPage(page, address, token, given.notebook.name, listen=False)
                     for index, lab in enumerate(notebook.labs()):
                         if given.lab in (None, index):
                             handle = lab.handle(given.slider) if given.slider else lab.handles()[0]

@@ -125,8 +125,10 @@ def chromium_page(executable, scale=1):
 class Traffic:
     """What page and kernel said to each other last, for the report when a picture does not come."""
 
-    def __init__(self, page):
+    def __init__(self, page, listen):
         self._last = deque(maxlen=30)
+        if not listen:  # every message is then copied to here, which costs a lab's speed
+            return
         page.on("websocket", self._listen)
         page.on("console", lambda said: self._last.append(f"console {said.type}: {said.text[:200]}"))
 
@@ -137,7 +139,7 @@ class Traffic:
             socket.on("close", lambda _: self._last.append("the websocket closed"))
 
     def _note(self, who, frame):
-        self._last.append((time.monotonic(), who, frame))  # read only if somebody asks: a lab's speed is measured too
+        self._last.append((time.monotonic(), who, frame))  # read only if somebody asks
 
     def __str__(self):
         return "\n".join(each if isinstance(each, str) else self._line(*each) for each in self._last)
@@ -149,10 +151,10 @@ class Traffic:
 
 
 class NotebookPage:
-    """One notebook in JupyterLab, every cell run."""
+    """One notebook in JupyterLab, every cell run. listen: keep what page and kernel say, for a failure's report."""
 
-    def __init__(self, page, address, token, name):
-        self.page, self.traffic = page, Traffic(page)
+    def __init__(self, page, address, token, name, listen=True):
+        self.page, self.traffic = page, Traffic(page, listen)
         page.goto(f"{address}/lab/tree/{name}?reset&token={token}", timeout=PATIENCE_S * 1000)
         self._wait("window.jupyterapp?.shell.currentWidget?.sessionContext?.session?.kernel?.status === 'idle'")
         page.evaluate("jupyterapp.commands.execute('application:toggle-left-area')")
