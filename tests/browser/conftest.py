@@ -65,7 +65,7 @@ def jupyterlab(folder, scratch, extension=True):
     enabled = json.loads(Path(trimkit.study.__file__).with_name("jupyter_server.json").read_text())
     enabled["ServerApp"]["jpserver_extensions"]["trimkit.study.server"] = extension
     config = homes["JUPYTER_CONFIG_DIR"] / "jupyter_server_config.d" / "trimkit.json"
-    config.parent.mkdir(parents=True)
+    config.parent.mkdir(parents=True, exist_ok=True)
     config.write_text(json.dumps(enabled))
     news = homes["JUPYTERLAB_SETTINGS_DIR"] / "@jupyterlab/apputils-extension/notification.jupyterlab-settings"
     news.parent.mkdir(parents=True)

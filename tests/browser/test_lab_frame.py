@@ -182,6 +182,18 @@ def test_nothing_shifts_and_no_frame_is_blank_while_a_slider_moves(lab, page):
     assert seen["blank"] == 0
 
 
+def test_a_move_asks_the_server_for_nothing(lab):
+    """A busy kernel has its own tab icon in JupyterLab, fetched for each picture: the server extension ends that."""
+    asked = []
+    lab.page.on("request", lambda request: asked.append(request.url))
+    before = lab.sentence()
+    for key in ("ArrowRight", "ArrowLeft") * 5:
+        lab.handles()[0].press(key)
+        lab.page.wait_for_timeout(60)
+    lab.says(before)
+    assert not [url for url in asked if "/api/" not in url]  # JupyterLab itself asks for files and kernels now and then
+
+
 def test_a_screen_reader_gets_the_sentence(lab):
     assert lab.live.get_attribute("aria-label") == f"A beam under load. {START}"
     assert not any(each.is_visible() for each in lab.page.locator(".trimkit-still").all())  # said once, by the lab

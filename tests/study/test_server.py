@@ -1,4 +1,4 @@
-"""The server extension: a connection to a kernel sends without delay, whatever class makes it."""
+"""The server extension: a connection to a kernel sends without delay, and no icon is fetched for a picture."""
 
 import asyncio
 import json
@@ -13,7 +13,7 @@ from tornado.web import Application
 from tornado.websocket import WebSocketHandler, websocket_connect
 
 import trimkit.study
-from trimkit.study.server import _jupyter_server_extension_points, _load_jupyter_server_extension
+from trimkit.study.server import TAB_ICON_PLUGIN, _jupyter_server_extension_points, _load_jupyter_server_extension
 
 
 def test_the_file_that_enables_it_names_it():
@@ -55,3 +55,14 @@ def test_a_real_websocket_sends_without_delay_and_the_configured_class_still_con
     asyncio.run(talk())
     assert seen[0] != 0
     assert seen[1] == "connected"
+
+
+def test_the_tab_icon_s_plugin_joins_those_that_are_left_out_already():
+    def first(handler, page_config):
+        return page_config | {"seen": handler, "disabledExtensions": ["another"]}
+
+    settings = {"kernel_websocket_connection_class": object, "page_config_hook": first}
+    _load_jupyter_server_extension(SimpleNamespace(web_app=SimpleNamespace(settings=settings)))
+    page_config = settings["page_config_hook"]("handler", {"mode": "multiple-document"})
+    assert page_config["disabledExtensions"] == sorted([TAB_ICON_PLUGIN, "another"])
+    assert (page_config["seen"], page_config["mode"]) == ("handler", "multiple-document")

@@ -9,6 +9,7 @@ import pytest
 from trimkit.build.benchcard import card_of
 from trimkit.build.club import club_frequencies_cpm
 from trimkit.build.doublecheck import double_check
+from trimkit.build.inverse import trim_for
 from trimkit.parts.errors import BenchError
 from trimkit.study.lab import set_line_lab
 from trimkit.study.setlinelab import OWN, SetLineParams, evening_class, rack_assignments, rack_table, set_on_line
@@ -227,3 +228,12 @@ def test_what_the_lesson_says_of_the_rack_is_so():
     assert (by_hand.rms_cpm, computed.rms_cpm) == pytest.approx((2.1, 1.7), abs=0.05)
     assert (by_hand.worst_cpm, computed.worst_cpm) == pytest.approx((4.0, 3.1), abs=0.05)
     assert set(by_hand.chosen) == set(computed.chosen)
+
+
+def test_the_trim_to_the_line_is_that_of_the_card_as_it_is_cut():
+    """What is remembered from a move before is what would be computed now."""
+    for off in (0.0, 0.5, -0.25):
+        now = set_on_line(START, SetLineParams("7-iron", off, 2.0, OWN))
+        fresh = trim_for(now.to_line.card, now.club.line_cpm, START.built.order.assembly)
+        assert now.to_line == fresh
+        assert now.to_line.card.tip_trim_in == pytest.approx(now.rule_in + off)

@@ -11,6 +11,7 @@ arrows, text) lands where matplotlib would put it. Images, hatches and mathtext 
 from __future__ import annotations
 
 import io
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from html import escape
@@ -30,6 +31,7 @@ from matplotlib.transforms import Affine2D, Transform
 
 from trimkit.study.style import FONT_STACK, PIXELS_PER_IN, RC
 
+DIGIT = re.compile(r"\d")
 POINTS_PER_IN = 72.0  # SVG written by matplotlib counts in points
 PNG_DPI = 1.5 * PIXELS_PER_IN
 ANCHOR = {"left": "start", "center": "middle", "right": "end"}
@@ -125,6 +127,7 @@ class LiveRenderer(RendererBase):
         self._flip = Affine2D().scale(1, -1).translate(0, self.height)
         self._clips: dict[tuple[float, ...], str] = {}
         self._out: list[str] = []
+        self._sizes: dict[tuple[object, ...], tuple[float, float, float]] = {}
 
     def drawn(self, artists: list[Artist]) -> str:
         """The SVG elements of these artists, in this order, with the clips they need in front."""
@@ -140,6 +143,13 @@ class LiveRenderer(RendererBase):
     def get_canvas_width_height(self) -> tuple[float, float]:
         """Return width and height in points, as matplotlib asks a renderer."""
         return self.width, self.height
+
+    def get_text_width_height_descent(self, s: str, prop: FontProperties, ismath: Any) -> tuple[float, float, float]:
+        """Return a line's width, height and descent, as matplotlib asks a renderer; all digits are equally wide."""
+        key = (DIGIT.sub("0", s), prop.get_size_in_points(), prop.get_weight(), prop.get_style(), ismath)
+        if key not in self._sizes:
+            self._sizes[key] = super().get_text_width_height_descent(key[0], prop, ismath)
+        return self._sizes[key]
 
     def draw_path(self, gc: GraphicsContextBase, path: Path, transform: Transform, rgbFace: Any = None) -> None:
         """Write one path, as matplotlib asks a renderer."""

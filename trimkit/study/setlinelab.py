@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import lru_cache, partial
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -99,17 +99,28 @@ class SetOnLine:
 
 @dataclass(frozen=True)
 class ClassSet:
-    """What stays the same while the slider moves: the set, and the schedule's own clubs' frequencies (cpm)."""
+    """What stays the same while the slider moves.
+
+    built: the set. schedule_cpm: the schedule's own clubs' frequencies. trim_for: a club's tip trim for a frequency
+    (cpm); a robust line seldom moves with one club, so that most answers are known from the move before.
+    """
 
     built: SetBuild
     schedule_cpm: tuple[float | None, ...]
+    trim_for: Callable[[str, float], TargetTrim]
 
 
 def evening_class() -> ClassSet:
     """Return the demo set, ready for :func:`set_on_line`."""
     built = build_set(shipped_order())
     plans = [club.plan for club in built.clubs]
-    return ClassSet(built, tuple(schedule_clubs_cpm([card_of(plan) for plan in plans], plans, built.order.assembly)))
+    schedule_cpm = schedule_clubs_cpm([card_of(plan) for plan in plans], plans, built.order.assembly)
+
+    @lru_cache(maxsize=64)
+    def remembered(club: str, target_cpm: float) -> TargetTrim:
+        return trim_for(card_of(built.club(club).plan), target_cpm, built.order.assembly)
+
+    return ClassSet(built, tuple(schedule_cpm), remembered)
 
 
 def set_on_line(start: ClassSet, params: SetLineParams) -> SetOnLine:
@@ -136,7 +147,8 @@ def set_on_line(start: ClassSet, params: SetLineParams) -> SetOnLine:
         clubs.append(OffLine(club.plan.club, length, each, line.at_cpm(length) + bend, params.tolerance_cpm))
     report = LineReport(line, tuple(clubs))
     wanted = next(each.line_cpm for each in clubs if each.club == params.club)
-    return SetOnLine(params, report, trim_for(card, wanted, assembly), plan.tip_trim_in)
+    to_line = replace(start.trim_for(params.club, wanted), card=card)  # it does not depend on the card's own tip trim
+    return SetOnLine(params, report, to_line, plan.tip_trim_in)
 
 
 def _draw_line(axes: Axes, reference: SetOnLine) -> dict[str, Artist]:
