@@ -2,7 +2,7 @@
 
 import pytest
 
-from trimkit.build.cautions import CAUTION_SOURCE, CAUTIONS, WHO_DECIDES, Work, cautions_for, cautions_markdown
+from trimkit.build.cautions import CAUTION_SOURCE, CAUTIONS, WHO_DECIDES, Work, cautions_for
 from trimkit.parts.components import Material
 from trimkit.parts.sources import Standing
 
@@ -38,11 +38,3 @@ def test_a_material_leaves_out_only_the_other_one_s_dust():
     every = {caution.work for caution in cautions_for()}
     assert every - {caution.work for caution in cautions_for(Material.STEEL)} == {Work.GRAPHITE_DUST}
     assert every - {caution.work for caution in cautions_for(Material.GRAPHITE)} == {Work.STEEL_DUST}
-
-
-def test_a_lesson_gets_them_as_one_quoted_block():
-    text = cautions_markdown()
-    assert all(line.startswith(">") for line in text.splitlines())
-    for caution in CAUTIONS:
-        assert caution.text in text
-    assert WHO_DECIDES in text

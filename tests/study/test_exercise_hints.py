@@ -5,7 +5,7 @@ from fractions import Fraction
 import pytest
 
 from trimkit.study.exercises import LESSONS, Outcome, check, exercises_of
-from trimkit.study.exercises.exercise import LETTER_SCALE, Mistake, exercise, in_words
+from trimkit.study.exercises.exercise import LETTER_SCALE, Mistake, exercise, in_words, reach
 from trimkit.study.exercises.reading import SAME_AS
 
 SEEDS = (*range(40), 1234, 987654)
@@ -19,11 +19,6 @@ def texts(value, unit):
         return [in_words(value, unit)]
     same = [f"{value * factor:.12f} {other}" for other, factor in SAME_AS.get(unit, {unit: 1.0}).items()]
     return [f"{value:.12f}", *same]
-
-
-def reach(given):
-    """How far a mistake's number may lie from a typed one; the letter scale is typed to a tenth of a point."""
-    return given.tolerance * (1 + 1e-6) + (0.05 if given.unit == LETTER_SCALE else 0)
 
 
 @pytest.mark.parametrize(("lesson", "number"), EVERY, ids=lambda v: str(v))
@@ -45,7 +40,12 @@ def test_each_mistake_brings_up_its_hint_and_no_other_alone(lesson, number):
                     continue
                 assert verdict.outcome is Outcome.MISTAKE, (given, text)
                 assert mistake.name in verdict.mistake.split(" or "), (given, text)
-                near = {each.hint for each in given.mistakes if abs(each.value - mistake.value) <= reach(given)}
+                typed = 0.05 if given.unit == LETTER_SCALE else 0  # the letter scale is typed to a tenth of a point
+                near = {
+                    each.hint
+                    for each in given.mistakes
+                    if abs(each.value - mistake.value) <= reach(given, each) * (1 + 1e-6) + typed
+                }
                 told = {each.hint for each in given.mistakes if each.hint in verdict.sentence}
                 assert mistake.hint in told <= near, (given, text)
 

@@ -1,4 +1,4 @@
-"""What can hurt somebody at the bench, said once, for the sheet and for the lessons.
+"""What can hurt somebody at the bench, said once for the sheet; a lesson says what belongs to its own work.
 
 These are reminders, not instructions for safe work: what comes first stands in :data:`WHO_DECIDES`.
 Standing: common practice, no source.
@@ -6,7 +6,6 @@ Standing: common practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -78,9 +77,3 @@ def cautions_for(material: Material | None = None) -> tuple[Caution, ...]:
     other = {Material.STEEL: Work.GRAPHITE_DUST, Material.GRAPHITE: Work.STEEL_DUST}
     left_out = None if material is None else other[material]
     return tuple(caution for caution in CAUTIONS if caution.work is not left_out)
-
-
-def cautions_markdown(cautions: Iterable[Caution] = CAUTIONS) -> str:
-    """Return cautions as a block of Markdown for a lesson, with the words on who decides at its end."""
-    lines = [f"> - **{caution.work.value}.** {caution.text}" for caution in cautions]
-    return "\n".join([*lines, ">", f"> {WHO_DECIDES}"])

@@ -145,7 +145,7 @@ class LiveRenderer(RendererBase):
         return self.width, self.height
 
     def get_text_width_height_descent(self, s: str, prop: FontProperties, ismath: Any) -> tuple[float, float, float]:
-        """Return a line's width, height and descent, as matplotlib asks a renderer; all digits are equally wide."""
+        """Return a line's width, height and descent in points, as matplotlib asks; all digits are equally wide."""
         key = (DIGIT.sub("0", s), prop.get_size_in_points(), prop.get_weight(), prop.get_style(), ismath)
         if key not in self._sizes:
             self._sizes[key] = super().get_text_width_height_descent(key[0], prop, ismath)

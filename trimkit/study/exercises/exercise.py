@@ -93,8 +93,8 @@ def in_words(value: float, unit: str) -> str:
 
     >>> in_words(5.75, "in"), in_words(-0.25, "in"), in_words(1.234, "in"), in_words(334.16, "cpm")
     ('5 3/4 in', '−1/4 in', '1.234 in', '334.2 cpm')
-    >>> in_words(2.3, LETTER_SCALE), in_words(3.28, ""), in_words(2, "clubs")
-    ('D2.3', '3.28', '2 clubs')
+    >>> in_words(2.3, LETTER_SCALE), in_words(3.28, ""), in_words(2, "clubs"), in_words(1.5, "layers")
+    ('D2.3', '3.28', '2 clubs', '1.5 layers')
     """
     if unit == LETTER_SCALE:
         return swingweight_text(D0_OZ_IN + value * POINT_OZ_IN)
@@ -102,7 +102,7 @@ def in_words(value: float, unit: str) -> str:
         mark = nearest_mark(value, 64)
         return mark.text if abs(mark.error_in) < 1e-9 else f"{value:.3f} in".replace("-", "−")
     if unit in COUNTED:
-        text = f"{value:.0f}"
+        text = f"{value:.2f}".rstrip("0").rstrip(".")
         unit = unit.removesuffix("s") if text == "1" else unit
     elif unit in DECIMALS:
         small = unit == "cpm" and abs(value) < 1
@@ -159,7 +159,7 @@ def check(given: Exercise, text: str) -> Verdict:
             f"Not yet: this answer counts in {named(given.unit)}, not in {unit!r}, and the number is not right yet.",
         )
     value = number / units.get(unit, 1.0)
-    likely = [mistake for mistake in given.mistakes if abs(value - mistake.value) <= given.tolerance]
+    likely = [mistake for mistake in given.mistakes if abs(value - mistake.value) <= reach(given, mistake)]
     if likely:
         # Two slips that lead to one number: which it was, only the student knows.
         hints = " Or: ".join(dict.fromkeys(mistake.hint for mistake in likely))
@@ -172,6 +172,14 @@ def check(given: Exercise, text: str) -> Verdict:
         Outcome.WRONG,
         "Not yet, and I can't tell which slip it is: compare with the worked example line by line.",
     )
+
+
+def reach(given: Exercise, mistake: Mistake) -> float:
+    """Answer how far from a mistake's number a typed one may lie to be taken for it.
+
+    In the unit of the exercise: the answer's tolerance; in proportion where the mistake's number is the larger one, since it is rounded likewise.
+    """
+    return given.tolerance * max(1.0, abs(mistake.value / given.answer) if given.answer else 1.0)
 
 
 def _read(text: str, given: Exercise) -> tuple[float, str]:

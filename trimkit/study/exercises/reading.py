@@ -133,7 +133,10 @@ def _between(place: re.Match[str], unit: str, question: str) -> float:
 
 
 def as_typed(text: str) -> str:
-    """Return a text with minus, decimal comma and fractions such as ¾ written as the keyboard has them."""
+    """Return a text with minus, decimal comma and fractions such as ¾ written as the keyboard has them.
+
+    Raises UnitError for a comma that may be read in two ways, as in ``1,250``.
+    """
     text = text.strip().replace("−", "-").replace("–", "-").replace("⁄", "/").replace("\N{NO-BREAK SPACE}", " ")
     if re.search(r"\d,\d{3}(?!\d)", text):
         raise UnitError(
