@@ -177,7 +177,8 @@ def check(given: Exercise, text: str) -> Verdict:
 def reach(given: Exercise, mistake: Mistake) -> float:
     """Answer how far from a mistake's number a typed one may lie to be taken for it.
 
-    In the unit of the exercise: the answer's tolerance; in proportion where the mistake's number is the larger one, since it is rounded likewise.
+    In the unit of the exercise: the answer's tolerance; in proportion where the mistake's number is the larger one,
+    since it is rounded likewise.
     """
     return given.tolerance * max(1.0, abs(mistake.value / given.answer) if given.answer else 1.0)
 
