@@ -16,6 +16,7 @@ from trimkit.build.doublecheck import double_check
 from trimkit.build.order import shipped_order
 from trimkit.build.set import build_set
 from trimkit.build.tolerance import first_order
+from trimkit.parts.errors import BenchError
 from trimkit.study import lab as labs
 from trimkit.study.controls import Choice, Slider, Switch
 from trimkit.study.figures import set_frequency
@@ -69,6 +70,29 @@ def moved_to(control):
         return not control.default
     options = list(control.options)
     return options[(options.index(control.default) + 1) % len(options)]
+
+
+def test_what_a_lab_shows_does_not_depend_on_where_it_was_before(request, lab):
+    """Texts are laid out once and reused: a lab that has been everywhere draws what a new one draws there."""
+    places = [
+        {control.name: control.low + part * (control.high - control.low) for control in sliders(lab)}
+        for part in (0.5, 0.31, 0.62, 0.44)
+    ]
+
+    def drawn(one, place):
+        try:
+            one.set(**place)
+        except BenchError:
+            return None  # a place that this lab refuses
+        return re.sub(r"live-[0-9a-f]+-", "", one.overlay.live(""))
+
+    for place in places:
+        drawn(lab, place)
+    name = request.node.callspec.params["lab"]
+    again = [drawn(lab, place) for place in places]
+    assert any(again)
+    assert again[0] == drawn(name(), places[0])
+    assert again[-1] == drawn(name(), places[-1])
 
 
 def test_there_is_one_for_each_lesson_s_lab():

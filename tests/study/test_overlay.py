@@ -29,6 +29,7 @@ def scene(points=60):
             "bar": right.add_patch(Rectangle((0.5, 0), 0.4, 1.5, facecolor="#CC79A7", gid="bar")),
             "name": right.text(1.2, 1.7, "tip", ha="right", va="bottom", gid="name"),
             "note": figure.text(0.5, 0.97, "0.50 in", ha="center", gid="note"),
+            "lines": left.text(0.5, 0.5, "bore\n0.50 in", ha="right", va="center", clip_on=True, gid="lines"),
         }
         left.set(xlim=(0, 1), ylim=(-1.2, 1.2))
         right.set(xlim=(-0.5, 2.5), ylim=(-0.5, 2.5))
@@ -112,6 +113,31 @@ def test_a_text_hangs_where_matplotlib_hangs_it(gid):
     where = place.groups() if place else (theirs.get("x"), theirs.get("y"))
     assert (float(ours.get("x")), float(ours.get("y"))) == pytest.approx(tuple(map(float, where)), abs=0.051)
     assert f"text-anchor: {ours.get('text-anchor')}" in theirs.get("style")
+
+
+@pytest.mark.parametrize("gid", ["name", "note", "lines"])
+def test_a_text_with_another_number_hangs_where_a_new_picture_would_hang_it(gid):
+    """A text is laid out once for its letters; with other digits, place, colour and clip it must come out the same."""
+
+    def changed(s):
+        text = s.live[gid]
+        text.set(text=text.get_text().replace("0", "7").replace("5", "1"), position=(0.31, 0.62), color="#d55e00")
+        text.set_alpha(0.5)
+        return s
+
+    def texts(overlay):
+        found = [t for t in tree(overlay.live("")).iter(f"{SVG}text") if t.get("fill") == "#d55e00"]
+        return [(t.text, {k: v for k, v in t.items() if k != "clip-path"}, t.get("clip-path") is None) for t in found]
+
+    seen = Overlay(s := scene())
+    before = seen.live("")
+    new = texts(Overlay(changed(scene())))
+    changed(s)
+    assert new
+    assert texts(seen) == new
+    s.live[gid].set_visible(False)
+    assert texts(seen) == []
+    assert seen.live("") != before
 
 
 def test_every_live_artist_of_an_axes_is_clipped_to_its_box():

@@ -22,7 +22,7 @@ import matplotlib
 import numpy as np
 from matplotlib.artist import Artist
 from matplotlib.backend_bases import GraphicsContextBase, RendererBase
-from matplotlib.colors import to_hex
+from matplotlib.colors import to_hex, to_rgba
 from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties
 from matplotlib.path import Path
@@ -127,13 +127,17 @@ class LiveRenderer(RendererBase):
         self._flip = Affine2D().scale(1, -1).translate(0, self.height)
         self._clips: dict[tuple[float, ...], str] = {}
         self._out: list[str] = []
-        self._sizes: dict[tuple[object, ...], tuple[float, float, float]] = {}
+        self._lines: list[tuple[float, float, str]] = []
+        self._layouts: dict[tuple[object, ...], list[tuple[float, float, str]]] = {}
 
     def drawn(self, artists: list[Artist]) -> str:
         """The SVG elements of these artists, in this order, with the clips they need in front."""
         self._out, self._clips = [], {}
         for artist in artists:
-            artist.draw(self)
+            if type(artist) is Text:
+                self._text(artist)
+            else:
+                artist.draw(self)
         clips = "".join(
             f'<clipPath id="{name}"><rect x="{x:.2f}" y="{y:.2f}" width="{w:.2f}" height="{h:.2f}"/></clipPath>'
             for (x, y, w, h), name in self._clips.items()
@@ -143,13 +147,6 @@ class LiveRenderer(RendererBase):
     def get_canvas_width_height(self) -> tuple[float, float]:
         """Return width and height in points, as matplotlib asks a renderer."""
         return self.width, self.height
-
-    def get_text_width_height_descent(self, s: str, prop: FontProperties, ismath: Any) -> tuple[float, float, float]:
-        """Return a line's width, height and descent in points, as matplotlib asks; all digits are equally wide."""
-        key = (DIGIT.sub("0", s), prop.get_size_in_points(), prop.get_weight(), prop.get_style(), ismath)
-        if key not in self._sizes:
-            self._sizes[key] = super().get_text_width_height_descent(key[0], prop, ismath)
-        return self._sizes[key]
 
     def draw_path(self, gc: GraphicsContextBase, path: Path, transform: Transform, rgbFace: Any = None) -> None:
         """Write one path, as matplotlib asks a renderer."""
@@ -190,10 +187,42 @@ class LiveRenderer(RendererBase):
         if mtext is not None and not angle:
             x = float(mtext.get_transform().transform(mtext.get_unitless_position())[0])
             anchor = ANCHOR[mtext.get_horizontalalignment()]
-        self._out.append(
-            f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" {font(prop)}{turn} '
-            f"{paint('fill', gc.get_rgb(), gc)}{self._clip(gc)}>{escape(s)}</text>"
-        )
+        look = f'text-anchor="{anchor}" {font(prop)}{turn}'
+        self._lines.append((x, y, look))
+        self._write(gc, x, y, s, look)
+
+    def _write(self, gc: GraphicsContextBase, x: float, y: float, s: str, look: str) -> None:
+        fill = paint("fill", gc.get_rgb(), gc)
+        self._out.append(f'<text x="{x:.1f}" y="{y:.1f}" {look} {fill}{self._clip(gc)}>{escape(s)}</text>')
+
+    def _text(self, text: Text) -> None:
+        """Draw a text, its lines placed as matplotlib placed them when it first said so much in such letters.
+
+        Laying out is most of the work of a text and depends on its letters alone; all digits are equally wide, so that
+        a number may change. A turned text, or one in a box, goes the long way.
+        """
+        words, prop, turned = text.get_text(), text.get_fontproperties(), text.get_rotation()
+        if turned or text.get_bbox_patch() is not None:
+            text.draw(self)
+            return
+        x, y = text.get_transform().transform(text.get_unitless_position()).tolist()
+        if not words or not text.get_visible() or not np.isfinite((x, y)).all():
+            return
+        y = self.height - y
+        hangs = (text.get_horizontalalignment(), text.get_verticalalignment())
+        key = (text, DIGIT.sub("0", words), font(prop), hangs)
+        if key not in self._layouts:
+            self._lines = []
+            text.draw(self)
+            self._layouts[key] = [(there_x - x, there_y - y, look) for there_x, there_y, look in self._lines]
+            return
+        gc = self.new_gc()
+        gc.set_foreground(to_rgba(text.get_color()), isRGBA=True)
+        settings: Any = (text.get_alpha(), text.get_clip_box() if text.get_clip_on() else None)
+        gc.set_alpha(settings[0])
+        gc.set_clip_rectangle(settings[1])
+        for line, (right, down, look) in zip(words.split("\n"), self._layouts[key], strict=True):
+            self._write(gc, x + right, y + down, line, look)
 
     def _shape(self, gc: GraphicsContextBase, d: str, face: Any) -> None:
         if not d:
