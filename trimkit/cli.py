@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 import shutil
+import signal
 import subprocess
 import sys
 from collections.abc import Sequence
@@ -128,11 +129,12 @@ def _lessons(port: int, no_browser: bool, jupyter: Sequence[str]) -> int:
     command = [sys.executable, "-m", "jupyterlab", str(folder / START)]
     command += [f"--ServerApp.root_dir={folder}", f"--ServerApp.port={port}", "--ServerApp.ip=127.0.0.1"]
     command += [*(["--no-browser"] if no_browser else []), *jupyter]
-    print(f"Opening the lessons in {folder}. Stop with Ctrl-C.")
-    try:
-        return subprocess.call(command)
-    except KeyboardInterrupt:
-        return 0
+    print(f"Opening the lessons in {folder}. Stop with Ctrl-C, twice.", flush=True)
+    server = subprocess.Popen(command)
+    # Ctrl-C reaches JupyterLab too, which asks first and saves what it has to; who stops this process stops both.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, lambda *_: server.terminate())
+    return server.wait()
 
 
 def _built(chosen: argparse.Namespace) -> SetBuild:

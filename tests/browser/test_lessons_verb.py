@@ -39,3 +39,5 @@ def test_it_opens_the_browser_on_the_first_lesson(chromium, tmp_path):
         finally:
             server.terminate()
             server.wait(20)
+    with socket.socket() as probe:
+        assert probe.connect_ex(("127.0.0.1", port)) != 0  # JupyterLab ended with the verb that started it
