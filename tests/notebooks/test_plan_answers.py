@@ -37,10 +37,12 @@ def lesson_00():
 
 def lesson_01():
     lab = labs.schedule_lab()
-    r, half, s = (number(lab, "frequency", flexes_above=flex) for flex in (1.0, 1.5, 2.0))
-    yield said(lab, "tip trim", flexes_above=1.5)
-    yield f"gains {half - r:.1f} cpm ({r:.1f} to {half:.1f} cpm); the whole way to S is {s - r:.1f} cpm"
-    yield f"{(half - r) / (s - r):.2f} of the way by cpm"
+    gains = []
+    for club in ("7-iron", "4-iron"):
+        r, half = (number(lab, "frequency", club=club, flexes_above=flex) for flex in (1.0, 1.5))
+        gains.append(half - r)
+        yield said(lab, "tip trim", club=club, flexes_above=1.5)
+    yield f"The 7-iron: it gains {gains[0]:.1f} cpm, the 4-iron {gains[1]:.1f} cpm"
 
 
 def lesson_02():

@@ -8,6 +8,7 @@ from trimkit.build.assignment import Assignment
 from trimkit.build.sampling import SetSample
 from trimkit.build.tolerance import Budget
 from trimkit.parts.errors import ModelError
+from trimkit.parts.units import both_units
 from trimkit.study.figures import Picture, short_name
 from trimkit.study.style import ALLOWED_BAND, NOW, REFERENCE, SERIES, new_figure, styled
 
@@ -112,7 +113,8 @@ def contributions_picture(budget: Budget) -> Picture:
 
 def _label(name: str, half_width: float) -> str:
     unit = "%" if name.endswith("_percent") else name.rsplit("_", 1)[1]
-    return f"{SAID[name]} ± {half_width:.2g} {unit}"
+    width = both_units(half_width, 64) if unit == "in" else f"{half_width:.2g} {unit}"
+    return f"{SAID[name]} ± {width}"
 
 
 def sample_convergence(sample: SetSample) -> Figure:

@@ -141,7 +141,7 @@ def _strips(figure: Figure, grid: Any) -> dict[str, Artist]:
         live[f"bar {name}"] = axes.plot([], [], color=NOW.colour, linewidth=7, alpha=0.6, solid_capstyle="butt")[0]
         live[f"mark {name}"] = axes.plot([], [], color=NOW.colour, marker=NOW.marker, markersize=9, linestyle="none")[0]
         live[f"text {name}"] = axes.text(reach, 2.2, "", fontsize=12, color=NOW.colour, va="top", ha="right")
-    axes.set_xlabel("change from the club as ordered (dashed)", fontsize=12)
+    axes.set_xlabel("change from the club as ordered (grey stroke)", fontsize=12)
     return live
 
 
