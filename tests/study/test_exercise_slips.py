@@ -1,5 +1,7 @@
 """What students of lessons 00 to 04 answered and were not helped with: each now counts, or has a hint of its own."""
 
+import time
+
 import pytest
 
 from trimkit.study.exercises import LESSONS, check, exercises_of
@@ -43,3 +45,12 @@ def test_the_nearest_sixteenth_is_right(lesson):
 )
 def test_a_likely_slip_has_its_hint(key, typed, hint):
     assert hint in check(asked(key, 5), typed).sentence
+
+
+@pytest.mark.parametrize("text", ["1" * 100_000, "A/R " * 5000 + "0.3", "A/R A/R 0.3", "1 " * 50_000, "9e99", "9e-99"])
+def test_a_text_that_is_no_answer_is_refused_at_once(text):
+    began = time.perf_counter()
+    for lesson in LESSONS:
+        for given in exercises_of(lesson, 5):
+            assert not check(given, text).right
+    assert time.perf_counter() - began < 2

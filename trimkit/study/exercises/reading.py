@@ -22,6 +22,8 @@ SAME_AS: dict[str, dict[str, float]] = {
 }
 STILL_TO_TURN = {"mm": ("in", 1 / MM_PER_IN, "1 in is 25.4 mm"), "%": ("", 0.01, "0.25 is 25 %")}
 """For a unit of an answer: the unit that a number is known by but that is no answer, how many make one, and the way."""
+LONGEST = 80
+"""Characters of an answer that are read at all; a choice made here."""
 COUNTED = ("clubs", "layers")
 NAMES = {"in": "inches", "mm": "millimetres", "cm": "centimetres", "g": "grams", "oz": "ounces", "kg": "kilograms"}
 NAMES |= {"%": "per cent", "hz": "cycles per second (Hz)", "": "a plain number"}
@@ -95,9 +97,13 @@ def read(text: str, unit: str, question: str = "") -> tuple[float, str]:
     plain = as_typed(text)
     if place := _PLACE.fullmatch(plain):
         return _between(place, unit, question), unit
+    return _number(plain, unit)
+
+
+def _number(plain: str, unit: str) -> tuple[float, str]:
     match = _ANSWER.fullmatch(plain)
     if match is None:
-        raise UnitError(f"{text.strip()!r} is not a number", "a number and its unit", _example(unit))
+        raise UnitError(f"{plain!r} is not a number", "a number and its unit", _example(unit))
     said = " ".join(match["unit"].split()).rstrip(".")
     if word := _SIGN_WORDS.search(said):
         raise UnitError(
@@ -119,7 +125,7 @@ def _example(unit: str) -> str:
 def _between(place: re.Match[str], unit: str, question: str) -> float:
     """Return the number of a place such as ``A/R 0.3``: a part of the way, or flexes from the flex that is asked of."""
     low, high = place["low"].upper(), place["high"].upper()
-    part, said = read(place["rest"], "")
+    part, said = _number(place["rest"], "")
     part = part / SAME_AS[""].get(said, 1.0)
     if unit == "" and f"from {low} to {high}" in question:
         return part
@@ -135,8 +141,10 @@ def _between(place: re.Match[str], unit: str, question: str) -> float:
 def as_typed(text: str) -> str:
     """Return a text with minus, decimal comma and fractions such as ¾ written as the keyboard has them.
 
-    Raises UnitError for a comma that may be read in two ways, as in ``1,250``.
+    Raises UnitError for a comma that may be read in two ways, as in ``1,250``, and for more than an answer can have.
     """
+    if len(text) > LONGEST:
+        raise UnitError(f"an answer of {len(text)} characters", f"at most {LONGEST}", "write a number and its unit")
     text = text.strip().replace("−", "-").replace("–", "-").replace("⁄", "/").replace("\N{NO-BREAK SPACE}", " ")
     if re.search(r"\d,\d{3}(?!\d)", text):
         raise UnitError(
