@@ -271,20 +271,18 @@ def outline(path: Path) -> str:
 
 
 def relative(path: Path) -> tuple[Any, str]:
-    """Where a path begins, and the rest of its ``d`` counted from there, to a hundredth: a marker's, written once."""
+    """Where a path without curves begins, and the rest of its ``d`` counted from there, to a hundredth."""
     vertices, codes = np.asarray(path.vertices, dtype=float), np.asarray(path.codes).tolist()
     begin = start = here = vertices[0]
-    pieces, at = [], 1
-    while at < len(codes) and codes[at] != Path.STOP:
-        if codes[at] == Path.CLOSEPOLY:
+    pieces = []
+    for corner, code in zip(vertices[1:], codes[1:], strict=True):
+        if code == Path.CLOSEPOLY:
             pieces.append("z")
-            at, here = at + 1, start
-            continue
-        letter, count = SEGMENT[codes[at]]
-        steps = vertices[at : at + count] - here
-        pieces.append(letter.lower() + " ".join(f"{x:.2f} {y:.2f}" for x, y in steps.tolist()))
-        at, here = at + count, vertices[at + count - 1]
-        start = here if letter == "M" else start
+            here = start
+        elif code != Path.STOP:
+            right, down = (corner - here).tolist()
+            pieces.append(f"{'m' if code == Path.MOVETO else 'l'}{right:.2f} {down:.2f}")
+            here, start = corner, corner if code == Path.MOVETO else start
     return begin, "".join(pieces)
 
 

@@ -6,7 +6,17 @@ from dataclasses import replace
 
 from trimkit.build.club import ClubBuild, club_frequencies_cpm
 from trimkit.build.flexscale import FlexScale
-from trimkit.study.exercises.draw import IRONS, PARTS_OF_THE_WAY, Draw, demo_order, demo_schedule, demo_set, n, plain
+from trimkit.study.exercises.draw import (
+    IRONS,
+    NEAREST_16TH_IN,
+    PARTS_OF_THE_WAY,
+    Draw,
+    demo_order,
+    demo_schedule,
+    demo_set,
+    n,
+    plain,
+)
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words
 from trimkit.trim.clubs import with_article
 from trimkit.trim.flexplace import FlexPlace
@@ -84,7 +94,7 @@ def trim_for_a_frequency(draw: Draw) -> Exercise:
         ),
         unit="in",
         answer=answer,
-        tolerance=0.032,  # an answer on the nearest sixteenth counts as right
+        tolerance=NEAREST_16TH_IN,
         mistakes=[
             (
                 "part itself",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from trimkit.parts.units import nearest_mark
-from trimkit.study.exercises.draw import IRONS, Draw, at, demo_ladder, demo_order, n, plain
+from trimkit.study.exercises.draw import IRONS, NEAREST_16TH_IN, Draw, at, demo_ladder, demo_order, n, plain
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words
 from trimkit.trim.butt import butt_cut, cut_length_in, grip_fit
 from trimkit.trim.length import ReferenceLength
@@ -13,8 +13,6 @@ from trimkit.trim.practice import BenchPractice
 from trimkit.trim.refusals import ShaftTooShort
 
 CAP_IN = 0.1
-HALF_A_MARK_IN = 0.032
-"""An answer on the nearest sixteenth counts as right, in: 1/32, and a hair for rounding."""
 
 
 def playing_length(draw: Draw) -> Exercise:
@@ -73,7 +71,7 @@ def through_to_the_butt(draw: Draw) -> Exercise:
         ),
         unit="in",
         answer=answer,
-        tolerance=HALF_A_MARK_IN,
+        tolerance=NEAREST_16TH_IN,
         mistakes=[
             ("cut length", cut.cut_length_in, "That is the cut length: one step more, raw − tip trim − cut length."),
             ("cap added", answer - 2 * cap, "The cap is taken off the playing length, not added to it."),
@@ -118,7 +116,7 @@ def too_short(draw: Draw) -> Exercise:
         ),
         unit="in",
         answer=answer,
-        tolerance=HALF_A_MARK_IN,
+        tolerance=NEAREST_16TH_IN,
         mistakes=[
             ("cut length", cut, "That is the cut length: compare it with what the tip cut leaves of the shaft."),
             ("what is there", raw - trim, "That is what is there: the cut length is more, what is the difference?"),
