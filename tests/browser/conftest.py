@@ -157,7 +157,6 @@ class NotebookPage:
         self.page, self.traffic = page, Traffic(page, listen)
         page.goto(f"{address}/lab/tree/{name}?reset&token={token}", timeout=PATIENCE_S * 1000)
         self._wait("window.jupyterapp?.shell.currentWidget?.sessionContext?.session?.kernel?.status === 'idle'")
-        page.evaluate("jupyterapp.commands.execute('application:toggle-left-area')")
         page.evaluate("jupyterapp.commands.execute('notebook:run-all-cells')")
         self._wait(
             "jupyterapp.shell.currentWidget.content.widgets.every("

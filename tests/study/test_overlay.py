@@ -190,8 +190,10 @@ def test_both_layers_are_of_one_size_and_no_axes_moves():
     overlay = Overlay(s)
     before = [axes.get_position().bounds for axes in s.figure.axes]
     roots = [tree(overlay.background()), tree(overlay.live(""))]
-    assert len({root.get("viewBox") for root in roots}) == 1
-    assert overlay.size_px == (int(roots[1].get("width")), int(roots[1].get("height")))
+    assert {root.get("viewBox") for root in roots} == {overlay.view_box}
+    width, height = map(float, overlay.view_box.split()[2:])
+    assert overlay.size_px == (round(width * 96 / 72), round(height * 96 / 72))
+    assert roots[1].get("width") is None  # the page scales both layers alike
     s.live["note"].set_text("a much longer note that would push a layout about " * 3)
     overlay.png()
     assert [axes.get_position().bounds for axes in s.figure.axes] == before

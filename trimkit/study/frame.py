@@ -32,7 +32,9 @@ FRACTION = re.compile(r"(?<=\d) (?=\d+/\d)")
 """The gap in 35 7/8, where no line may end."""
 STYLE = """<style>
 .trimkit-still { display: none; }
-.trimkit-lab .widget-html-content { line-height: 1.3; }
+.trimkit-lab { container-type: inline-size; }
+.trimkit-lab .widget-html-content { line-height: 1.3; min-width: 0; }
+.trimkit-lab .trimkit-layer svg { display: block; width: 100%; height: auto; }
 .trimkit-lab .widget-slider { display: grid; grid-template-columns: 1fr auto; height: auto; }
 .trimkit-lab .widget-slider .widget-label { text-align: left; grid-area: 1 / 1; }
 .trimkit-lab .widget-slider .widget-readout { grid-area: 1 / 2; }
@@ -44,6 +46,10 @@ STYLE = """<style>
   font-variant-numeric: tabular-nums; }
 .trimkit-lab .trimkit-readouts small { font-size: 0.86em; line-height: 1; }
 .trimkit-lab .trimkit-sentence { margin: 4px 0; font-size: var(--jp-content-font-size1); min-height: 5.2em; }
+@container (max-width: 960px) {
+  .trimkit-lab .trimkit-readouts div { min-height: 2.7em; }
+  .trimkit-lab .trimkit-sentence { min-height: 6.8em; }
+}
 .trimkit-lab .trimkit-refused { border-left: 4px solid #D55E00; padding-left: 8px; font-weight: bold; }
 .trimkit-lab table.trimkit-pins { border-collapse: collapse; font-size: 0.93em; font-variant-numeric: tabular-nums; }
 .trimkit-lab table.trimkit-pins th, .trimkit-lab table.trimkit-pins td { padding: 1px 10px 1px 0; text-align: right; }
@@ -229,8 +235,7 @@ class Lab(Generic[Params, Result]):
         )
 
     def _blank(self) -> str:
-        width, height = self.overlay.size_px
-        return f'<svg width="{width}" height="{height}" role="img" aria-label="{escape(self.sentence)}"></svg>'
+        return f'<svg viewBox="{self.overlay.view_box}" role="img" aria-label="{escape(self.sentence)}"></svg>'
 
     def _pins_html(self) -> str:
         rows = self.pin_rows()
@@ -253,16 +258,20 @@ class Lab(Generic[Params, Result]):
             _button("Clear pins", "Empty the table below", self.clear_pins),
         ]
         self.buttons = {button.description: button for button in buttons}
-        width, height = self.overlay.size_px
-        picture_cell = {"grid_area": SAME_CELL, "margin": "0", "width": f"{width}px"}
-        self._background = widgets.HTML(layout=widgets.Layout(height=f"{height}px", overflow="hidden", **picture_cell))
-        self._live = widgets.HTML(layout=widgets.Layout(min_height=f"{height + 70}px", **picture_cell))
+        layer = {"grid_area": SAME_CELL, "margin": "0", "width": "auto", "min_width": "0"}
+        self._background, self._live = (widgets.HTML(layout=widgets.Layout(**layer)) for _ in range(2))
+        self._background.add_class("trimkit-layer")
+        self._live.add_class("trimkit-layer")
         self._pins = widgets.HTML(layout=widgets.Layout(max_height="160px", overflow="auto", margin="0"))
         left = widgets.VBox(
             [*self.controls.values(), widgets.HBox(buttons)],
             layout=widgets.Layout(width=f"{CONTROLS_WIDTH_PX}px", flex="0 0 auto"),
         )
-        right = widgets.GridBox([self._background, self._live], layout=widgets.Layout(flex="0 0 auto"))
+        width, _height = self.overlay.size_px
+        right = widgets.GridBox(
+            [self._background, self._live],
+            layout=widgets.Layout(flex="1 1 0", min_width="0", max_width=f"{width}px", align_content="flex-start"),
+        )
         self.view = widgets.VBox([widgets.HBox([left, right]), self._pins])
         self.view.add_class("trimkit-lab")
 

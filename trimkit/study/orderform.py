@@ -208,7 +208,7 @@ class OrderForm:
         self._lines, self._clubs, shown = self._lines[: self._fixed], [], []
         for number, club in enumerate(clubs, start=1):
             prefix = f"[[club]] {number}: "
-            head = Field("head", f"{number}. head", 290, self._heads)
+            head = Field("head", f"{number}. head", 250, self._heads)
             shown += [*self._line((head, *MEASURED), prefix), *self._line(DECIDED, prefix)]
             mine = {field.name: self.fields[f"{prefix}{field.name}"] for field in (head, *MEASURED, *DECIDED)}
             for name, widget in mine.items():

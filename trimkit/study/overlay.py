@@ -68,6 +68,11 @@ class Overlay:
         width, height = self.figure.get_size_inches() * PIXELS_PER_IN
         return round(width), round(height)
 
+    @property
+    def view_box(self) -> str:
+        """The ``viewBox`` of both layers."""
+        return f"0 0 {self._renderer.width:g} {self._renderer.height:g}"
+
     def background(self) -> str:
         """The SVG of all that stands still; the same text until a limit, scale or place of an axes changes."""
         key = self._frame_key()
@@ -86,12 +91,10 @@ class Overlay:
     def live(self, summary: str) -> str:
         """The SVG of the live artists as they stand now; ``summary`` is the sentence that a screen reader says."""
         body = self._renderer.drawn(self._artists)
-        width, height = self.size_px
         label = escape(summary, quote=True)
-        box = f"0 0 {self._renderer.width:g} {self._renderer.height:g}"
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="{label}" '
-            f'width="{width}" height="{height}" viewBox="{box}" font-family="{FONT_STACK}">{body}</svg>'
+            f'viewBox="{self.view_box}" font-family="{FONT_STACK}">{body}</svg>'
         )
 
     def svg(self) -> str:
