@@ -10,12 +10,12 @@ from pathlib import Path
 
 import pytest
 
-from trimkit.build.measuredfile import MeasuredRow
-from trimkit.build.order import shipped_order
-from trimkit.build.recordstore import read_file
-from trimkit.build.set import build_set
-from trimkit.build.templates import ORDER_FILE
 from trimkit.cli import main
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set
+from trimkit.papers.measuredfile import MeasuredRow
+from trimkit.papers.record.store import read_file
+from trimkit.papers.templates import ORDER_FILE
 from trimkit.parts.catalogue import data_folder
 
 DEMO = data_folder() / "orders" / "evening_class.toml"

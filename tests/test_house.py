@@ -10,7 +10,9 @@ import pytest
 import trimkit
 
 PACKAGE = Path(trimkit.__file__).parent
-FLOOR = {"parts": 0, "trim": 1, "mechanics": 1, "build": 2, "study": 3, "cli": 4, "__main__": 5}
+FLOOR = {"parts": 0, "trim": 1, "mechanics": 1, "club": 2, "check": 3, "shop": 4, "papers": 5, "study": 6, "cli": 7}
+STUDY_FLOOR = {"frame": 0, "figures": 1, "labs": 2, "form": 2, "exercises": 3}
+MOST_FILES = 16
 MODULES = sorted(PACKAGE.rglob("*.py"))
 
 
@@ -31,25 +33,37 @@ def imported(module):
 
 
 def test_every_room_has_a_floor():
-    rooms = {room(module) for module in MODULES} - {"__init__"}
-    assert rooms <= set(FLOOR)
-    assert {"parts", "trim", "mechanics", "build", "study"} <= rooms
+    assert {room(module) for module in MODULES} - {"__init__", "__main__"} == set(FLOOR)
+    study = {module.relative_to(PACKAGE / "study").parts[0] for module in (PACKAGE / "study").glob("*/*.py")}
+    assert study == set(STUDY_FLOOR)
 
 
 @pytest.mark.parametrize("module", MODULES, ids=lambda m: str(m.relative_to(PACKAGE)))
 def test_imports_go_down_and_the_wings_never_meet(module):
     here = room(module)
     names = list(imported(module))
-    for name in names:
-        if not name.startswith("trimkit."):
-            continue
-        there = name.split(".")[1]
-        if there not in FLOOR:
-            assert name == "trimkit.__version__"
-            continue
-        assert there == here or FLOOR[there] < FLOOR[here], f"{here} imports {name}"
+    if here in FLOOR:
+        inside = [name.split(".")[1] for name in names if name.startswith("trimkit.") and name != "trimkit.__version__"]
+        assert not [there for there in inside if there != here and FLOOR[there] >= FLOOR[here]], f"{here} looks up"
+    if here == "study" and module.parent.name != "study":
+        mine = module.relative_to(PACKAGE / "study").parts[0]
+        inside = [name.split(".")[2] for name in names if name.startswith("trimkit.study.")]
+        assert not [there for there in inside if there != mine and STUDY_FLOOR[there] >= STUDY_FLOOR[mine]]
     if here not in ("study", "cli"):
         assert not {n.split(".")[0] for n in names} & {"matplotlib", "ipywidgets", "IPython"}
+
+
+def test_no_room_is_too_full_to_draw_from_memory():
+    rooms = {module.parent for module in MODULES}
+    full = {str(room): n for room in rooms if (n := len(list(room.glob("[!_]*.py")))) > MOST_FILES}
+    assert full == {}
+
+
+def test_tests_mirror_the_rooms():
+    tests = PACKAGE.parent / "tests"
+    rooms = {module.parent.relative_to(PACKAGE) for module in MODULES} - {Path("study/exercises/questions")}
+    missing = [room for room in rooms if not (tests / room).is_dir()]
+    assert missing == []
 
 
 @pytest.mark.parametrize("name", ["utils", "helpers", "common", "manager", "misc"])
@@ -57,7 +71,7 @@ def test_no_module_is_a_drawer_for_everything(name):
     assert not [m for m in MODULES if m.stem == name]
 
 
-@pytest.mark.parametrize("package", ["trimkit", "trimkit.parts.catalogue", "trimkit.build.set"])
+@pytest.mark.parametrize("package", ["trimkit", "trimkit.parts.catalogue", "trimkit.club.set"])
 def test_what_is_imported_for_computing_leaves_the_heavy_libraries_alone(package):
     code = (
         f"import sys, {package}; print(*sorted({{'matplotlib', 'pandas', 'ipywidgets', 'IPython'}} & set(sys.modules)))"

@@ -18,29 +18,29 @@ import pandas as pd
 import pytest
 
 import trimkit
-from trimkit.build.benchcard import card_of
-from trimkit.build.checktables import double_check_table
-from trimkit.build.doublecheck import double_check
-from trimkit.build.order import load_order
-from trimkit.build.orderfile import order_tables, toml_text
-from trimkit.build.record import first_record, reopened, revised, with_measurements
-from trimkit.build.recordcompare import changes_table, compare
-from trimkit.build.recordfile import read_record, record_text
-from trimkit.build.set import build_set
-from trimkit.build.sheet import write_sheet
-from trimkit.build.tables import cut_list, parts_table, prediction_table, steps_table
-from trimkit.build.verdict import measured_club
+from trimkit.check.doublecheck import double_check
+from trimkit.check.tables import double_check_table
 from trimkit.cli import main
+from trimkit.club.card import card_of
+from trimkit.club.order import load_order
+from trimkit.club.orderfile import order_tables, toml_text
+from trimkit.club.set import build_set
+from trimkit.papers.record.build import first_record, reopened, revised, with_measurements
+from trimkit.papers.record.compare import changes_table, compare
+from trimkit.papers.record.file import read_record, record_text
+from trimkit.papers.sheet import write_sheet
+from trimkit.papers.tables import cut_list, parts_table, prediction_table, steps_table
+from trimkit.papers.verdict import measured_club
 from trimkit.parts.catalogue import data_folder, load_catalogue
 from trimkit.parts.plaintext import shown
 from trimkit.parts.rows import TABLES
 from trimkit.study import exercises
-from trimkit.study.controls import Choice, Slider, Switch
-from trimkit.study.figures import set_frequency_picture, set_frequency_svg
-from trimkit.study.frame import Lab, Readout
-from trimkit.study.orderform import order_form
-from trimkit.study.overlay import Scene
-from trimkit.study.style import new_figure
+from trimkit.study.figures.set import set_frequency_picture, set_frequency_svg
+from trimkit.study.form.orderform import order_form
+from trimkit.study.frame.controls import Choice, Slider, Switch
+from trimkit.study.frame.lab import Lab, Readout
+from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.style import new_figure
 
 HOSTILE = {
     "script": '<script>alert(1)</script>"><img src=x onerror=alert(1)>',

@@ -48,7 +48,7 @@ def test_the_wheel_carries_data_lessons_and_the_sheet_s_template(wheel):
         assert f"trimkit/_data/{path.relative_to(ROOT / 'data').as_posix()}" in names
     assert f"trimkit/_notebooks/{START}" in names
     templates = ("sheet", "sheet_client", "sheet_bench", "sheet_appendix")
-    assert {f"trimkit/build/{name}.html.j2" for name in templates} <= set(names)
+    assert {f"trimkit/papers/{name}.html.j2" for name in templates} <= set(names)
     assert not [name for name in names if "sheets/" in name or "checkpoint" in name]
 
 

@@ -21,7 +21,7 @@ from trimkit.parts.errors import BenchError, SaveError
 from trimkit.parts.plaintext import shown
 
 if TYPE_CHECKING:
-    from trimkit.build.set import SetBuild
+    from trimkit.club.set import SetBuild
 
 START = "00_start_here.ipynb"
 ENDING = ".record.json"
@@ -139,8 +139,8 @@ def _lessons(port: int, no_browser: bool, jupyter: Sequence[str]) -> int:
 
 def _built(chosen: argparse.Namespace) -> SetBuild:
     # Imported here, as in every verb: no verb waits for what another one needs.
-    from trimkit.build.order import open_order
-    from trimkit.build.set import build_set
+    from trimkit.club.order import open_order
+    from trimkit.club.set import build_set
 
     return build_set(open_order(chosen.order, chosen.data, chosen.own_parts))
 
@@ -151,8 +151,8 @@ def _counted(count: int, what: str) -> str:
 
 
 def _sheet(chosen: argparse.Namespace) -> str:
-    from trimkit.build.sheet import write_sheet
-    from trimkit.study.figures import set_frequency_svg
+    from trimkit.papers.sheet import write_sheet
+    from trimkit.study.figures.set import set_frequency_svg
 
     built = _built(chosen)
     target = chosen.to or Path.cwd() / f"{chosen.order.stem}.html"
@@ -161,8 +161,8 @@ def _sheet(chosen: argparse.Namespace) -> str:
 
 
 def _check(chosen: argparse.Namespace) -> str:
-    from trimkit.build.order import open_order
-    from trimkit.build.recordstore import read_file
+    from trimkit.club.order import open_order
+    from trimkit.papers.record.store import read_file
     from trimkit.parts.catalogue import check_file, data_folder, load_catalogue
 
     path: Path = chosen.path or chosen.data or data_folder()
@@ -184,7 +184,7 @@ def _check(chosen: argparse.Namespace) -> str:
 
 
 def _tables(chosen: argparse.Namespace) -> str:
-    from trimkit.build.tablefiles import write_tables
+    from trimkit.papers.tablefiles import write_tables
 
     folder = chosen.to or Path.cwd() / f"{chosen.order.stem} tables"
     paths = write_tables(_built(chosen), folder, replace=chosen.replace)
@@ -192,15 +192,15 @@ def _tables(chosen: argparse.Namespace) -> str:
 
 
 def _templates(chosen: argparse.Namespace) -> str:
-    from trimkit.build.templates import ORDER_FILE, write_templates
+    from trimkit.papers.templates import ORDER_FILE, write_templates
 
     paths = write_templates(chosen.folder)
     return f"Wrote {_counted(len(paths), 'file')} into {chosen.folder}. Begin with {ORDER_FILE}: it says what to do."
 
 
 def _record(chosen: argparse.Namespace) -> str:
-    from trimkit.build.record import first_record, revised
-    from trimkit.build.recordstore import read_file, record_path, save_record
+    from trimkit.papers.record.build import first_record, revised
+    from trimkit.papers.record.store import read_file, record_path, save_record
 
     path = record_path(chosen.to or Path.cwd() / f"{chosen.order.stem}{ENDING}")
     now, reason = datetime.now(UTC), chosen.reason
@@ -216,8 +216,8 @@ def _record(chosen: argparse.Namespace) -> str:
 
 
 def _show(chosen: argparse.Namespace) -> str:
-    from trimkit.build.recordstore import read_file
-    from trimkit.build.recordwords import record_lines
+    from trimkit.papers.record.store import read_file
+    from trimkit.papers.record.words import record_lines
 
     record = read_file(chosen.record)
     number, last = chosen.revision, len(record.revisions)
@@ -227,10 +227,10 @@ def _show(chosen: argparse.Namespace) -> str:
 
 
 def _measured(chosen: argparse.Namespace) -> str:
-    from trimkit.build.measuredfile import one_measured, read_measured
-    from trimkit.build.record import with_measurements
-    from trimkit.build.recordstore import read_file, record_path, save_record
-    from trimkit.build.recordwords import measured_lines
+    from trimkit.papers.measuredfile import one_measured, read_measured
+    from trimkit.papers.record.build import with_measurements
+    from trimkit.papers.record.store import read_file, record_path, save_record
+    from trimkit.papers.record.words import measured_lines
 
     path = record_path(chosen.record)
     record = read_file(path)

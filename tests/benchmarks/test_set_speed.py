@@ -11,16 +11,16 @@ import time
 
 import numpy as np
 
-from trimkit.build.assignment import best_assignment, frequency_matrix, sorted_by_hand
-from trimkit.build.calibration import calibrate, raw_reading
-from trimkit.build.clamping import FrequencyBench, held_club, held_frequencies_cpm, held_raw
-from trimkit.build.club import profile_of
-from trimkit.build.order import shipped_order
-from trimkit.build.rawshaft import MeasuredShaft
-from trimkit.build.sampling import sample_sets
-from trimkit.build.set import build_set
-from trimkit.build.shelf import Offer, Piece, needs_of, plan_shelf
-from trimkit.build.tolerance import first_order
+from trimkit.club.club import profile_of
+from trimkit.club.held import FrequencyBench, held_club, held_frequencies_cpm, held_raw
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set
+from trimkit.shop.assignment import best_assignment, frequency_matrix, sorted_by_hand
+from trimkit.shop.calibration import calibrate, raw_reading
+from trimkit.shop.rawshaft import MeasuredShaft
+from trimkit.shop.sampling import sample_sets
+from trimkit.shop.shelf import Offer, Piece, needs_of, plan_shelf
+from trimkit.shop.tolerance import first_order
 
 SETS, CLUBS, SHAFTS = 10_000, 9, 200
 BENCH = FrequencyBench(205.0)

@@ -62,8 +62,8 @@ def jupyterlab(folder, scratch, extension=True):
         "JUPYTERLAB_WORKSPACES_DIR": scratch / "workspaces",
         "IPYTHONDIR": scratch / "ipython",
     }
-    enabled = json.loads(Path(trimkit.study.__file__).with_name("jupyter_server.json").read_text())
-    enabled["ServerApp"]["jpserver_extensions"]["trimkit.study.server"] = extension
+    enabled = json.loads((Path(trimkit.study.__file__).parent / "frame/jupyter_server.json").read_text())
+    enabled["ServerApp"]["jpserver_extensions"]["trimkit.study.frame.server"] = extension
     config = homes["JUPYTER_CONFIG_DIR"] / "jupyter_server_config.d" / "trimkit.json"
     config.parent.mkdir(parents=True, exist_ok=True)
     config.write_text(json.dumps(enabled))

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from trimkit.parts.errors import ModelError
-from trimkit.study import style
-from trimkit.study.controls import Choice, Slider, Switch
-from trimkit.study.frame import Lab, Readout
-from trimkit.study.overlay import Scene
+from trimkit.study.frame import style
+from trimkit.study.frame.controls import Choice, Slider, Switch
+from trimkit.study.frame.lab import Lab, Readout
+from trimkit.study.frame.overlay import Scene
 
 
 @dataclass(frozen=True)

@@ -6,10 +6,10 @@ import nbformat
 import pytest
 from playwright.sync_api import expect
 
-from trimkit.build.order import open_order, shipped_order
+from trimkit.club.order import open_order, shipped_order
 
 CELL = """from pathlib import Path
-from trimkit.study.orderform import order_form
+from trimkit.study.form.orderform import order_form
 form = order_form(folder=Path(FOLDER))
 form"""
 

@@ -6,10 +6,10 @@ from pathlib import Path
 import nbformat
 import pytest
 
-from trimkit.build.order import shipped_order
-from trimkit.build.set import build_set
-from trimkit.build.stepworth import step_worth
-from trimkit.study import lab as labs
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set
+from trimkit.check.stepworth import step_worth
+from trimkit.study import labs
 
 PLAN = Path(__file__).resolve().parents[2] / "notebooks" / "instructor_plan.ipynb"
 CELLS = [cell.source for cell in nbformat.read(PLAN, as_version=4).cells if cell.cell_type == "markdown"]

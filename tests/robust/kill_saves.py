@@ -24,13 +24,13 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from trimkit.build.atomic import LEFTOVER, LOCK, one_writer, save_text
-from trimkit.build.order import load_order, shipped_order
-from trimkit.build.orderfile import order_toml
-from trimkit.build.record import first_record, revised
-from trimkit.build.recordfile import record_text
-from trimkit.build.recordstore import read_file, save_record
-from trimkit.build.set import build_set
+from trimkit.club.order import load_order, shipped_order
+from trimkit.club.orderfile import order_toml
+from trimkit.club.set import build_set
+from trimkit.papers.record.build import first_record, revised
+from trimkit.papers.record.file import record_text
+from trimkit.papers.record.store import read_file, save_record
+from trimkit.parts.saving import LEFTOVER, LOCK, one_writer, save_text
 
 VERSIONS = 8
 """How many saves follow one another at most; each has another text, so that one is never taken for another."""

@@ -13,13 +13,13 @@ from datetime import UTC, datetime
 
 import pytest
 
-from trimkit.build.order import LONGEST_LINE, MOST_CHARACTERS, load_order, shipped_order
-from trimkit.build.orderfile import toml_text
-from trimkit.build.ordertables import MOST_CLUBS, ClubTable
-from trimkit.build.record import first_record
-from trimkit.build.recordfile import MOST_IN_A_LIST, read_record, record_text
-from trimkit.build.recordstore import read_file
-from trimkit.build.set import build_set
+from trimkit.club.order import LONGEST_LINE, MOST_CHARACTERS, load_order, shipped_order
+from trimkit.club.orderfile import toml_text
+from trimkit.club.ordertables import MOST_CLUBS, ClubTable
+from trimkit.club.set import build_set
+from trimkit.papers.record.build import first_record
+from trimkit.papers.record.file import MOST_IN_A_LIST, read_record, record_text
+from trimkit.papers.record.store import read_file
 from trimkit.parts.catalogue import check_file, load_catalogue
 from trimkit.parts.csvfile import MAX_FILE_BYTES, MAX_ROWS, read_text
 from trimkit.parts.errors import DataFileError
@@ -33,8 +33,8 @@ READERS = {
 MEASURED = """
 import resource, sys
 from pathlib import Path
-from trimkit.build.order import load_order
-from trimkit.build.recordstore import read_file
+from trimkit.club.order import load_order
+from trimkit.papers.record.store import read_file
 from trimkit.parts.catalogue import check_file, load_catalogue
 from trimkit.parts.errors import DataFileError
 path = Path(sys.argv[1])

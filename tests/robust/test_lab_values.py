@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from traitlets import TraitError
 
 from trimkit.parts.errors import BenchError
-from trimkit.study import lab as labs
-from trimkit.study.controls import Choice, Slider
+from trimkit.study import labs
+from trimkit.study.frame.controls import Choice, Slider
 
 SIZE = settings.get_profile("nightly" if settings.default is settings.get_profile("nightly") else "small")
 SIZE = settings(SIZE, max_examples=max(8, SIZE.max_examples // 4))

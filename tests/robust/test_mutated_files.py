@@ -12,12 +12,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from trimkit.build.order import load_order, order_from_tables, shipped_order
-from trimkit.build.orderfile import order_tables, order_toml
-from trimkit.build.record import first_record, reopened
-from trimkit.build.recordfile import read_record, record_text
-from trimkit.build.set import build_set
 from trimkit.cli import main
+from trimkit.club.order import load_order, order_from_tables, shipped_order
+from trimkit.club.orderfile import order_tables, order_toml
+from trimkit.club.set import build_set
+from trimkit.papers.record.build import first_record, reopened
+from trimkit.papers.record.file import read_record, record_text
 from trimkit.parts.catalogue import data_folder, load_catalogue
 from trimkit.parts.csvfile import read_rows
 from trimkit.parts.errors import BenchError

@@ -11,18 +11,18 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import to_rgb
 from matplotlib.text import Text
 
-from trimkit.build.benchcard import card_of
-from trimkit.build.doublecheck import double_check
-from trimkit.build.order import shipped_order
-from trimkit.build.set import build_set
-from trimkit.build.tolerance import first_order
+from trimkit.check.doublecheck import double_check
+from trimkit.club.card import card_of
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError
-from trimkit.study import lab as labs
-from trimkit.study.controls import Choice, Slider, Switch
-from trimkit.study.figures import set_frequency
-from trimkit.study.setfigures import deviations_picture, set_line_picture
-from trimkit.study.setlinelab import rack_assignments
-from trimkit.study.tolerancefigures import assignment_picture, contributions_picture
+from trimkit.shop.tolerance import first_order
+from trimkit.study import labs
+from trimkit.study.figures.check import deviations_picture, set_line_picture
+from trimkit.study.figures.set import set_frequency
+from trimkit.study.figures.tolerance import assignment_picture, contributions_picture
+from trimkit.study.frame.controls import Choice, Slider, Switch
+from trimkit.study.labs.setline import rack_assignments
 
 LABS = {name: getattr(labs, name) for name in dir(labs) if name.endswith("_lab")}
 SAID_WITHOUT_UNIT = {

@@ -6,13 +6,13 @@ from pathlib import Path
 
 import pytest
 
-from trimkit.build.order import shipped_order
-from trimkit.build.set import build_set
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set
 from trimkit.parts.units import both_units
-from trimkit.study.beamlab import HUNG, BeamParams, bend, lesson_shaft
-from trimkit.study.flexlab import OWN, lesson_reading
-from trimkit.study.lengthlab import butt_table
-from trimkit.study.lever import lesson_club
+from trimkit.study.labs.beam import HUNG, BeamParams, bend, lesson_shaft
+from trimkit.study.labs.flexscale import OWN, lesson_reading
+from trimkit.study.labs.length import butt_table
+from trimkit.study.labs.lever import lesson_club
 
 NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
 SEVEN = build_set(shipped_order()).club("7-iron")

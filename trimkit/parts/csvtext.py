@@ -73,7 +73,7 @@ def _cell(value: object, place: Place) -> str:
 
 
 def csv_text(columns: Sequence[str], rows: Iterable[Sequence[object]], file: str | None = None) -> str:
-    """Return a header line and rows as CSV text; save it with ``trimkit.build.atomic.save_text``.
+    """Return a header line and rows as CSV text; save it with ``trimkit.parts.saving.save_text``.
 
     columns: their names, each of numbers with its unit at the end (``tip_trim_in``). rows: text, numbers (written with
     every digit, in the unit of their column), True and False (``true``, ``false``), None (an empty cell); each as long

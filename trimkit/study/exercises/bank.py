@@ -5,40 +5,42 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from trimkit.parts.errors import BenchError
-from trimkit.study.exercises import (
-    balancequestions,
-    beamquestions,
-    borequestions,
-    flexquestions,
-    headquestions,
-    lengthquestions,
-    orderquestions,
-    schedulequestions,
-    setquestions,
-    startquestions,
-    steppingquestions,
-    tolerancequestions,
-    whatifquestions,
-)
 from trimkit.study.exercises.draw import Draw
 from trimkit.study.exercises.exercise import Exercise
+from trimkit.study.exercises.questions import (
+    balance,
+    beam,
+    bore,
+    flex,
+    head,
+    length,
+    order,
+    schedule,
+    start,
+    stepping,
+    tolerance,
+    whatif,
+)
+from trimkit.study.exercises.questions import (
+    set as set_,
+)
 
 Question = Callable[[Draw], Exercise]
 
 LESSONS: dict[str, tuple[Question, ...]] = {
-    "00": startquestions.QUESTIONS,
-    "01": schedulequestions.QUESTIONS,
-    "02": borequestions.QUESTIONS,
-    "03": headquestions.QUESTIONS,
-    "04": steppingquestions.QUESTIONS,
-    "05": lengthquestions.QUESTIONS,
-    "06": beamquestions.QUESTIONS,
-    "07": flexquestions.QUESTIONS,
-    "08": balancequestions.QUESTIONS,
-    "09": setquestions.QUESTIONS,
-    "10": tolerancequestions.QUESTIONS,
-    "11": whatifquestions.QUESTIONS,
-    "12": orderquestions.QUESTIONS,
+    "00": start.QUESTIONS,
+    "01": schedule.QUESTIONS,
+    "02": bore.QUESTIONS,
+    "03": head.QUESTIONS,
+    "04": stepping.QUESTIONS,
+    "05": length.QUESTIONS,
+    "06": beam.QUESTIONS,
+    "07": flex.QUESTIONS,
+    "08": balance.QUESTIONS,
+    "09": set_.QUESTIONS,
+    "10": tolerance.QUESTIONS,
+    "11": whatif.QUESTIONS,
+    "12": order.QUESTIONS,
 }
 
 

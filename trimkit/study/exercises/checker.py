@@ -10,7 +10,7 @@ import ipywidgets as widgets
 
 from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, Outcome, Verdict, check
 from trimkit.study.exercises.wording import questions_html, questions_text, unbroken
-from trimkit.study.frame import VIEW_MIME
+from trimkit.study.frame.lab import VIEW_MIME
 
 TRIES = 2
 """After so many tries that were not right the solution may be shown."""

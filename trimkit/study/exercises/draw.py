@@ -10,8 +10,8 @@ from typing import TypeVar
 
 import numpy as np
 
-from trimkit.build.order import Order, shipped_order
-from trimkit.build.set import SetBuild, build_set
+from trimkit.club.order import Order, shipped_order
+from trimkit.club.set import SetBuild, build_set
 from trimkit.parts.errors import BenchError
 from trimkit.trim.equivalence import EquivalentClub, HeadLadder
 from trimkit.trim.schedule import TrimSchedule

@@ -1,0 +1,187 @@
+"""The double check: right cards pass, a planted difference is found to the hundredth, one bad club moves no line."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from trimkit.check.consistency import Check, CheckTolerances, schedule_findings
+from trimkit.check.doublecheck import Verdict, double_check
+from trimkit.check.tables import causes_table, double_check_table, findings_table
+from trimkit.club.card import card_frequency_cpm, card_of
+from trimkit.club.order import shipped_order
+from trimkit.club.set import plan_order
+from trimkit.parts.errors import ModelError
+from trimkit.parts.sources import Standing
+from trimkit.trim.bore import BoreChoice
+from trimkit.trim.equivalence import TrimAs
+from trimkit.trim.plan import plan_club
+
+ORDERS = {name: shipped_order(name) for name in ("evening_class", "taper_soft_step", "wood_pair")}
+ORDER = ORDERS["evening_class"]
+PLANS = {name: plan_order(order).every_plan() for name, order in ORDERS.items()}
+CARDS = {plan.club: card_of(plan) for plan in PLANS["evening_class"]}
+RIGHT = double_check(tuple(CARDS.values()), ORDER.assembly)
+
+
+def checked(**cards):
+    """The irons' set with some cards changed; club names with underscores."""
+    changed = CARDS | {name.replace("iron_", "") + "-iron": card for name, card in cards.items()}
+    return dict(zip(CARDS, double_check(tuple(changed.values()), ORDER.assembly).clubs, strict=True))
+
+
+@pytest.mark.parametrize("name", ORDERS)
+def test_every_right_card_of_the_demo_orders_is_cut(name):
+    check = double_check([card_of(plan) for plan in PLANS[name]], ORDERS[name].assembly)
+    assert [club.verdict for club in check.clubs] == [Verdict.CUT] * len(check.clubs)
+    assert check.whole_set == ""
+    for club in check.clubs:
+        assert club.frequency_cpm == pytest.approx(club.rule_cpm, rel=1e-12)
+        assert abs(club.deviation_cpm) < 1.0
+        assert not club.causes
+        assert club.cause == ""
+    assert (check.line is None) == (name == "wood_pair")
+
+
+@settings(max_examples=25, deadline=None)
+@given(club=st.sampled_from(sorted(CARDS)), off=st.floats(-1.2, 2.5).filter(lambda x: abs(x) > 0.1))
+def test_a_planted_tip_trim_is_found_in_cpm_and_in_inches(club, off):
+    card = CARDS[club]
+    wrong = replace(card, tip_trim_in=card.tip_trim_in + off)
+    if wrong.butt_trim_in < 0:
+        return
+    check = double_check([wrong if name == club else each for name, each in CARDS.items()], ORDER.assembly)
+    found = dict(zip(CARDS, check.clubs, strict=True))
+    planted_cpm = card_frequency_cpm(wrong, ORDER.assembly) - card_frequency_cpm(card, ORDER.assembly)
+    before = dict(zip(CARDS, RIGHT.clubs, strict=True))[club]
+    # The line itself may give way by a part of what the good clubs already scatter by, no more.
+    assert found[club].deviation_cpm == pytest.approx(before.deviation_cpm + planted_cpm, abs=0.5)
+    assert found[club].verdict is Verdict.STOP
+    assert found[club].to_line.change_in == pytest.approx(-off + before.to_line.change_in, abs=0.06)
+    assert [name for name, each in found.items() if each.verdict is not Verdict.CUT] == [club]
+    # In parts of a flex it has the same sign and the size that the shaft's own gap gives it.
+    assert found[club].parts_of_a_flex * found[club].deviation_cpm >= 0
+    own_gap = before.flex_scale.gap_cpm(found[club].line_cpm, stiffer=off > 0)
+    assert found[club].parts_of_a_flex == pytest.approx(found[club].deviation_cpm / own_gap, rel=1e-9)
+
+
+def test_four_wrong_cards_of_ten_are_the_four_that_are_stopped():
+    wrong = {
+        name: replace(CARDS[name], tip_trim_in=CARDS[name].tip_trim_in + off)
+        for name, off in {"4-iron": 1.5, "7-iron": -1.0, "9-iron": 1.0, "3-hybrid": 0.8}.items()
+    }
+    check = double_check(tuple((CARDS | wrong).values()), ORDER.assembly)
+    assert {club.card.club for club in check.stopped} == set(wrong)
+
+
+def test_wedges_are_not_taken_for_mistakes_although_the_irons_line_misses_them():
+    for club in RIGHT.clubs[-2:]:
+        straight = RIGHT.line.at_cpm(club.plan.playing_length_in)
+        assert club.frequency_cpm < straight - 1.5  # below the straight line on purpose
+        assert club.verdict is Verdict.CUT
+
+
+def test_a_bore_left_on_purpose_is_flagged_and_called_what_it_is():
+    plan = next(plan for plan in PLANS["evening_class"] if plan.club == "sand wedge")
+    decided = replace(plan.wanted, decisions=replace(plan.wanted.decisions, bore=BoreChoice.LEAVE, why="softer"))
+    card = card_of(plan_club(decided))
+    check = double_check([*list(CARDS.values())[:-1], card], ORDER.assembly)
+    club = check.clubs[-1]
+    assert club.verdict is Verdict.STOP
+    assert {finding.check for finding in club.findings} == {Check.LINE}
+    assert "decided in the order: 0.5 in of the bore's correction left out" in club.cause
+
+
+def test_a_hybrid_placed_by_number_on_purpose_lies_off_the_line_and_says_so():
+    wanted = CARDS["3-hybrid"].wanted
+    card = card_of(plan_club(replace(wanted, decisions=replace(wanted.decisions, trim_as=TrimAs.ENGRAVED))))
+    club = double_check([card, *list(CARDS.values())[1:]], ORDER.assembly).clubs[0]
+    assert club.deviation_cpm > 2.0
+    assert "placed by its engraved number" in club.cause
+
+
+def test_two_woods_are_held_against_the_schedules_own_clubs():
+    order = ORDERS["wood_pair"]
+    driver, wood = (card_of(plan) for plan in PLANS["wood_pair"])
+    check = double_check([driver, replace(wood, tip_trim_in=wood.tip_trim_in + 1)], order.assembly)
+    assert check.line is None
+    assert [club.verdict for club in check.clubs] == [Verdict.CUT, Verdict.STOP]
+    assert check.clubs[1].deviation_cpm > 2
+
+
+def test_a_card_that_no_shaft_allows_is_impossible_and_the_others_are_still_judged():
+    found = checked(iron_5=replace(CARDS["5-iron"], tip_trim_in=76.7), iron_7=CARDS["7-iron"])
+    assert found["5-iron"].verdict is Verdict.IMPOSSIBLE
+    assert found["5-iron"].frequency_cpm is None
+    assert found["5-iron"].deviation_cpm is None
+    assert "are missing" in " ".join(finding.text for finding in found["5-iron"].findings)
+    assert found["7-iron"].verdict is Verdict.CUT
+
+
+@pytest.mark.parametrize("field", ["tip_trim_in", "cut_length_in", "raw_length_in"])
+@pytest.mark.parametrize("value", [float("nan"), float("inf"), -1.0])
+def test_numbers_that_are_none_stop_a_club_and_leak_nowhere(field, value):
+    found = checked(iron_6=replace(CARDS["6-iron"], **{field: value}))
+    assert found["6-iron"].verdict is not Verdict.CUT
+    assert all(club.verdict is Verdict.CUT for name, club in found.items() if name != "6-iron")
+    assert all(club.line_cpm == club.line_cpm for club in found.values())
+
+
+def test_a_club_that_the_rules_refuse_says_why():
+    card = CARDS["6-iron"]
+    head = replace(card.wanted.head, bore_diameter_in=0.355)
+    found = checked(iron_6=replace(card, wanted=replace(card.wanted, head=head)))
+    assert found["6-iron"].plan is None
+    assert found["6-iron"].verdict is not Verdict.CUT
+    assert "rules refuse" in found["6-iron"].findings[0].text
+
+
+def test_a_wider_tolerance_lets_more_through_and_a_narrower_one_less():
+    slightly = replace(CARDS["sand wedge"], tip_trim_in=CARDS["sand wedge"].tip_trim_in + 0.2)
+    cards = [*list(CARDS.values())[:-1], slightly]
+    wide = double_check(cards, ORDER.assembly, CheckTolerances(frequency_cpm=4.0, cut_in=0.25))
+    narrow = double_check(cards, ORDER.assembly, CheckTolerances(frequency_cpm=0.05))
+    assert wide.clubs[-1].verdict is Verdict.CUT
+    assert len(narrow.stopped) > 3
+    assert CheckTolerances().source.standing is Standing.FROM_MEMORY
+
+
+@pytest.mark.parametrize("value", [0.0, -1.0, float("nan"), float("inf")])
+@pytest.mark.parametrize("name", ["frequency_cpm", "cut_in", "rungs", "raw_mass_part", "swingweight_points"])
+def test_a_tolerance_that_is_none_is_refused(name, value):
+    with pytest.raises(ModelError, match=name):
+        CheckTolerances(**{name: value})
+
+
+def test_no_card_is_refused():
+    with pytest.raises(ModelError, match="no card"):
+        double_check([])
+
+
+def test_the_shipped_schedule_has_no_row_that_stands_out():
+    for plan in PLANS["evening_class"]:
+        assert schedule_findings(plan.wanted.table, plan.equivalent) == ()
+
+
+def test_the_tables_hold_a_row_a_club_with_units_and_say_what_was_found():
+    check = double_check(
+        [
+            *list(CARDS.values())[:-2],
+            replace(CARDS["gap wedge"], tip_trim_in=133.0),
+            replace(CARDS["sand wedge"], tip_trim_in=5.25),
+        ],
+        ORDER.assembly,
+    )
+    table = double_check_table(check)
+    assert list(table.index) == list(CARDS)
+    assert table.loc["sand wedge", "likely_cause"].startswith("the correction for the bore left out")
+    assert table.loc["sand wedge", "deviation_cpm"] == pytest.approx(check.clubs[-1].deviation_cpm)
+    assert table.card_frequency_cpm.isna().sum() == 1
+    numbers = [name for name in table.columns if table[name].dtype.kind == "f"]
+    assert all(name.endswith(("_in", "_cpm", "_flexes")) for name in numbers)
+    assert len(numbers) == 11
+    assert set(findings_table(check).index.get_level_values("club")) == {"gap wedge", "sand wedge"}
+    assert set(causes_table(check).club) == {"gap wedge", "sand wedge"}
+    assert findings_table(RIGHT).empty
+    assert causes_table(RIGHT).empty

@@ -1,0 +1,51 @@
+"""The set's own line: straight where the schedule's clubs are, bent where they bend, unmoved by a bad club."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from trimkit.check.ownline import FEWEST_FOR_A_LINE, own_line, schedule_clubs_cpm
+from trimkit.club.card import card_of
+from trimkit.club.order import shipped_order
+from trimkit.club.set import plan_order
+
+LENGTHS = [38.5, 38.0, 37.5, 37.0, 36.5, 36.0, 35.5, 35.25]
+SCHEDULE = [316.0, 321.5, 327.0, 332.5, 338.0, 343.5, 345.0, 346.0]  # the last two stop gaining
+
+
+@given(shift=st.floats(-20, 20), tilt=st.floats(-3, 3), bad=st.integers(0, 7), off=st.floats(-40, 40))
+def test_a_set_shifted_and_tilted_is_asked_for_just_that_and_a_bad_club_for_the_same(shift, tilt, bad, off):
+    good = [cpm + shift + tilt * (37.5 - length) for cpm, length in zip(SCHEDULE, LENGTHS, strict=True)]
+    measured = good.copy()
+    measured[bad] += off
+    own = own_line(LENGTHS, measured, SCHEDULE)
+    assert own.asked_cpm == pytest.approx(good, abs=1e-7)
+
+
+def test_a_club_that_cannot_be_is_left_out_and_still_asked():
+    own = own_line(LENGTHS, [None, *SCHEDULE[1:]], SCHEDULE)
+    assert own.asked_cpm == pytest.approx(SCHEDULE)
+    none = own_line(LENGTHS, SCHEDULE, [None, *SCHEDULE[1:]])
+    assert none.asked_cpm[0] is None
+    assert none.asked_cpm[1:] == pytest.approx(SCHEDULE[1:])
+
+
+def test_few_clubs_are_asked_for_what_the_schedules_own_make():
+    few = FEWEST_FOR_A_LINE - 1
+    own = own_line(LENGTHS[:few], [cpm + 5 for cpm in SCHEDULE[:few]], SCHEDULE[:few])
+    assert own.line is None
+    assert own.asked_cpm == tuple(SCHEDULE[:few])
+    assert own.shift_cpm == pytest.approx(5)
+    assert own_line(LENGTHS[:1], [None], [None]).shift_cpm is None
+
+
+def test_the_schedules_own_clubs_do_not_know_what_the_heads_weigh():
+    order = shipped_order()
+    plans = plan_order(order).every_plan()
+    irons = [plan for plan in plans if plan.club.endswith("-iron")]
+    own = schedule_clubs_cpm([card_of(plan) for plan in irons], irons, order.assembly)
+    steps = np.diff(own)
+    # The ladder's irons are even to half a gram, so their frequencies rise evenly; the measured heads scatter more.
+    assert np.ptp(steps) < 1.6
+    assert (steps > 4).all()

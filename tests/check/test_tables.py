@@ -1,0 +1,74 @@
+"""The checks as tables: a row a club, the objects' own numbers, units in the names, nothing silently missing."""
+
+from dataclasses import replace
+
+import pandas as pd
+import pytest
+
+from trimkit.check import tables as checktables
+from trimkit.check.doublecheck import double_check
+from trimkit.check.inverse import trims_for
+from trimkit.check.setline import SLOPE_CHOICES, set_line
+from trimkit.club.card import card_of
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set, plan_order
+from trimkit.parts.errors import ModelError
+
+ORDER = shipped_order("evening_class")
+CARDS = [card_of(plan) for plan in plan_order(ORDER).every_plan()]
+WRONG = [replace(CARDS[0], tip_trim_in=CARDS[0].tip_trim_in + 1), *CARDS[1:]]
+CHECK = double_check(WRONG, ORDER.assembly)
+
+
+def test_the_double_check_has_a_row_a_club_with_the_checks_own_numbers():
+    table = checktables.double_check_table(CHECK)
+    assert list(table.index) == [card.club for card in CARDS]
+    for club in CHECK.clubs:
+        row = table.loc[club.card.club]
+        assert row["deviation_cpm"] == club.deviation_cpm
+        assert row["card_tip_trim_in"] - row["rule_tip_trim_in"] == pytest.approx(
+            club.card.tip_trim_in - club.plan.tip_trim_in, abs=1e-12
+        )
+        assert row["verdict"] == club.verdict.value
+    assert table["deviation_cpm"].dtype == pd.Float64Dtype()
+
+
+def test_a_frequency_that_cannot_be_is_missing_and_another_column_says_why():
+    broken = [replace(CARDS[0], cut_length_in=CARDS[0].raw_length_in + 5), *CARDS[1:]]
+    table = checktables.double_check_table(double_check(broken, ORDER.assembly))
+    assert pd.isna(table["card_frequency_cpm"].iloc[0])
+    assert table["found_by"].iloc[0]
+    assert table["card_frequency_cpm"].iloc[1:].notna().all()
+
+
+def test_findings_and_causes_belong_to_the_stopped_club():
+    findings, causes = checktables.findings_table(CHECK), checktables.causes_table(CHECK, most=2)
+    assert set(findings.index.get_level_values("club")) == {CARDS[0].club}
+    assert set(causes["club"]) == {CARDS[0].club}
+    assert len(causes) <= 2
+    assert causes["mistake"].iloc[0] in CHECK.clubs[0].cause
+
+
+def test_the_line_and_its_slopes():
+    report = set_line([(c.plan.club, c.plan.playing_length_in, c.frequency_cpm) for c in build_set(ORDER).clubs])
+    table = checktables.line_table(report)
+    assert (table["frequency_cpm"] - table["line_cpm"] - table["deviation_cpm"]).abs().max() < 1e-9
+    slopes = checktables.slope_table(report)
+    assert len(slopes) == 1 + len(SLOPE_CHOICES)
+    assert slopes["standing"].str.len().min() > 0
+
+
+def test_targets_that_cannot_be_met_say_what_is_missing():
+    clubs = build_set(ORDER).clubs
+    trims = trims_for(CARDS, [club.frequency_cpm + 60 for club in clubs], ORDER.assembly)
+    table = checktables.target_table(trims)
+    missed = table[~table["met"]]
+    assert len(missed) > 0
+    assert (missed["missing_cpm"] < 0).all() or (missed["missing_cpm"] > 0).all()
+    assert (missed["limit"].str.len() > 0).all()
+
+
+def test_both_targets_or_why_not():
+    table = checktables.both_table([("7-iron", ModelError("too heavy", "less", "take another head"))])
+    assert table.loc["7-iron", "why_not"] == "too heavy"
+    assert not table.loc["7-iron", "met"]

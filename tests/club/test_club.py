@@ -1,0 +1,112 @@
+"""One club: the prediction is that of the mechanics for just these cuts, and nothing else."""
+
+import dataclasses
+
+import numpy as np
+import pytest
+
+from trimkit.club.card import card_components, card_of
+from trimkit.club.club import Assembly, anchor_trims, build_club, profile_of, recut, sections_at_raw_length
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set, plan_order
+from trimkit.mechanics.balance import balance
+from trimkit.mechanics.profile import cut_butt, cut_tip
+from trimkit.parts.errors import ModelError, TrimRefused
+
+PLANS = {plan.club: plan for plan in plan_order(shipped_order()).plans}
+TAPER = build_set(shipped_order("taper_soft_step"))
+
+
+@pytest.mark.parametrize("club", PLANS)
+def test_the_scale_is_hit_where_the_rule_hits_the_schedule(club):
+    built = build_club(PLANS[club])
+    assert built.flex_text == "R"
+    assert built.frequency_cpm == pytest.approx(built.flex_scale.frequency_cpm[1], rel=1e-12)
+
+
+def test_half_way_between_two_flexes_lies_about_half_way_in_frequency():
+    order = shipped_order()
+    half = dataclasses.replace(order, flex=dataclasses.replace(order.flex, softer="R", stiffer="S", part=0.5))
+    for club in build_set(half).clubs:
+        place = club.flex_scale.parts_of_a_flex(club.frequency_cpm, club.flex_scale.frequency_cpm[1])
+        assert place == pytest.approx(0.5, abs=0.05)
+
+
+def test_mass_is_the_sum_of_the_parts_with_the_shaft_cut_by_its_profile():
+    plan = PLANS["7-iron"]
+    built = build_club(plan, Assembly(ferrule_mass_g=1.5, tape_mass_g=2.0, epoxy_mass_g=1.5))
+    profile = profile_of(plan.wanted.shaft, plan.raw_length_in)
+    left = cut_butt(cut_tip(profile, plan.tip_trim_in), plan.butt_trim_in)
+    parts = plan.wanted.head.head_mass_g + plan.wanted.grip.grip_mass_g + 5.0
+    assert built.total_mass_g == pytest.approx(parts + float(left.mass_g), rel=1e-12)
+
+
+def test_the_raw_shaft_weighs_what_the_scale_said():
+    for plan in PLANS.values():
+        profile = profile_of(plan.wanted.shaft, plan.raw_length_in)
+        assert float(profile.mass_g) == pytest.approx(plan.wanted.shaft.raw_mass_g, rel=1e-12)
+        assert profile.scaled == "wall"
+
+
+def test_a_flex_that_the_shaft_cannot_be_cut_to_is_left_out_of_the_scale():
+    plan = PLANS["4-iron"]
+    short = dataclasses.replace(plan, raw_length_in=plan.raw_length_in - 0.5)
+    assert list(anchor_trims(plan)) == ["A", "R", "S"]
+    longer = dataclasses.replace(short, cut_length_in=plan.cut_length_in + 1.0)
+    assert list(anchor_trims(longer)) == ["A", "R"]
+
+
+def test_recut_moves_the_butt_by_what_the_tip_loses():
+    plan = PLANS["7-iron"]
+    other = recut(plan, 3.5, plan.playing_length_in)
+    assert other.tip_trim_in + other.cut_length_in + other.butt_trim_in == pytest.approx(42.0, abs=1e-12)
+    assert other.butt_trim_in == pytest.approx(plan.butt_trim_in + 0.5, abs=1e-12)
+    assert build_club(other).frequency_cpm < build_club(plan).frequency_cpm
+
+
+@pytest.mark.parametrize(("trim", "sentence"), [(-0.1, "0 in or more"), (11.0, "parallel tip"), (6.5, "too short")])
+def test_recut_refuses_what_no_saw_can_do(trim, sentence):
+    with pytest.raises(TrimRefused, match=sentence):
+        recut(PLANS["4-iron"], trim, 39.0 if trim == 6.5 else 38.5)
+
+
+def test_a_taper_family_differs_below_the_first_step_only():
+    shaft = shipped_order("taper_soft_step").shaft
+    shorter = sections_at_raw_length(shaft, shaft.raw_length_in - 2)
+    lengths = np.array([s.to_tip_in - s.from_tip_in for s in shorter])
+    whole = np.array([s.to_tip_in - s.from_tip_in for s in shaft.sections])
+    assert np.flatnonzero(np.abs(lengths - whole) > 1e-9).tolist() == [3]
+    assert lengths.sum() == pytest.approx(shaft.raw_length_in - 2, abs=1e-9)
+    assert [s.outer_diameter_in for s in shorter] == [s.outer_diameter_in for s in shaft.sections]
+
+
+@pytest.mark.parametrize("raw", [20.0, 41.0])
+def test_a_raw_length_outside_the_family_is_refused(raw):
+    with pytest.raises(ModelError, match=f"raw length of {raw:g} in"):
+        sections_at_raw_length(shipped_order("taper_soft_step").shaft, raw)
+
+
+@pytest.mark.parametrize("club", TAPER.clubs, ids=lambda c: c.plan.club)
+def test_one_soft_step_is_softer_by_a_few_cpm(club):
+    """Common practice, no source: a step is worth a few cpm (about a quarter of a flex)."""
+    (unstepped,) = club.flex_scale.frequency_cpm
+    assert 2 < unstepped - club.frequency_cpm < 7
+
+
+def test_an_extension_lies_in_the_clamp_and_weighs_at_the_butt():
+    plan = PLANS["4-iron"]
+    wanted = dataclasses.replace(
+        plan.wanted,
+        shaft=dataclasses.replace(plan.wanted.shaft),
+        decisions=dataclasses.replace(plan.wanted.decisions, extend=True, why="no longer shaft"),
+        length=dataclasses.replace(plan.wanted.length, playing_length_in=40.0),
+    )
+    from trimkit.trim.plan import plan_club
+
+    extended = plan_club(wanted)
+    assert extended.extension_in == pytest.approx(0.4, abs=1e-9)
+    built, before = build_club(extended), build_club(plan)
+    assert built.frequency_cpm < before.frequency_cpm
+    assert built.total_mass_g > before.total_mass_g
+    card = balance(card_components(card_of(extended), Assembly()))
+    assert float(card.total_mass_g) == pytest.approx(built.total_mass_g, rel=1e-12)

@@ -1,0 +1,78 @@
+"""The form for measured values: written empty, read back filled, every fault with its cell."""
+
+import csv
+import io
+from datetime import UTC, datetime
+
+import pytest
+
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set
+from trimkit.papers.measuredfile import measured_form, read_measured
+from trimkit.papers.record.build import first_record
+from trimkit.parts.errors import DataFileError
+
+REVISION = first_record(build_set(shipped_order()), datetime(2026, 1, 2, tzinfo=UTC)).latest
+HEADER = "place,club,playing_length_in,frequency_cpm,swingweight,total_mass_g,remark\n"
+
+
+@pytest.fixture
+def path(tmp_path):
+    return tmp_path / "to measure.csv"
+
+
+def fill(path, *lines):
+    path.write_text(HEADER + "\n".join(lines) + "\n", encoding="utf-8")
+    return read_measured(path, REVISION)
+
+
+def test_the_form_names_every_club_and_is_empty(path):
+    text = measured_form([club.club for club in REVISION.clubs])
+    rows = list(csv.DictReader(io.StringIO(text)))
+    assert text.splitlines()[0] + "\n" == HEADER
+    assert [row["club"] for row in rows] == [club.club for club in REVISION.clubs]
+    assert not any(value for row in rows for name, value in row.items() if name not in ("place", "club"))
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(DataFileError, match="no row has a measured value"):
+        read_measured(path, REVISION)
+
+
+def test_values_are_read_in_their_units_and_empty_cells_are_nothing(path):
+    found = fill(path, "1,3-hybrid,99.9 cm,310.5,D0,14.1 oz,", "2,4-hybrid,,,,,", "3,4-iron,38 1/2,,,,'=cut again")
+    assert set(found) == {0, 2}
+    assert found[0].playing_length_in == pytest.approx(99.9 / 2.54)
+    assert found[0].total_mass_g == pytest.approx(14.1 * 28.349523125)
+    assert (found[0].frequency_cpm, found[0].swingweight_oz_in) == (310.5, 213.5)
+    assert (found[2].playing_length_in, found[2].frequency_cpm, found[2].remark) == (38.5, None, "=cut again")
+
+
+@pytest.mark.parametrize(
+    ("line", "sentence"),
+    [
+        ("11,3-iron,,300,,,", "row 2, column place: place 11 with club '3-iron': no such place"),
+        ("1,4-iron,,300,,,", "place 1 is the 3-hybrid"),
+        ("0,3-hybrid,,300,,,", "column place"),
+        ("1.5,3-hybrid,,300,,,", "column place"),
+        ("1,3-hybrid,,nan,,,", "column frequency_cpm"),
+        ("1,3-hybrid,,3000,,,", "50 to 800"),
+        ("1,3-hybrid,,300 g,,,", "column frequency_cpm"),
+        ("1,3-hybrid,38 g,,,,", "column playing_length_in"),
+        ("1,3-hybrid,,,H1,,", "column swingweight"),
+        ("1,3-hybrid,,,,1,", "column total_mass_g"),
+        ("1,3-hybrid,,300,,", "the row has 6 cells"),
+    ],
+)
+def test_a_bad_cell_is_told_with_its_place(path, line, sentence):
+    with pytest.raises(DataFileError) as caught:
+        fill(path, line)
+    assert sentence in str(caught.value)
+    assert "Do next:" in str(caught.value)
+
+
+def test_all_faults_come_together(path):
+    with pytest.raises(DataFileError) as caught:
+        fill(path, "1,3-hybrid,,300,,,", "1,3-hybrid,,301,,,", "3,9-iron,,301,,,", "4,5-iron,,,Z9,,")
+    said = str(caught.value)
+    assert "3 faults" in said
+    for words in ("place 1 stands twice", "place 3 is the 4-iron", "row 5, column swingweight"):
+        assert words in said

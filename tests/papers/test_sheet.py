@@ -1,0 +1,284 @@
+"""The sheet: self-contained, inert, whole or not there, and in three parts (printing: test_sheet_printed.py)."""
+
+import dataclasses
+import html
+import re
+from html.parser import HTMLParser
+
+import pytest
+
+from trimkit.check.doublecheck import Verdict, double_check
+from trimkit.club.card import card_of
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set
+from trimkit.papers import cautions, equipmentrules
+from trimkit.papers.appendix import stated_figures
+from trimkit.papers.clientwords import client_reason
+from trimkit.papers.sheet import sheet_html, write_sheet
+from trimkit.parts.errors import BenchError
+from trimkit.parts.sources import Standing
+from trimkit.parts.units import millimetres, nearest_mark
+from trimkit.study.figures.set import set_frequency_svg
+from trimkit.trim.bore import BoreChoice
+from trimkit.trim.length import GivenLength
+
+BUILT = build_set(shipped_order())
+FIGURE = set_frequency_svg(BUILT)
+HTML = sheet_html(BUILT, FIGURE)
+
+
+class Page(HTMLParser):
+    """Collects the tags with their attributes, and the text, of a page."""
+
+    def __init__(self, text):
+        super().__init__()
+        self.tags, self.words, self.open = [], [], []
+        self.feed(text)
+
+    def handle_starttag(self, tag, attrs):
+        self.tags.append((tag, dict(attrs)))
+        if tag not in {"meta", "br", "path", "use", "rect", "img"}:
+            self.open.append(tag)
+
+    def handle_endtag(self, tag):
+        if tag in self.open:
+            while self.open.pop() != tag:
+                pass
+
+    def handle_data(self, data):
+        self.words.append(data)
+
+
+PAGE = Page(HTML)
+
+
+def test_the_page_needs_nothing_from_outside_and_runs_nothing():
+    names = {tag for tag, _ in PAGE.tags}
+    assert not names & {"script", "link", "img", "iframe", "object", "embed", "form", "input"}
+    for _, attributes in PAGE.tags:
+        assert not any(name.startswith("on") for name in attributes)
+        for name in ("src", "href", "xlink:href"):
+            assert attributes.get(name, "#").startswith("#")
+    assert not re.search(r"url\((?!#)|@import", HTML)
+
+
+def test_every_tag_is_closed():
+    assert not [tag for tag in PAGE.open if tag not in {"html", "body"}]
+
+
+def test_every_cut_stands_on_it_as_mark_and_exactly():
+    text = " ".join(" ".join(PAGE.words).split())
+    for club in BUILT.clubs:
+        for length in (club.plan.tip_trim_in, club.plan.cut_length_in, club.plan.butt_trim_in):
+            assert nearest_mark(length).mark in text
+            assert f"{length:.3f} in" in text
+
+
+def test_every_step_s_reason_and_sources_and_every_caution_and_note_stand_on_it():
+    text = " ".join(" ".join(PAGE.words).split())
+    wanted = [step.reason for club in BUILT.clubs for step in club.plan.steps]
+    wanted += [str(source) for club in BUILT.clubs for step in club.plan.steps for source in step.sources]
+    wanted += [note.text for club in BUILT.clubs for note in club.plan.notes]
+    wanted += [caution.text for caution in cautions.cautions_for(BUILT.order.shaft.material)]
+    for sentence in (*wanted, cautions.WHO_DECIDES):
+        assert " ".join(sentence.split()) in text
+
+
+def test_the_cautions_come_before_the_first_cut():
+    assert HTML.index("Before you cut") < HTML.index("At the saw")
+
+
+def part(page, name):
+    """One of the three parts of a sheet."""
+    return page[page.index(f'<section class="part {name}">') :].partition("</section>")[0]
+
+
+def words_of(page):
+    return " ".join(" ".join(Page(page).words).split())
+
+
+JARGON = (
+    "bbgl",
+    "bore",
+    "butt",
+    "tip",
+    "trim",
+    "cpm",
+    "frequency",
+    "swingweight",
+    "moi",
+    "schedule",
+    "hosel",
+    "parallel",
+)
+
+
+@pytest.mark.parametrize("name", ["evening_class", "taper_soft_step", "wood_pair"])
+def test_the_client_s_page_uses_no_word_of_the_trade_but_those_it_explains(name):
+    """Names and titles are the order's own; flex and length are explained on the page."""
+    order = shipped_order(name)
+    built = build_set(order)
+    text = words_of(part(sheet_html(built, FIGURE), "client"))
+    for named in (order.shaft.name, order.title, order.grip.name):
+        text = text.replace(named, "")
+    assert not [word for word in JARGON if re.search(rf"\b{word}\b", text, re.IGNORECASE)]
+    for explained in (
+        "Flex means",
+        "Length is",
+        "The thin end goes into the head",
+        "The thick end goes under the grip",
+    ):
+        assert explained in text
+
+
+def test_the_client_s_page_tells_every_correction_of_every_club():
+    for club in BUILT.clubs:
+        said = client_reason(club.plan)
+        assert ("than the table expects" in said) == bool(club.plan.bbgl_correction_in)
+        assert ("This head weighs" in said) == (club.plan.wanted.head.kind.value == "hybrid")
+        assert said in html.unescape(HTML)
+
+
+def test_what_was_decided_on_purpose_stands_in_the_client_s_words():
+    order = BUILT.order
+    why = "a softer wedge was wanted"
+    wedge = dataclasses.replace(order.clubs[-1], bore_choice=BoreChoice.LEAVE, why=why)
+    left = build_set(dataclasses.replace(order, clubs=(*order.clubs[:-1], wedge))).clubs[-1].plan
+    said = client_reason(left)
+    assert f"For this head 1/2 in more would come off; on purpose it does not ({why})" in said
+    assert "this club bends a little more easily" in said
+
+
+def test_each_club_has_its_tick_boxes_and_both_units_at_the_saw():
+    saw = part(HTML, "bench")
+    table = saw[saw.index("<tbody>") :]
+    assert table.count('class="box"') == 4 * len(BUILT.clubs)
+    text = words_of(table)
+    for club in BUILT.clubs:
+        for length in (club.plan.tip_trim_in, club.plan.cut_length_in, club.plan.butt_trim_in):
+            assert f"{nearest_mark(length).mark} {millimetres(length)}" in text
+
+
+def test_every_flag_of_the_equipment_rules_stands_on_it_with_its_section_and_who_decides():
+    text = words_of(part(HTML, "appendix"))
+    assert equipmentrules.WHO_DECIDES in text
+    for flag in equipmentrules.set_flags(club.plan for club in BUILT.clubs):
+        assert flag.source.text in text
+        assert flag.limit in text
+        assert not flag.raised or flag.text in text
+
+
+def test_a_club_over_a_local_rule_s_length_is_flagged_to_the_client_too():
+    order = shipped_order("wood_pair")
+    long = dataclasses.replace(order.clubs[0], length=GivenLength(46.5))
+    long_shaft = dataclasses.replace(long, extend=True, why="the client wants it long")
+    page = sheet_html(build_set(dataclasses.replace(order, clubs=(long_shaft, order.clubs[1]))), FIGURE)
+    for name in ("client", "appendix"):
+        text = words_of(part(page, name))
+        assert "46.5 in, where the rule says at most 46 in" in text
+        assert "Model Local Rule G-10" in text
+        assert "The governing body decides" in text
+
+
+def test_every_tolerance_and_bench_figure_stands_on_it_with_its_standing():
+    text = words_of(part(HTML, "appendix"))
+    tolerances = double_check([card_of(club.plan) for club in BUILT.clubs], BUILT.order.assembly).tolerances
+    for figure in stated_figures(BUILT, tolerances):
+        assert f"{figure.what} {figure.value} {figure.rests_on}" in text
+    for standing in Standing:
+        assert f"{standing.value}:" in text
+
+
+def test_the_double_check_of_every_club_stands_on_it():
+    check = double_check([card_of(club.plan) for club in BUILT.clubs], BUILT.order.assembly)
+    assert not check.stopped
+    assert HTML.count(f"{Verdict.CUT.value}</td>") == len(BUILT.clubs)
+    assert "Do not cut yet" not in HTML
+
+
+def test_a_club_that_fails_the_double_check_is_told_before_the_first_cut():
+    """A head misread by 30 g: the sheet says so above the cuts, with the likely cause."""
+    order = BUILT.order
+    heavy = dataclasses.replace(order.clubs[5].head, head_mass_g=order.clubs[5].head.head_mass_g + 30)
+    clubs = (*order.clubs[:5], dataclasses.replace(order.clubs[5], head=heavy), *order.clubs[6:])
+    page = sheet_html(build_set(dataclasses.replace(order, clubs=clubs)), FIGURE)
+    assert page.index("Do not cut yet") < page.index("At the saw")
+    assert re.search(r"<li>7-iron: [^<]*head", page)
+    bench = part(page, "bench")
+    table = bench[bench.index("<tbody>") :]
+    (row,) = [row for row in table.split("</tr>") if "Do not cut yet" in row]
+    assert "<strong>7-iron</strong>" in row
+    assert 'class="box"' not in row
+    assert table.count('class="box"') == 4 * (len(clubs) - 1)
+    assert "Nothing is final yet" in part(page, "client")
+    assert "Nothing is final yet" not in HTML
+
+
+def test_a_mistake_made_for_the_whole_set_leaves_no_club_a_box_to_tick():
+    """Every head 20 g heavier than its rung, as a scale that reads wrong would have it."""
+    order = BUILT.order
+    heavy = [dataclasses.replace(club.head, head_mass_g=club.head.head_mass_g + 20) for club in order.clubs[2:]]
+    clubs = tuple(dataclasses.replace(club, head=head) for club, head in zip(order.clubs[2:], heavy, strict=True))
+    bench = part(sheet_html(build_set(dataclasses.replace(order, clubs=clubs)), FIGURE), "bench")
+    assert "The whole set lies" in bench
+    table = bench[bench.index("<tbody>") :]
+    assert table.count("Do not cut yet") == len(clubs)
+    assert 'class="box"' not in table
+
+
+def test_an_extension_is_told_to_the_client_and_at_the_bench_the_shaft_itself_is_measured():
+    order = shipped_order("wood_pair")
+    driver = dataclasses.replace(order.clubs[0], length=GivenLength(46.75), extend=True, why="the client wants it long")
+    built = build_set(dataclasses.replace(order, clubs=(driver, order.clubs[1])))
+    plan = built.clubs[0].plan
+    assert plan.extension_in > 0
+    page = sheet_html(built, FIGURE)
+    client, bench = words_of(part(page, "client")), words_of(part(page, "bench"))
+    assert f"{nearest_mark(plan.extension_in).mark} too short: a piece is added under the grip" in client
+    of_the_shaft_in = plan.cut_length_in - plan.extension_in
+    assert of_the_shaft_in == pytest.approx(plan.raw_length_in - plan.tip_trim_in)
+    assert f"{nearest_mark(of_the_shaft_in).mark} {millimetres(of_the_shaft_in)}" in bench
+    assert f"then add {nearest_mark(plan.extension_in).mark} ({millimetres(plan.extension_in)}) at the butt" in bench
+    assert "driver, caution:" in bench
+
+
+def test_a_taper_tip_is_never_told_to_be_trimmed_and_each_club_s_raw_length_stands_at_the_saw():
+    taper = build_set(shipped_order("taper_soft_step"))
+    page = sheet_html(taper, FIGURE)
+    saw = part(page, "bench")
+    assert "Never trim a taper tip" in saw
+    assert "Cut the tip trim" not in page
+    assert saw.count("a taper tip is never trimmed") == len(taper.clubs)
+    for club in taper.clubs:
+        assert nearest_mark(club.plan.raw_length_in).mark in words_of(saw)
+    assert "never cut" in part(page, "client")
+
+
+def test_words_from_people_are_inert():
+    nasty = "<script>alert(1)</script>\"'&"
+    order = dataclasses.replace(BUILT.order, client=nasty, title=nasty)
+    text = sheet_html(dataclasses.replace(BUILT, order=order), FIGURE)
+    assert "<script" not in text
+    assert "&lt;script&gt;" in text
+
+
+def test_the_same_set_gives_the_same_page():
+    assert sheet_html(build_set(shipped_order()), set_frequency_svg(BUILT)) == HTML
+
+
+def test_a_sheet_that_is_there_is_left_alone_unless_said_otherwise(tmp_path):
+    path = tmp_path / "with space" / "sheet.html"
+    write_sheet(BUILT, path, figure_svg=FIGURE)
+    path.write_text("mine", encoding="utf-8")
+    with pytest.raises(BenchError, match="is there already"):
+        write_sheet(BUILT, path, figure_svg=FIGURE)
+    assert path.read_text(encoding="utf-8") == "mine"
+    write_sheet(BUILT, path, figure_svg=FIGURE, replace=True)
+    assert path.read_text(encoding="utf-8") == HTML
+    assert [file.name for file in path.parent.iterdir()] == ["sheet.html"]
+
+
+def test_a_folder_that_is_a_file_is_told(tmp_path):
+    (tmp_path / "file").write_text("x", encoding="utf-8")
+    with pytest.raises(BenchError, match="cannot be written"):
+        write_sheet(BUILT, tmp_path / "file" / "sheet.html", figure_svg=FIGURE)

@@ -1,0 +1,228 @@
+"""The shelf: the integer programme against plain enumeration, and every refusal in words."""
+
+import itertools
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set
+from trimkit.parts.errors import ModelError, TrimRefused
+from trimkit.shop.shelf import Need, Offer, Piece, buying_table, needs_of, plan_shelf, shelf_table, why_not
+from trimkit.trim.refusals import RefusedTogether
+
+STEEL = "a steel shaft"
+CLASS = build_set(shipped_order())
+CLASS_NEEDS = needs_of("class", [club.plan for club in CLASS.clubs])
+TAPER_NEEDS = needs_of("taper", [club.plan for club in build_set(shipped_order("taper_soft_step")).clubs])
+
+
+def need(tip_section=8.0, cut=36.0, order="one", club="7-iron", **more):
+    return Need(order, club, STEEL, tip_section, cut, **more)
+
+
+def enumerated(needs, shelf, offers):
+    """The best values of the goals by trying every piece for every club: no programme, no bounds, no solver."""
+    pieces = [*shelf, *(offer.piece for offer in offers)]
+    orders = list(dict.fromkeys(each.order for each in needs))
+    best = None
+    for chosen in itertools.product([None, *range(len(pieces))], repeat=len(needs)):
+        used = [(n, p) for n, p in zip(needs, chosen, strict=True) if p is not None]
+        if any(why_not(n, pieces[p]) for n, p in used):
+            continue
+        counts = [chosen.count(p) for p in range(len(pieces))]
+        if any(n > piece.count for n, piece in zip(counts, shelf, strict=False)):
+            continue
+        packs = [math.ceil(n / offer.pack) for n, offer in zip(counts[len(shelf) :], offers, strict=True)]
+        if any(o.most_packs is not None and k > o.most_packs for k, o in zip(packs, offers, strict=True)):
+            continue
+        short = [n for n, p in zip(needs, chosen, strict=True) if p is None]
+        value = (
+            len(short),
+            *(sum(n.order == order for n in short) for order in orders[:-1]),
+            sum(k * offer.pack for k, offer in zip(packs, offers, strict=True)),
+            sum(p < len(shelf) and pieces[p].master for _, p in used),
+            sum(pieces[p].length_in - n.cut_length_in for n, p in used),
+        )
+        best = value if best is None or value < best else best
+    return best
+
+
+needs_drawn = st.lists(
+    st.builds(
+        need,
+        st.sampled_from([6.0, 7.0, 8.0, 9.0]),
+        st.sampled_from([34.0, 35.0, 36.0, 37.0]),
+        st.sampled_from(["one", "two"]),
+        taper=st.booleans(),
+    ),
+    min_size=1,
+    max_size=4,
+)
+pieces_drawn = st.lists(
+    st.builds(
+        Piece,
+        st.just(STEEL),
+        st.sampled_from([35.0, 36.0, 38.0, 41.0]),
+        st.sampled_from([6.0, 8.0, 10.0]),
+        st.integers(0, 2),
+        st.booleans(),
+    ),
+    max_size=3,
+)
+offers_drawn = st.lists(
+    st.builds(
+        Offer,
+        st.just(STEEL),
+        st.sampled_from([37.0, 41.0]),
+        st.sampled_from([7.0, 10.0]),
+        st.integers(1, 3),
+        st.sampled_from([None, 0, 1]),
+    ),
+    max_size=2,
+)
+
+
+@settings(max_examples=120, deadline=None)
+@given(needs_drawn, pieces_drawn, offers_drawn)
+def test_every_goal_is_that_of_plain_enumeration(needs, shelf, offers):
+    plan = plan_shelf(needs, shelf, offers)
+    orders = list(dict.fromkeys(each.order for each in needs))
+    found = (
+        len(plan.short),
+        *(sum(each.need.order == order for each in plan.short) for order in orders[:-1]),
+        plan.bought,
+        plan.masters_used,
+        plan.waste_in,
+    )
+    assert found == pytest.approx(enumerated(needs, shelf, offers), abs=1e-6)
+
+
+@settings(max_examples=60, deadline=None)
+@given(needs_drawn, pieces_drawn, offers_drawn)
+def test_nothing_appears_and_nothing_gets_lost(needs, shelf, offers):
+    plan = plan_shelf(needs, shelf, offers)
+    assert len(plan.cuts) + len(plan.short) == len(needs)
+    shelf_count, left = sum(piece.count for piece in shelf), sum(piece.count for piece in plan.left)
+    assert shelf_count - left == sum(not cut.bought for cut in plan.cuts)
+    assert plan.bought - sum(piece.count for piece in plan.spare) == sum(cut.bought for cut in plan.cuts)
+    for cut in plan.cuts:
+        assert cut.tip_trim_in >= 0
+        assert cut.butt_trim_in >= 0
+        total = cut.tip_trim_in + cut.need.cut_length_in + cut.butt_trim_in
+        assert total == pytest.approx(cut.piece.length_in, abs=1e-6)
+
+
+def test_new_masters_are_cut_as_the_plans_say():
+    offers = [Offer(CLASS.order.shaft.name, 42.0, 12.0)]
+    plan = plan_shelf(CLASS_NEEDS, [], offers)
+    assert plan.bought == len(CLASS.clubs)
+    trims = {cut.need.club: (cut.tip_trim_in, cut.butt_trim_in) for cut in plan.every_cut()}
+    for club in CLASS.clubs:
+        assert trims[club.plan.club] == pytest.approx((club.plan.tip_trim_in, club.plan.butt_trim_in), abs=1e-9)
+
+
+def test_a_leftover_spares_a_master_where_it_is_long_enough():
+    name = CLASS.order.shaft.name
+    pulled = Piece(name, 36.0, 7.5, 1, master=False)  # 4.5 in cut off its tip and some off its butt
+    plan = plan_shelf(CLASS_NEEDS, [pulled, Piece(name, 42.0, 12.0, 20)])
+    assert plan.masters_used == len(CLASS.clubs) - 1
+    (cut,) = [cut for cut in plan.cuts if not cut.piece.master]
+    assert cut.need.tip_section_in <= 7.5
+    assert cut.need.cut_length_in <= 36.0 - cut.tip_trim_in + 1e-9
+    # 6-iron and longer want more tip section; the leftover goes where the least is cut off.
+    assert cut.need.club == "9-iron"
+
+
+def test_packs_are_bought_whole_and_the_spare_is_said():
+    plan = plan_shelf([need(club=str(n)) for n in range(7)], [], [Offer(STEEL, 41.0, 11.0, pack=6)])
+    assert plan.to_buy[0][1] == 2
+    assert plan.bought == 12
+    assert plan.spare == (Piece(STEEL, 41.0, 11.0, 5),)
+
+
+def test_a_taper_tip_takes_its_own_raw_length_and_no_other():
+    name = TAPER_NEEDS[0].shaft
+    lengths = [club.plan.raw_length_in for club in build_set(shipped_order("taper_soft_step")).clubs]
+    longest = max(lengths)
+    offers = [Offer(name, raw, 11.5 - (40.25 - raw)) for raw in sorted(set(lengths))]
+    plan = plan_shelf(TAPER_NEEDS, [], offers)
+    assert [cut.piece.length_in for cut in plan.every_cut()] == lengths
+    assert all(cut.tip_trim_in == 0 for cut in plan.cuts)
+    only_longest = plan_shelf(TAPER_NEEDS, [], [Offer(name, longest, 11.5 - (40.25 - longest))])
+    assert len(only_longest.short) == len(lengths) - lengths.count(longest)
+    assert all("a taper tip is never trimmed" in each.why for each in only_longest.short)
+
+
+def test_the_earlier_order_keeps_the_last_shaft():
+    needs = [need(order="client 03"), need(order="client 07", club="8-iron")]
+    plan = plan_shelf(needs, [Piece(STEEL, 41.0, 11.0, 1)])
+    assert [cut.need.order for cut in plan.cuts] == ["client 03"]
+    with pytest.raises(TrimRefused, match=r"order 'client 07', 8-iron: .*taken by another club"):
+        plan.every_cut()
+
+
+def test_where_all_else_is_equal_the_least_is_cut_off():
+    needs = [need(order="first", cut=40.0), need(order="second", cut=36.0), need(order="second", cut=35.0)]
+    plan = plan_shelf(needs, [Piece(STEEL, 41.0, 8.0, 1), Piece(STEEL, 36.0, 8.0, 1)])
+    assert [each.need.cut_length_in for each in plan.short] == [35.0]
+    assert plan.waste_in == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize(
+    ("piece", "why"),
+    [
+        (Piece(STEEL, 41.0, 7.0), "its tip section is 1 in too short"),
+        (Piece(STEEL, 36.5, 9.0), "it is 0.5 in too short"),
+        (Piece("another", 41.0, 11.0), "there is no shaft 'a steel shaft'"),
+    ],
+)
+def test_why_a_club_goes_short_is_said(piece, why):
+    plan = plan_shelf([need()], [piece])
+    with pytest.raises(TrimRefused, match=why):
+        plan.every_cut()
+
+
+def test_several_clubs_short_are_refused_together():
+    with pytest.raises(RefusedTogether) as refused:
+        plan_shelf(CLASS_NEEDS, []).every_cut()
+    assert len(refused.value.faults) == len(CLASS.clubs)
+
+
+def test_an_empty_order_is_refused():
+    with pytest.raises(ModelError, match="no club"):
+        plan_shelf([], [])
+
+
+@pytest.mark.parametrize(
+    ("kind", "given_"),
+    [
+        (Piece, {"length_in": math.nan, "tip_section_in": 8.0}),
+        (Piece, {"length_in": 0.0, "tip_section_in": 0.0}),
+        (Piece, {"length_in": 40.0, "tip_section_in": 41.0}),
+        (Piece, {"length_in": 40.0, "tip_section_in": 8.0, "count": -1}),
+        (Piece, {"length_in": 40.0, "tip_section_in": 8.0, "count": 1.5}),
+        (Offer, {"raw_length_in": 40.0, "tip_section_in": -1.0}),
+        (Offer, {"raw_length_in": 40.0, "tip_section_in": 8.0, "pack": 0}),
+        (Offer, {"raw_length_in": 40.0, "tip_section_in": 8.0, "most_packs": -1}),
+    ],
+)
+def test_a_shelf_that_cannot_be_is_refused(kind, given_):
+    with pytest.raises(TrimRefused, match=r"again|number"):
+        kind(STEEL, **given_)
+
+
+def test_the_tables_have_a_row_a_club_and_a_row_an_offer():
+    name = CLASS.order.shaft.name
+    plan = plan_shelf(CLASS_NEEDS, [Piece(name, 42.0, 12.0, 3)], [Offer(name, 42.0, 12.0, pack=2)])
+    cuts, buying = shelf_table(plan), buying_table(plan)
+    assert len(cuts) == len(CLASS.clubs)
+    numbers = cuts.select_dtypes("number")
+    assert all(column.endswith("_in") for column in numbers)
+    assert np.isfinite(numbers).all(axis=None)
+    assert buying.shafts_count.sum() == plan.bought == 8
+    assert shelf_table(plan_shelf(CLASS_NEEDS, [])).empty
+    assert buying_table(plan_shelf(CLASS_NEEDS, [])).empty

@@ -1,0 +1,66 @@
+"""Figures: the drawn numbers are the set's, axes have units, and the caption says the same."""
+
+import base64
+import io
+import re
+from dataclasses import replace
+
+from PIL import Image
+
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set
+from trimkit.study.figures.set import KIND_PEN, set_frequency, set_frequency_picture, set_frequency_svg, svg_of
+
+BUILT = build_set(shipped_order())
+
+
+def test_every_club_is_drawn_at_its_length_and_frequency():
+    (axes,) = set_frequency(BUILT).axes
+    points = {(x, y) for line in axes.lines[1:] for x, y in zip(*line.get_data(), strict=True)}
+    assert points == {(club.plan.playing_length_in, club.frequency_cpm) for club in BUILT.clubs}
+
+
+def test_axes_name_their_units():
+    (axes,) = set_frequency(BUILT).axes
+    assert "(in)" in axes.get_xlabel()
+    assert "(cpm)" in axes.get_ylabel()
+
+
+def test_kinds_differ_by_marker_and_not_by_colour_alone():
+    markers = [pen.marker for pen in KIND_PEN.values()]
+    assert len(set(markers)) == len(markers)
+
+
+def test_the_caption_has_the_first_and_the_last_number():
+    sentence = set_frequency_picture(BUILT).sentence
+    for club in (BUILT.clubs[0], BUILT.clubs[-1]):
+        assert f"{club.frequency_cpm:.1f} cpm" in sentence
+
+
+def test_the_picture_shows_without_a_kernel():
+    bundle = set_frequency_picture(BUILT)._repr_mimebundle_()
+    picture = Image.open(io.BytesIO(base64.b64decode(bundle["image/png"])))
+    assert picture.width > 600
+    assert bundle["text/plain"].startswith("The frequency rises")
+
+
+def test_a_notebook_shows_the_picture_and_under_it_its_sentence(monkeypatch):
+    """Of one output with both, a page shows the picture alone; no name in the sentence becomes a tag."""
+    shown = []
+    monkeypatch.setattr("IPython.display.display", lambda data, raw: shown.append(data))
+    picture = replace(set_frequency_picture(BUILT), sentence="3 < 4 <b>")
+    picture._ipython_display_()
+    assert ["image/png" in data for data in shown] == [True, False]
+    assert [data["text/plain"] for data in shown] == [picture.sentence] * 2
+    assert shown[1]["text/html"] == "<p>3 &lt; 4 &lt;b&gt;</p>"
+
+
+def test_the_svg_is_labelled_inert_and_the_same_each_time():
+    svg = set_frequency_svg(BUILT)
+    assert svg == set_frequency_svg(build_set(shipped_order()))
+    assert re.search(r'<svg role="img" aria-label="The frequency rises', svg)
+    assert "<script" not in svg
+
+
+def test_the_label_is_escaped():
+    assert 'aria-label="&lt;b&gt; &quot;x&quot;"' in svg_of(set_frequency(BUILT), '<b> "x"')

@@ -1,0 +1,104 @@
+"""The lab on balance: drawn and said is what the pure function says, at the ends, in the middle and after Reset."""
+
+import itertools
+
+import pytest
+
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set
+from trimkit.parts.errors import BenchError, TrimRefused
+from trimkit.study.labs import balance_lab
+from trimkit.study.labs.lever import BalanceParams, weigh
+
+START = build_set(shipped_order()).club("7-iron")
+DEFAULT = BalanceParams(273.3, 46.0, 37.0, 0.0, 0.0)
+ENDS = [
+    *itertools.product((263.3, 283.3), (30.0, 66.0), (36.5, 37.5), (0.0, 8.0), (-6.0, 6.0)),
+    (270.3, 50.0, 37.125, 4.0, 1.5),
+]
+
+
+@pytest.fixture(scope="module")
+def lab():
+    return balance_lab()
+
+
+@pytest.fixture(autouse=True)
+def _fresh(request):
+    if "lab" in request.fixturenames:
+        request.getfixturevalue("lab").reset()
+
+
+def test_the_lab_begins_with_the_club_of_the_class(lab):
+    assert lab.params == DEFAULT
+    assert lab.readout["frequency"].value == pytest.approx(START.frequency_cpm)
+    assert str(lab.readout["swingweight"]) == START.swingweight
+
+
+@pytest.mark.parametrize(("head", "grip", "length", "tip", "target"), ENDS)
+def test_ends_and_middle_show_what_the_pure_function_says(lab, head, grip, length, tip, target):
+    lab.set(head_mass_g=head, grip_mass_g=grip, playing_length_in=length, tip_weight_g=tip, target_points=target)
+    pure = weigh(START, BalanceParams(head, grip, length, tip, target))
+    assert lab.readout["swingweight"].value == pure.points
+    assert lab.readout["MOI"].value == pure.balance.moi_kg_cm2
+    assert lab.readout["balance point"].value == pure.balance.balance_point_in
+    assert lab.readout["total mass"].value == pure.balance.total_mass_g
+    assert lab.readout["frequency"].value == pure.frequency_cpm
+    assert str(lab.readout["for the target"]) in pure.remedy
+    assert f"swingweight {pure.balance.swingweight}" in lab.sentence
+    assert pure.remedy in lab.sentence
+    assert lab.scene.live["head"].get_xdata() == [pure.masses["head"].from_cap_in]
+    assert lab.scene.live["swingweight"].get_xdata() == [pure.points]
+    low, high = lab.figure.axes[1].get_xlim()
+    assert low < pure.points < high
+    lab.figure.draw_without_rendering()
+    width, height = lab.figure.bbox.size
+    texts = {name: artist for name, artist in lab.scene.live.items() if name.endswith("text") or "rule" in name}
+    boxes = {name: artist.get_window_extent() for name, artist in texts.items()}
+    for name, box in boxes.items():
+        assert box.x0 >= 0, name
+        assert box.y0 >= 0, name
+        assert box.x1 <= width, name
+        assert box.y1 <= height, name
+    for one, other in itertools.combinations(boxes, 2):
+        assert not boxes[one].overlaps(boxes[other]), (one, other)
+
+
+def test_the_ghost_stands_still_and_the_masses_move(lab):
+    before = lab.overlay.background()
+    size = lab.scene.live["head"].get_markersize()
+    lab.set(head_mass_g=283.3)
+    assert lab.overlay.background() == before
+    assert lab.scene.live["head"].get_markersize() > size
+
+
+def test_rule_and_mechanics_stand_side_by_side(lab):
+    assert lab.scene.live["rule head"].get_text() == "+2.19 g"
+    assert lab.scene.live["rule grip"].get_text() == "−5.01 g"
+    assert lab.scene.live["rule length"].get_text() == "+0.15 in"
+
+
+def test_reset_brings_the_defaults_back(lab):
+    lab.set(head_mass_g=280.3, grip_mass_g=60.0, playing_length_in=36.75, tip_weight_g=3.0, target_points=2.0)
+    lab.reset()
+    assert lab.params == DEFAULT
+
+
+def test_a_pin_keeps_its_columns_whatever_the_target_is(lab):
+    lab.pin()
+    lab.set(target_points=2.0)
+    lab.pin()
+    first, second = lab.pin_rows()
+    assert list(first) == list(second)
+    lab.clear_pins()
+
+
+def test_an_error_in_the_lab_is_said_in_the_lab(lab):
+    with pytest.raises(BenchError, match="tip weight"):
+        lab.set(tip_weight_g=20.0)
+    broken = balance_lab()
+    broken.controls["playing_length_in"].max = 60.0
+    with pytest.raises(TrimRefused):
+        broken.controls["playing_length_in"].value = 50.0
+    assert broken.result is None
+    assert "too short" in broken.sentence

@@ -1,0 +1,138 @@
+"""The lab on bore depth: readouts equal the pure function, both ends work, and what the lesson says is so."""
+
+import dataclasses
+import itertools
+import re
+
+import pytest
+
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set
+from trimkit.mechanics.balance import POINT_OZ_IN
+from trimkit.parts.units import nearest_mark
+from trimkit.study.labs import bore_depth_lab
+from trimkit.study.labs.bore import DEEPER, TALLER, BoreParams, bore_club, first_step_in, residual_table
+
+START = build_set(shipped_order()).club("7-iron")
+MASS = START.plan.wanted.head.head_mass_g
+
+
+@pytest.fixture(scope="module")
+def lab():
+    return bore_depth_lab()
+
+
+@pytest.fixture(autouse=True)
+def _fresh(request):
+    if "lab" in request.fixturenames:
+        request.getfixturevalue("lab").reset()
+
+
+def test_the_lab_begins_with_the_club_of_the_class(lab):
+    assert lab.result.frequency_cpm == START.frequency_cpm
+    assert lab.result.plan.tip_trim_in == START.plan.tip_trim_in == 4.0
+
+
+@pytest.mark.parametrize(
+    ("bbgl", "changes", "correct", "mass"),
+    itertools.product((0.5, 1.125, 1.75), (TALLER, DEEPER), (True, False), (255.0, MASS, 295.0)),
+)
+def test_ends_and_middle_show_what_the_pure_function_says(lab, bbgl, changes, correct, mass):
+    lab.set(bbgl_in=bbgl, changes=changes, correct=correct, head_mass_g=mass)
+    pure = bore_club(START, BoreParams(bbgl, changes, correct, mass))
+    assert lab.readout["frequency"].value == pure.frequency_cpm
+    assert lab.readout["tip trim"].value == pure.plan.tip_trim_in
+    assert lab.readout["swingweight"].value == pure.swingweight_oz_in / POINT_OZ_IN
+    assert f"{pure.frequency_cpm:.1f} cpm" in lab.sentence
+    assert f"BBGL {nearest_mark(bbgl).text}" in lab.sentence
+    (x,), (y,) = lab.scene.live["club"].get_data()
+    assert (x, y) == (pure.plan.playing_length_in, pure.frequency_cpm)
+
+
+def test_every_label_and_readout_has_its_unit(lab):
+    assert next(c.description for c in lab.controls.values()) == "BBGL (in)"
+    text = " ".join(str(readout) for readout in lab.readouts)
+    assert re.search(r"\d in\b", text)
+    assert "cpm" in text
+
+
+def test_a_taller_hosel_and_a_shallower_bore_put_the_bore_s_bottom_at_the_same_height():
+    taller = bore_club(START, BoreParams(1.5, TALLER, True, MASS)).plan.wanted.head
+    deeper = bore_club(START, BoreParams(1.5, DEEPER, True, MASS)).plan.wanted.head
+    assert taller.bbgl_in == deeper.bbgl_in == 1.5
+    assert taller.bore_depth_in == START.plan.wanted.head.bore_depth_in
+    assert deeper.hosel_top_in == START.plan.wanted.head.hosel_top_in
+
+
+@pytest.mark.parametrize("bbgl", [0.5, 0.75, 1.25, 1.75])
+def test_with_the_correction_the_first_step_keeps_its_height(bbgl):
+    for changes in (TALLER, DEEPER):
+        assert first_step_in(bore_club(START, BoreParams(bbgl, changes, True, MASS))) == pytest.approx(
+            first_step_in(START), abs=1e-12
+        )
+
+
+def test_what_the_lesson_says_of_half_an_inch_is_so():
+    """Lesson 02: uncorrected about four cpm, a third of a flex; corrected well under one cpm."""
+    left = bore_club(START, BoreParams(1.5, TALLER, False, MASS))
+    made_good = bore_club(START, BoreParams(1.5, TALLER, True, MASS))
+    assert left.frequency_cpm - START.frequency_cpm == pytest.approx(-4, abs=0.5)
+    flexes = START.flex_scale.parts_of_a_flex(left.frequency_cpm, START.frequency_cpm)
+    assert flexes == pytest.approx(-1 / 3, abs=0.05)
+    assert 0 < made_good.frequency_cpm - START.frequency_cpm < 0.9
+
+
+def test_what_the_lesson_says_of_a_taller_hosel_and_a_shallower_bore_is_so():
+    """Lesson 02: uncorrected at 1 1/2 in they are less than 0.1 cpm apart (330.16 and 330.08)."""
+    taller, shallower = (bore_club(START, BoreParams(1.5, way, False, MASS)).frequency_cpm for way in (TALLER, DEEPER))
+    assert (f"{taller:.2f}", f"{shallower:.2f}") == ("330.16", "330.08")
+    assert abs(taller - shallower) < 0.1
+
+
+def test_what_the_lesson_says_of_the_rest_is_so():
+    """Lesson 02: the half inch more off the tip is 1.2 g less at the head; with them back, hardly a rest is left."""
+    for way in (TALLER, DEEPER):
+        made_good = bore_club(START, BoreParams(1.5, way, True, MASS))
+        assert START.total_mass_g - made_good.total_mass_g == pytest.approx(1.2, abs=0.05)
+        rest = made_good.frequency_cpm - START.frequency_cpm
+        back = bore_club(START, BoreParams(1.5, way, True, MASS + 1.2)).frequency_cpm - START.frequency_cpm
+        assert rest > 0.6
+        assert abs(back) < 0.1
+
+
+def test_the_sentence_says_sixteenths_as_a_ruler_does(lab):
+    lab.set(bbgl_in=1.375)
+    assert "BBGL 1 3/8 in is +3/8 in against the schedule's 1 in" in lab.sentence
+
+
+def test_the_residual_table_is_the_lab_s_own_function():
+    table = residual_table((1.5,))
+    club = bore_club(START, BoreParams(1.5, TALLER, True, MASS))
+    assert table.loc[1.5, "corrected_cpm"] == club.frequency_cpm - START.frequency_cpm
+    assert list(table.columns) == ["uncorrected_cpm", "corrected_cpm"]
+
+
+def test_the_ghost_stands_still_and_the_club_moves(lab):
+    before = lab.overlay.background()
+    shaft = lab.scene.live["shaft"].get_xy().copy()
+    lab.set(bbgl_in=1.5)
+    assert lab.overlay.background() == before
+    assert (lab.scene.live["shaft"].get_xy() != shaft).any()
+
+
+def test_every_text_stays_in_the_picture_at_both_ends(lab):
+    for bbgl, changes in itertools.product((0.5, 1.75), (TALLER, DEEPER)):
+        lab.set(bbgl_in=bbgl, changes=changes, correct=False)
+        lab.figure.draw_without_rendering()
+        width, height = lab.figure.bbox.size
+        for name in ("first step", "hosel top", "bore bottom", "change"):
+            box = lab.scene.live[name].get_window_extent()
+            assert box.x0 >= 0
+            assert box.y0 >= 0
+            assert box.x1 <= width
+            assert box.y1 <= height
+
+
+def test_params_are_frozen():
+    with pytest.raises(dataclasses.FrozenInstanceError):
+        BoreParams(1.0, TALLER, True, MASS).bbgl_in = 2.0  # type: ignore[misc]

@@ -1,0 +1,213 @@
+"""The lab on frequency and flex: the rule's line, the mechanics' curve, and what lesson 07 says is so."""
+
+import itertools
+import math
+
+import numpy as np
+import pytest
+
+from trimkit.club.club import build_club, recut
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set
+from trimkit.parts.errors import BenchError
+from trimkit.parts.units import both_units
+from trimkit.study.labs import flex_scale_lab
+from trimkit.study.labs.flexscale import (
+    ORDERED,
+    OWN,
+    FlexParams,
+    lesson_reading,
+    read_flex,
+    reading_table,
+    straightness_table,
+)
+from trimkit.trim.flexplace import FlexPlace
+
+START = build_set(shipped_order()).club("7-iron")
+DEFAULT = FlexParams(4.0, 273.3, 5.0, 0.0, ORDERED)
+ENDS = [
+    *itertools.product((2.75, 4.125, 5.5), (263.3, 283.3), (4.0, 5.0, 6.0), (0.0, 0.3), (ORDERED, OWN)),
+    (4.0, 273.3, 5.0, 0.14, OWN),
+]
+
+
+@pytest.fixture(scope="module")
+def lab():
+    return flex_scale_lab()
+
+
+@pytest.fixture(autouse=True)
+def _fresh(request):
+    if "lab" in request.fixturenames:
+        request.getfixturevalue("lab").reset()
+
+
+def test_the_lab_begins_with_the_club_of_the_class(lab):
+    assert lab.params == DEFAULT
+    assert lab.result.frequency_cpm == START.frequency_cpm
+    assert lab.result.scale == START.flex_scale
+    assert lab.result.residual_cpm == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize(("trim", "head", "clamp", "give", "scale"), ENDS)
+def test_ends_and_middle_show_what_the_pure_function_says(lab, trim, head, clamp, give, scale):
+    lab.set(tip_trim_in=trim, head_mass_g=head, clamp_in=clamp, give_deg=give, scale=scale)
+    pure = read_flex(START, FlexParams(trim, head, clamp, give, scale))
+    assert [readout.value for readout in lab.readouts] == [
+        trim,
+        pure.frequency_cpm,
+        pure.frequency_cpm,
+        pure.rule_cpm,
+        pure.residual_cpm,
+        pure.residual_flex,
+    ]
+    assert f"{pure.frequency_cpm:.1f} cpm" in lab.sentence
+    assert pure.scale.say(pure.rule_cpm) in lab.sentence
+    assert lab.scene.live["club"].get_data() == ([trim], [pure.frequency_cpm])
+    lab.figure.draw_without_rendering()
+    width, height = lab.figure.bbox.size
+    for name in ("said", "flex A", "flex R", "flex S"):
+        box = lab.scene.live[name].get_window_extent()
+        assert box.x0 >= 0
+        assert box.y0 >= 0
+        assert box.x1 <= width
+        assert box.y1 <= height
+    low, high = lab.figure.axes[0].get_ylim()
+    assert low < lab.scene.live["curve"].get_ydata().min()
+    assert lab.scene.live["curve"].get_ydata().max() < high
+
+
+@pytest.mark.parametrize("trim", [2.75, 3.5, 4.75, 5.5])
+def test_the_frequency_is_that_of_the_club_cut_so(trim):
+    cut = build_club(recut(START.plan, trim, START.plan.playing_length_in), START.assembly)
+    assert lesson_reading(tip_trim_in=trim).frequency_cpm == pytest.approx(cut.frequency_cpm, rel=1e-12)
+
+
+@pytest.mark.parametrize("text", ["A/R 0.25", "A/R 0.8", "R/S 1/3", "R/S 0.5"])
+def test_the_rule_s_flex_is_the_one_the_schedule_trims_for(text):
+    """The trade's rule in the other wing of the house: a place between flexes is linear in tip trim."""
+    wanted = START.plan.wanted
+    place = FlexPlace.parse(text, wanted.shaft)
+    trim = wanted.table.trim_in(START.plan.equivalent, place)
+    now = lesson_reading(tip_trim_in=trim)
+    assert now.scale.say(now.rule_cpm) == f"{place.softer}/{place.stiffer} {place.part:.2f}"
+
+
+def test_the_curve_passes_through_the_club():
+    now = lesson_reading(tip_trim_in=4.5)
+    trims, cpm = now.curve
+    assert cpm[np.searchsorted(trims, 4.5)] == pytest.approx(now.frequency_cpm, rel=1e-12)
+    assert (np.diff(cpm) > 0).all()
+
+
+def test_what_no_club_can_be_is_refused(lab):
+    with pytest.raises(BenchError, match="clamp"):
+        lab.set(clamp_in=9.0)
+    with pytest.raises(BenchError):
+        read_flex(START, FlexParams(4.0, -1.0, 5.0, 0.0, ORDERED))
+
+
+def test_an_error_in_the_lab_is_said_in_the_lab():
+    broken = flex_scale_lab()
+    broken.controls["clamp_in"].max = 60.0
+    with pytest.raises(BenchError):
+        broken.controls["clamp_in"].value = 50.0
+    assert broken.result is None
+    assert "clamp" in broken.sentence
+
+
+def test_reset_brings_the_defaults_back(lab):
+    lab.set(tip_trim_in=3.0, head_mass_g=280.3, clamp_in=4.5, give_deg=0.2, scale=OWN)
+    lab.reset()
+    assert lab.params == DEFAULT
+
+
+# What lesson 07 says
+
+
+def test_lesson_the_scale_of_this_club():
+    scale = START.flex_scale
+    assert scale.flexes == ("A", "R", "S")
+    assert scale.frequency_cpm == pytest.approx((322.3, 334.2, 347.9), abs=0.05)
+    assert lesson_reading().trims_in == (2.75, 4.0, 5.5)
+    softer, stiffer = np.diff(scale.frequency_cpm)
+    assert (softer, stiffer) == pytest.approx((11.8, 13.8), abs=0.05)
+
+
+def test_lesson_the_worked_example():
+    place = (4.5 - 4) / (5.5 - 4)
+    assert place == pytest.approx(0.33, abs=0.005)
+    by_rule = 334.16 + place * (347.92 - 334.16)
+    assert by_rule == pytest.approx(338.75, abs=0.005)
+    by_mechanics = (338.81 - 334.16) / (347.92 - 334.16)
+    assert by_mechanics == pytest.approx(0.34, abs=0.005)
+    now = lesson_reading(tip_trim_in=4.5)
+    assert now.frequency_cpm == pytest.approx(338.81, abs=0.005)
+    assert (now.scale.frequency_cpm[1], now.scale.frequency_cpm[2]) == pytest.approx((334.16, 347.92), abs=0.006)
+    assert now.residual_cpm == pytest.approx(0.06, abs=0.01)
+    back = (340 - 334.16) / 13.76
+    assert back == pytest.approx(0.424, abs=0.0005)
+    assert 4 + back * 1.5 == pytest.approx(4.64, abs=0.005)
+    assert both_units(4 + back * 1.5) == "≈ 4 5/8 in (117.8 mm)"
+    assert lesson_reading(tip_trim_in=4 + back * 1.5).frequency_cpm == pytest.approx(340, abs=0.1)
+
+
+def test_lesson_the_line_is_straight_to_a_tenth_with_this_head_and_clamp_and_a_fifth_with_any():
+    assert straightness_table()["residual_cpm"].abs().max() < 0.1
+    for trim, head, clamp, give in itertools.product(
+        np.arange(2.75, 5.51, 0.25), (263.3, 283.3), (4.0, 6.0), (0.0, 0.3)
+    ):
+        params = FlexParams(float(trim), head, clamp, give, OWN)
+        own = read_flex(START, params)
+        assert abs(own.residual_cpm) < 0.2
+
+
+def test_lesson_what_the_rule_does_not_see():
+    table = reading_table()
+    change = table["frequency_cpm"] - table.loc["nothing", "frequency_cpm"]
+    assert change["head 10 g lighter"] == pytest.approx(6, abs=0.1)
+    assert change["clamp 4 in"] == pytest.approx(-10, abs=0.2)
+    assert change["clamp 6 in"] == pytest.approx(10, abs=0.5)
+    assert change["clamp gives 0.2°"] == pytest.approx(-13, abs=0.5)
+    assert set(table["flex_own_scale"]) == {"R/S 0.34"}
+    assert len(set(table["flex_scale_as_ordered"])) == 5
+    # "from 0.4 of a flex to about a whole one": places on the scale as ordered, A at 0, R at 1, S at 2.
+    low, middle, high = START.flex_scale.frequency_cpm
+    head, gives = change["head 10 g lighter"], table.loc["clamp gives 0.2°", "frequency_cpm"]
+    assert head / (high - middle) == pytest.approx(0.4, abs=0.05)
+    here = (table.loc["nothing", "frequency_cpm"] - middle) / (high - middle)
+    assert here + (middle - gives) / (middle - low) == pytest.approx(1.0, abs=0.1)
+    for clamp in (change["clamp 4 in"], change["clamp 6 in"]):
+        assert 0.4 < abs(clamp) / (high - middle) < abs(clamp) / (middle - low) < 1.0
+
+
+def test_lesson_the_give_of_a_clamp():
+    """10 N m is the moment of about 1.3 kg on the free shaft's 31 in; 0.2 degrees under it are 2865 N m/rad."""
+    assert pytest.approx(1.3, abs=0.05) == 10 / (9.81 * 31 * 0.0254)
+    assert FlexParams(4.0, 273.3, 5.0, 0.2, ORDERED).root_spring_n_m_per_rad == pytest.approx(
+        10 / (0.2 * math.pi / 180)
+    )
+
+
+def test_lesson_what_it_asks_to_predict():
+    """A head 10 g lighter reads 5.9 cpm more and the rule stays at R; an inch more in the clamp reads 10 cpm more."""
+    lighter, deeper = lesson_reading(head_mass_g=263.3), lesson_reading(clamp_in=6.0)
+    assert lighter.residual_cpm == pytest.approx(5.9, abs=0.05)
+    assert lighter.scale.say(lighter.rule_cpm) == "R"
+    assert deeper.residual_cpm == pytest.approx(10.0, abs=0.05)
+
+
+def test_lesson_exercises():
+    half_way = lesson_reading(tip_trim_in=(4 + 5.5) / 2)
+    assert half_way.scale.say(half_way.rule_cpm) == "R/S 0.50"
+    assert half_way.scale.say(half_way.frequency_cpm) == "R/S 0.51"
+    assert lesson_reading(give_deg=0.14).frequency_cpm == pytest.approx(325, abs=0.1)
+    assert lesson_reading(head_mass_g=267.3).residual_flex == pytest.approx(0.25, abs=0.01)
+
+
+def test_a_give_too_small_to_divide_by_is_none():
+    lab = flex_scale_lab()
+    stiff = lab.result
+    for give_deg in (5e-324, 1e-300, 1e-12):
+        lab.set(give_deg=give_deg)
+        assert lab.result.frequency_cpm == stiff.frequency_cpm

@@ -1,0 +1,128 @@
+"""The lab of the reasons: bars, words and readouts are the plan's, they add up, and nothing overlaps."""
+
+import dataclasses
+import itertools
+
+import pytest
+
+from trimkit.club.club import club_frequencies_cpm
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set
+from trimkit.parts.errors import BenchError
+from trimkit.shop.spread import frequency_spread
+from trimkit.study.labs import rationale_lab
+from trimkit.study.labs.rationale import CLUB, RationaleParams, ordered_club
+from trimkit.trim.steps import StepKind
+
+START = build_set(shipped_order()).club(CLUB)
+PLACES = tuple(
+    itertools.product((0.0, 0.125, 1.0, 1.875, 2.0), (0.25, 1.0, 1.5, 1.75), (34.75, 35.25, 35.5), (True, False))
+)
+
+
+@pytest.fixture(scope="module")
+def lab():
+    return rationale_lab()
+
+
+@pytest.fixture(autouse=True)
+def _fresh(request):
+    if "lab" in request.fixturenames:
+        request.getfixturevalue("lab").reset()
+
+
+def set_to(lab, place):
+    lab.set(**dict(zip(("flexes_above", "bbgl_in", "playing_length_in", "follow"), place, strict=True)))
+
+
+def test_the_lab_begins_with_the_order_s_own_club(lab):
+    now = lab.result.club
+    for name in ("tip_trim_in", "cut_length_in", "butt_trim_in", "playing_length_in"):
+        assert getattr(now.plan, name) == pytest.approx(getattr(START.plan, name), abs=1e-12)
+    assert lab.readout["frequency"].value == pytest.approx(START.frequency_cpm, abs=1e-9)
+
+
+@pytest.mark.parametrize("place", PLACES)
+def test_ends_and_middle_show_what_the_pure_function_says_and_the_bars_add_up(lab, place):
+    set_to(lab, place)
+    pure = ordered_club(START, RationaleParams(*place))
+    assert lab.result == pure
+    *steps, whole = pure.parts
+    assert sum(step.inches for step in steps) == pytest.approx(whole.inches, abs=1e-12)
+    assert steps[-1].cpm == pytest.approx(whole.cpm, abs=1e-9)
+    for part in pure.parts:
+        x, _y, width, _height = lab.scene.live[part.kind].get_bbox().bounds
+        assert (x, width) == pytest.approx((min(part.before_in, part.before_in + part.inches), abs(part.inches)))
+        assert " ".join(lab.scene.live[f"{part.kind} reason"].get_text().split()) == part.reason
+    assert lab.readout["frequency"].value == pure.club.frequency_cpm
+    assert f"{pure.club.frequency_cpm:.1f} cpm" in lab.sentence
+
+
+def test_the_first_step_s_frequency_is_that_of_the_schedule_s_cut_alone(lab):
+    lab.set(flexes_above=1.5)
+    plan = lab.result.club.plan
+    alone = club_frequencies_cpm(plan, START.assembly, (plan.schedule_trim_in,))
+    assert lab.result.parts[0].cpm == pytest.approx(alone[0], abs=1e-9)
+
+
+def test_no_two_texts_overlap_and_every_text_stays_in_the_picture(lab):
+    width, height = lab.figure.bbox.size
+    before = lab.overlay.background()
+    for place in PLACES:
+        set_to(lab, place)
+        lab.figure.draw_without_rendering()
+        boxes = {name: a.get_window_extent() for name, a in lab.scene.live.items() if hasattr(a, "get_text")}
+        for (one, a), (other, b) in itertools.combinations(boxes.items(), 2):
+            assert not a.overlaps(b), (place, one, other)
+        for name, box in boxes.items():
+            assert min(box.x0, box.y0) >= 0, name
+            assert box.x1 <= width, name
+            assert box.y1 <= height, name
+        bars = [lab.scene.live[kind].get_window_extent() for kind in StepKind if kind in lab.scene.live]
+        assert not any(bar.overlaps(box) for bar in bars for box in boxes.values()), place
+    assert lab.overlay.background() == before
+
+
+def test_a_decision_stands_in_the_sentence_with_its_reason_and_effect(lab):
+    lab.set(follow=False)
+    assert "Left softer on purpose: 0.5 in" in lab.sentence
+    assert "(why: to be written in the order)" in lab.sentence
+    assert lab.readout["left undone for the bore"].value == pytest.approx(0.5)
+    effect = lab.result.club.frequency_cpm - START.frequency_cpm
+    assert f"which makes it {abs(effect):.1f} cpm softer." in lab.sentence
+    lab.set(bbgl_in=0.5)
+    assert "Left stiffer on purpose" in lab.sentence
+    assert "cpm stiffer." in lab.sentence
+
+
+def test_what_a_control_does_not_have_is_refused(lab):
+    with pytest.raises(BenchError, match=r"0.25 to 1.75 in"):
+        lab.set(bbgl_in=3.0)
+
+
+def test_every_readout_has_its_unit(lab):
+    assert [readout.unit for readout in lab.readouts] == ["in", "cpm", "flex", "points", "in", "in"]
+
+
+def test_params_are_frozen():
+    with pytest.raises(dataclasses.FrozenInstanceError):
+        RationaleParams(1.0, 1.5, 35.25, True).follow = False
+
+
+def test_what_the_lesson_says_of_the_wedge_is_so():
+    """Lesson 12: 5 1/4 + 1/2 = 5 3/4 in; 1/2 in of it is worth 5.1 cpm; half-way from R to S adds 3/4 in, 7.7 cpm."""
+    first = ordered_club(START, RationaleParams(1.0, 1.5, 35.25, True)).parts
+    assert [part.inches for part in first] == [5.25, 0.0, 0.5, 5.75]
+    assert first[2].cpm - first[1].cpm == pytest.approx(5.1, abs=0.05)
+    half = ordered_club(START, RationaleParams(1.5, 1.5, 35.25, True)).parts
+    assert half[1].inches == pytest.approx(0.75)
+    assert half[1].cpm - half[0].cpm == pytest.approx(7.7, abs=0.05)
+    assert half[3].inches == pytest.approx(6.5)
+
+
+def test_what_the_lesson_says_of_the_decision_is_so():
+    """Lesson 12: without the bore's half inch the wedge plays like A/R 0.60, the record's sd is 2.0 cpm as planned."""
+    left = ordered_club(START, RationaleParams(1.0, 1.5, 35.25, False)).club
+    assert left.flex_text == "A/R 0.60"
+    assert left.frequency_cpm - START.frequency_cpm == pytest.approx(-5.1, abs=0.05)
+    assert frequency_spread(build_set(shipped_order()))[-1].sd_cpm == pytest.approx(2.0, abs=0.05)

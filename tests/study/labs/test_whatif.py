@@ -1,0 +1,187 @@
+"""The what-if bench: what it shows is the pure function's, the same club by the rules agrees, the lesson is so."""
+
+import dataclasses
+import itertools
+
+import pytest
+
+from trimkit.club.club import build_club
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set
+from trimkit.parts.errors import BenchError
+from trimkit.study.labs import what_if_lab
+from trimkit.study.labs.whatif import STRIPS, WhatIfParams, changes, what_if, what_if_table
+from trimkit.trim.bore import BoreChoice
+from trimkit.trim.length import GivenLength
+from trimkit.trim.plan import plan_club
+from trimkit.trim.wanted import Decisions
+
+BUILT = build_set(shipped_order())
+CLUBS = [club.plan.club for club in BUILT.clubs]
+NAMES = ("tip_trim_in", "playing_length_in", "bbgl_in", "head_mass_g", "tip_weight_g", "grip_mass_g")
+LOW = (-0.75, -0.5, -0.5, -10.0, 0.0, -16.0)
+HIGH = (0.75, 0.5, 0.5, 10.0, 8.0, 20.0)
+MIDDLE = (0.25, -0.125, 0.0625, 3.5, 2.0, 4.0)
+STIFFEST, SOFTEST = (0.75, -0.5, -0.5, -10.0, 0.0, -16.0), (-0.75, 0.5, 0.5, 10.0, 8.0, -16.0)
+HEAVIEST, LIGHTEST = (-0.75, 0.5, -0.5, 10.0, 8.0, -16.0), (0.75, -0.5, 0.5, -10.0, 0.0, 20.0)
+ENDS = (LOW, HIGH, MIDDLE, STIFFEST, SOFTEST, HEAVIEST, LIGHTEST)
+
+
+@pytest.fixture(scope="module")
+def lab():
+    return what_if_lab()
+
+
+@pytest.fixture(autouse=True)
+def _fresh(request):
+    if "lab" in request.fixturenames:
+        request.getfixturevalue("lab").reset()
+
+
+def seven(**changed):
+    return what_if(BUILT, WhatIfParams("7-iron", **changed))
+
+
+@pytest.mark.parametrize("club", CLUBS)
+def test_unchanged_every_club_is_the_club_as_ordered(lab, club):
+    lab.set(club=club)
+    ordered = BUILT.club(club)
+    assert lab.readout["frequency"].value == pytest.approx(ordered.frequency_cpm, abs=1e-9)
+    assert str(lab.readout["swingweight"]) == ordered.swingweight
+    assert lab.readout["MOI"].value == pytest.approx(ordered.moi_kg_cm2, abs=1e-6)
+    assert lab.readout["total mass"].value == pytest.approx(ordered.total_mass_g, abs=1e-9)
+    assert "nothing changed" in lab.sentence
+    assert lab._words().count("<small>(+0") == 6
+
+
+@pytest.mark.parametrize("club", ["3-hybrid", "7-iron", "sand wedge"])
+@pytest.mark.parametrize("values", ENDS)
+def test_ends_and_middle_show_what_the_pure_function_says(lab, club, values):
+    asked = dict(zip(NAMES, values, strict=True))
+    lab.set(club=club, **asked)
+    pure = what_if(BUILT, WhatIfParams(club, **asked))
+    assert lab.readout["frequency"].value == pure.frequency_cpm
+    assert lab.readout["MOI"].value == pure.balance.moi_kg_cm2
+    assert lab.readout["total mass"].value == pure.balance.total_mass_g
+    assert str(lab.readout["swingweight"]) == pure.balance.swingweight
+    assert str(lab.readout["flex place"]) == pure.flex
+    assert f"{pure.frequency_cpm:.1f} cpm" in lab.sentence
+    for name, (value, before) in pure.now_and_before.items():
+        assert lab.scene.live[f"mark {name}"].get_xdata() == [value - before]
+        assert abs(value - before) < STRIPS[name][2], name
+    low, high = lab.figure.axes[-1].get_ylim()
+    assert low < pure.frequency_cpm < high
+    lab.figure.draw_without_rendering()
+    width, height = lab.figure.bbox.size
+    boxes = {n: a.get_window_extent() for n, a in lab.scene.live.items() if hasattr(a, "get_text")}
+    boxes |= {
+        f"title {n}": text.get_window_extent()
+        for n, axes in enumerate(lab.figure.axes)
+        for text in axes.texts
+        if text not in lab.scene.live.values()
+    }
+    for name, box in boxes.items():
+        assert min(box.x0, box.y0) >= 0, name
+        assert box.x1 <= width, name
+        assert box.y1 <= height, name
+    for one, other in itertools.combinations(boxes, 2):
+        assert not boxes[one].overlaps(boxes[other]), (one, other)
+
+
+def test_the_difference_is_that_to_the_chosen_club_and_the_ghost_stands_still(lab):
+    before = lab.overlay.background()
+    lab.set(club="4-iron", head_mass_g=5.0)
+    four = BUILT.club("4-iron")
+    assert lab.readout["frequency"].before == four.frequency_cpm
+    change = lab.readout["frequency"].value - four.frequency_cpm
+    assert f"({change:.1f} cpm)".replace("-", "−") in lab._words()
+    assert lab.overlay.background() == before
+
+
+def test_the_same_club_planned_by_the_rules_agrees():
+    """Length, head, grip and an uncorrected BBGL through the trade's plan, instead of a club cut otherwise."""
+    wanted = BUILT.club("7-iron").plan.wanted
+    ordered = BUILT.club("7-iron").plan
+    head = dataclasses.replace(wanted.head, bbgl_in=wanted.bbgl_in + 0.25, head_mass_g=wanted.head.head_mass_g + 4.0)
+    grip = dataclasses.replace(wanted.grip, grip_mass_g=wanted.grip.grip_mass_g + 6.0)
+    other = build_club(
+        plan_club(
+            dataclasses.replace(
+                wanted,
+                head=head,
+                grip=grip,
+                length=GivenLength(ordered.playing_length_in + 0.5),
+                decisions=Decisions(bore=BoreChoice.LEAVE, why="test"),
+            )
+        ),
+        BUILT.order.assembly,
+    )
+    now = seven(playing_length_in=0.5, bbgl_in=0.25, head_mass_g=4.0, grip_mass_g=6.0)
+    assert other.plan.tip_trim_in == pytest.approx(now.plan.tip_trim_in)
+    assert now.frequency_cpm == pytest.approx(other.frequency_cpm, abs=1e-9)
+    assert float(now.balance.moi_kg_cm2) == pytest.approx(other.moi_kg_cm2, abs=1e-6)
+    assert now.balance.swingweight == other.swingweight
+
+
+def test_reset_brings_the_defaults_back(lab):
+    lab.set(club="9-iron", tip_trim_in=0.5, grip_mass_g=10.0)
+    lab.reset()
+    assert lab.params == WhatIfParams("7-iron")
+
+
+def test_a_control_keeps_its_bounds_and_params_are_frozen(lab):
+    with pytest.raises(BenchError, match=r"-10 to 10 g"):
+        lab.set(head_mass_g=30.0)
+    with pytest.raises(dataclasses.FrozenInstanceError):
+        lab.params.club = "4-iron"
+
+
+def test_every_readout_has_its_unit(lab):
+    assert [each.unit for each in lab.readouts] == ["cpm", "flex", "points", "kg cm²", "g", "in"]
+
+
+def test_changes_in_words():
+    assert changes(WhatIfParams("7-iron", bbgl_in=-0.0625, tip_weight_g=2.0)) == "BBGL −0.0625 in, tip weight +2 g"
+
+
+def test_what_the_lesson_says_of_half_an_inch_longer_is_so():
+    """Lesson 11, worked example: longer; 7 g off the head; 1/16 in more off the tip; a 16 g heavier grip instead."""
+    longer = {"playing_length_in": 0.5}
+    tries = [
+        {},
+        longer,
+        longer | {"head_mass_g": -7.0},
+        longer | {"head_mass_g": -7.0, "tip_trim_in": 0.0625},
+        longer | {"grip_mass_g": 16.0},
+    ]
+    table = what_if_table(*(WhatIfParams("7-iron", **changed) for changed in tries))
+    assert [round(cpm, 1) for cpm in table["frequency_cpm"]] == [334.2, 329.3, 333.3, 333.9, 329.3]
+    assert table["flex_place"].tolist() == ["R", "A/R 0.59", "A/R 0.93", "A/R 0.98", "A/R 0.59"]
+    assert table["swingweight"].tolist() == ["C9.6", "D2.9", "C9.6", "C9.6", "C9.7"]
+    assert [round(moi) for moi in table["moi_kg_cm2"]] == [2647, 2724, 2661, 2662, 2726]
+    assert [round(mass, 1) for mass in table["total_mass_g"]] == [423.7, 425.5, 418.5, 418.5, 441.5]
+
+
+def test_what_the_lesson_says_of_two_changes_is_so():
+    """Lesson 11: head +6 g: -3.4 cpm; BBGL +1/2 in: -4.0; both: -7.4; tip trim +1/2 in makes the BBGL good: +0.7."""
+    start = BUILT.club("7-iron").frequency_cpm
+    asked = ({"head_mass_g": 6.0}, {"bbgl_in": 0.5}, {"head_mass_g": 6.0, "bbgl_in": 0.5})
+    assert [round(seven(**each).frequency_cpm - start, 1) for each in asked] == [-3.4, -4.0, -7.4]
+    assert round(seven(bbgl_in=0.5, tip_trim_in=0.5).frequency_cpm - start, 1) == 0.7
+
+
+def test_what_the_lesson_says_of_the_grip_is_so():
+    """Lesson 11: a grip 10 g heavier: C7.6, MOI within 2 kg cm2, no cpm at all (the model clamps the grip)."""
+    before, heavier = seven(), seven(grip_mass_g=10.0)
+    assert heavier.balance.swingweight == "C7.6"
+    assert 0 < heavier.balance.moi_kg_cm2 - before.balance.moi_kg_cm2 < 2
+    assert heavier.frequency_cpm == before.frequency_cpm
+
+
+def test_the_table_of_pins_has_a_true_minus(lab):
+    lab.set(head_mass_g=-4.5)
+    lab.pin()
+    shown = lab._pins.value
+    lab.clear_pins()
+    assert "<td>−4.5</td>" in shown
+    assert "-4.5" not in shown

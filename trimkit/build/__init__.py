@@ -1,1 +1,0 @@
-"""Both wings joined for one club and one set: order, club, sheet."""

@@ -1,0 +1,1 @@
+"""Before the saw: the set line, the double check, likely causes, what a step is worth."""

@@ -1,0 +1,259 @@
+"""Checks before the saw that need no frequency: do the measurements, the tables and the sums agree with one another?
+
+Standing: every tolerance says in :class:`CheckTolerances` where it comes from.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable
+from dataclasses import dataclass, fields
+from enum import StrEnum
+from functools import partial
+
+import numpy as np
+
+from trimkit.check.setline import SET_TOLERANCE_CPM, SET_TOLERANCE_SOURCE
+from trimkit.club.card import BenchCard, card_components, catalogue_mass_g
+from trimkit.club.club import Assembly
+from trimkit.mechanics.balance import POINT_OZ_IN, balance, swingweight_text
+from trimkit.parts.components import HeadKind, TipKind
+from trimkit.parts.errors import ModelError, TrimRefused
+from trimkit.parts.sources import Source, Standing
+from trimkit.trim.bore import check_fill, check_fit
+from trimkit.trim.clubs import club_kind
+from trimkit.trim.equivalence import EquivalentClub
+from trimkit.trim.plan import TrimPlan
+from trimkit.trim.schedule import TrimSchedule
+from trimkit.trim.steps import say_in, say_number
+
+CHOSEN_HERE = Source("chosen here, to be set to the shop's own", Standing.CHOSEN)
+
+
+@dataclass(frozen=True)
+class CheckTolerances:
+    """What may differ before the check says stop. All are for the shop to set.
+
+    frequency_cpm: a club off its set's line; from memory, unverified. The others are chosen here: cut_in: a cut on
+    the card off the rule's, and a sum of lengths off, in (one mark of the usual ruler). rungs: an iron's, wedge's or
+    wood's mass off its own rung of the ladder. hybrid_rungs: a hybrid's mass off the iron of its number. raw_mass_part:
+    a raw shaft's mass off the catalogue's, as a part of it. swingweight_points: a swingweight somebody worked out.
+    schedule_in: a schedule row off the mean of its neighbours, and a gap between flexes off the other clubs', in.
+    Raises ModelError for one that is not more than 0.
+    """
+
+    frequency_cpm: float = SET_TOLERANCE_CPM
+    cut_in: float = 1 / 16
+    rungs: float = 0.5
+    hybrid_rungs: float = 2.0
+    raw_mass_part: float = 0.03
+    swingweight_points: float = 1.0
+    schedule_in: float = 0.25
+
+    def __post_init__(self) -> None:
+        for field in fields(self):
+            value = getattr(self, field.name)
+            if not (np.isfinite(value) and value > 0):
+                raise ModelError(
+                    f"the tolerance {field.name} is {value}", "a finite number above 0", "state the shop's tolerance"
+                )
+
+    @property
+    def source(self) -> Source:
+        """Where the frequency tolerance comes from; the others stand as :data:`CHOSEN_HERE`."""
+        return SET_TOLERANCE_SOURCE
+
+
+class Check(StrEnum):
+    """Which look at a club found something."""
+
+    LINE = "the set's line"
+    RULE = "the rule's own cut"
+    LENGTHS = "sum of the lengths"
+    LADDER = "head-weight ladder"
+    DRY_FIT = "dry fit against the table"
+    RAW_LENGTH = "raw length"
+    RAW_MASS = "raw mass"
+    BALANCE = "swingweight worked out again"
+    SCHEDULE = "schedule against its neighbours"
+    FIT = "what a shaft allows"
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One thing that does not agree: which check, by how much, what was allowed (same unit), in words, what to do."""
+
+    check: Check
+    amount: float
+    tolerance: float
+    unit: str
+    text: str
+    next_step: str
+
+    @property
+    def times_tolerance(self) -> float:
+        """How many times the tolerance it is (no unit); infinite where nothing was allowed."""
+        return abs(self.amount) / self.tolerance if self.tolerance else np.inf
+
+
+def consistency(
+    card: BenchCard, plan: TrimPlan | None, tolerances: CheckTolerances, assembly: Assembly
+) -> tuple[Finding, ...]:
+    """Answer what on one card disagrees with something else that is known about the same club.
+
+    plan: what the rules say for the parts in hand, None where they refuse it. Raises nothing: what cannot be computed
+    is left to the check of what a shaft allows.
+    """
+    found: list[Finding] = [
+        *_fit(card),
+        *_lengths(card, plan, tolerances),
+        *_ladder(card, tolerances),
+        *_dry_fit(card),
+        *_shaft(card, plan, tolerances),
+        *_balance(card, tolerances, assembly),
+    ]
+    if plan is not None and isinstance(card.wanted.table, TrimSchedule):
+        found += schedule_findings(card.wanted.table, plan.equivalent, tolerances)
+    return tuple(found)
+
+
+def _fit(card: BenchCard) -> Iterable[Finding]:
+    wanted, numbers = card.wanted, (card.tip_trim_in, card.cut_length_in, card.raw_length_in)
+    step = "write the card again from the plan; nothing that was cut off can be put back"
+    if not np.all(np.isfinite(numbers)) or card.tip_trim_in < 0 or card.cut_length_in <= 0:
+        text = f"The card has a tip trim of {card.tip_trim_in:g} in and a cut length of {card.cut_length_in:g} in."
+        yield Finding(Check.FIT, np.inf, 0.0, "in", text, step)
+        return
+    if card.butt_trim_in < -1e-9:
+        text = (
+            f"{say_in(card.tip_trim_in)} off the tip and {say_in(card.cut_length_in)} left make more than the raw "
+            f"{say_in(card.raw_length_in)}: {say_in(-card.butt_trim_in)} are missing."
+        )
+        yield Finding(Check.FIT, -card.butt_trim_in, 0.0, "in", text, step)
+    if wanted.shaft.tip_kind is TipKind.TAPER and card.tip_trim_in > 0:
+        text = f"A taper tip is never trimmed, the card takes {say_in(card.tip_trim_in)} off it."
+        yield Finding(Check.FIT, card.tip_trim_in, 0.0, "in", text, step)
+    for refuses in (
+        partial(check_fill, wanted.head, wanted.shaft, card.tip_trim_in),
+        partial(check_fit, wanted.head, wanted.shaft, wanted.practice),
+    ):
+        try:
+            refuses()
+        except TrimRefused as refusal:
+            yield Finding(Check.FIT, np.inf, 0.0, "in", f"{refusal.given}.", refusal.next_step)
+
+
+def _lengths(card: BenchCard, plan: TrimPlan | None, tolerances: CheckTolerances) -> Iterable[Finding]:
+    if plan is None:
+        return
+    off = card.playing_length_in - plan.playing_length_in
+    if abs(off) > tolerances.cut_in + 1e-9:
+        text = (
+            f"{say_in(card.cut_length_in)} of shaft, {say_in(card.wanted.bbgl_in)} of BBGL and "
+            f"{say_in(card.wanted.grip.cap_thickness_in)} of cap make {say_in(card.playing_length_in)}; "
+            f"{say_in(plan.playing_length_in)} is wanted."
+        )
+        step = "add up playing length − BBGL − cap again"
+        yield Finding(Check.LENGTHS, off, tolerances.cut_in, "in", text, step)
+
+
+def _ladder(card: BenchCard, tolerances: CheckTolerances) -> Iterable[Finding]:
+    head, ladder = card.wanted.head, card.wanted.ladder
+    try:
+        rung = ladder.by_number(head.club).longer
+    except TrimRefused:
+        return
+    off = ladder.rungs_off(head.head_mass_g, rung)
+    allowed = tolerances.hybrid_rungs if head.kind is HeadKind.HYBRID else tolerances.rungs
+    if head.kind in (HeadKind.DRIVER, HeadKind.FAIRWAY) or abs(off) <= allowed + 1e-9:
+        return
+    text = (
+        f"The head weighs {say_number(head.head_mass_g, 1)} g, {say_number(abs(off), 1)} rungs "
+        f"{'more' if off > 0 else 'less'} than the ladder's {rung} ({ladder.rung(rung).head_mass_g:g} g)."
+    )
+    step = "weigh the head again and read the engraving; heads may be swapped"
+    yield Finding(Check.LADDER, off, allowed, "rungs", text, step)
+
+
+def _dry_fit(card: BenchCard) -> Iterable[Finding]:
+    fit, head, allowed = card.wanted.dry_fit, card.wanted.head, card.wanted.practice.measuring_error_in
+    if fit is None or abs(fit.bbgl_in - head.bbgl_in) <= allowed + 1e-9:
+        return
+    text = f"The dry fit gives a BBGL of {say_in(fit.bbgl_in)}, the head's table {say_in(head.bbgl_in)}."
+    yield Finding(Check.DRY_FIT, fit.bbgl_in - head.bbgl_in, allowed, "in", text, "measure both lengths again")
+
+
+def _shaft(card: BenchCard, plan: TrimPlan | None, tolerances: CheckTolerances) -> Iterable[Finding]:
+    wanted = card.wanted
+    should = plan.raw_length_in if plan is not None else wanted.shaft.raw_length_in
+    off = card.raw_length_in - should
+    if abs(off) > tolerances.cut_in + 1e-9:
+        text = f"The shaft in hand measures {say_in(card.raw_length_in)}, {say_in(should)} is wanted."
+        step = "measure from the tip to the first step: another shaft, or one that was cut before"
+        yield Finding(Check.RAW_LENGTH, off, tolerances.cut_in, "in", text, step)
+    if card.raw_mass_g is None:
+        return
+    try:
+        expected = catalogue_mass_g(card)
+    except ModelError:
+        return
+    part = card.raw_mass_g / expected - 1
+    if not np.isfinite(part) or abs(part) > tolerances.raw_mass_part + 1e-12:
+        text = f"The shaft weighs {say_number(card.raw_mass_g, 1)} g, {say_number(expected, 1)} g by its description."
+        step = "weigh it again and read what is written on it: it may be another shaft"
+        yield Finding(Check.RAW_MASS, part, tolerances.raw_mass_part, "of the mass", text, step)
+
+
+def _balance(card: BenchCard, tolerances: CheckTolerances, assembly: Assembly) -> Iterable[Finding]:
+    if card.written_swingweight_oz_in is None:
+        return
+    try:
+        own = float(balance(card_components(card, assembly)).swingweight_oz_in)
+        words = f"{swingweight_text(card.written_swingweight_oz_in)}, {swingweight_text(own)}"
+    except ModelError:
+        return
+    off = (card.written_swingweight_oz_in - own) / POINT_OZ_IN
+    if abs(off) > tolerances.swingweight_points + 1e-9:
+        text = f"The card's swingweight against what the parts add up to: {words}."
+        step = "name every part again: head, shaft as cut, grip, ferrule, tape, epoxy"
+        yield Finding(Check.BALANCE, off, tolerances.swingweight_points, "points", text, step)
+
+
+def schedule_findings(
+    schedule: TrimSchedule, club: EquivalentClub, tolerances: CheckTolerances | None = None
+) -> tuple[Finding, ...]:
+    """Answer whether a schedule's rows for a club stand out from their neighbours, as a slip of the pen would.
+
+    Two looks at every flex: the row against the mean of the rows of the next longer and next shorter club of its kind;
+    and the gap to the next stiffer flex against the median gap of all clubs. Raises nothing.
+    """
+    tolerances = tolerances or CheckTolerances()
+    found: list[Finding] = []
+    step = "compare with the shaft's printed schedule before cutting any club from this row"
+    for name in club.clubs:
+        if name not in schedule.clubs:
+            continue
+        kind = [other for other in schedule.clubs if club_kind(other) == club_kind(name)]
+        at = kind.index(name)
+        for flex in schedule.flexes:
+            if not 0 < at < len(kind) - 1:
+                continue
+            before, own, after = (schedule.row(kind[at + side], flex).tip_trim_in for side in (-1, 0, 1))
+            off = own - (before + after) / 2
+            if abs(off) > tolerances.schedule_in + 1e-9:
+                text = (
+                    f"{name} {flex} trims {say_in(own)}; its neighbours {kind[at - 1]} and {kind[at + 1]} trim "
+                    f"{say_in(before)} and {say_in(after)}."
+                )
+                found.append(Finding(Check.SCHEDULE, off, tolerances.schedule_in, "in", text, step))
+        for softer, stiffer in itertools.pairwise(schedule.flexes):
+            gaps = {
+                other: schedule.row(other, stiffer).tip_trim_in - schedule.row(other, softer).tip_trim_in
+                for other in kind
+            }
+            off = gaps[name] - float(np.median(list(gaps.values())))
+            if abs(off) > tolerances.schedule_in + 1e-9:
+                text = f"{name}: {stiffer} trims {say_in(gaps[name])} more than {softer}; most clubs differ by "
+                text += f"{say_in(gaps[name] - off)}."
+                found.append(Finding(Check.SCHEDULE, off, tolerances.schedule_in, "in", text, step))
+    return tuple(found)

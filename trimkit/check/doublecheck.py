@@ -1,0 +1,279 @@
+"""The double check before the saw: what is about to be cut, against the rule, the mechanics, and the set's own line.
+
+Three looks. The *rule's own cut*: the plan made anew from the parts, compared with the card in inches. The *set's
+line*: the mechanics' frequency of the card's club against a robust line through all cards. And the *consistency* of
+what was measured. The schedule bends the line on purpose (wedges stop gaining tip trim), so the line is fitted after
+that bend is taken out, and it is put back for each club (:mod:`trimkit.check.ownline`). So much the line owes to the
+rules, and a slip in the schedule itself is left to the check of its rows against their neighbours.
+
+Standing: derived from rule and mechanics; the frequency's tolerance is from memory, the others are chosen here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from trimkit.check.consistency import Check, CheckTolerances, Finding, consistency
+from trimkit.check.inverse import TargetTrim, trim_for
+from trimkit.check.ownline import own_line, schedule_clubs_cpm
+from trimkit.check.setline import LineReport, OffLine, SetLine
+from trimkit.check.wrongcuts import Cause, cutting_causes
+from trimkit.check.wrongparts import ladder_causes, parts_causes, refused_causes
+from trimkit.club.card import BenchCard, card_frequency_cpm, card_of
+from trimkit.club.club import Assembly, build_club
+from trimkit.club.flexscale import FlexScale
+from trimkit.parts.errors import BenchError, ModelError, TrimRefused
+from trimkit.trim.equivalence import usual_way
+from trimkit.trim.plan import TrimPlan, plan_club
+from trimkit.trim.steps import say_in
+
+
+class Verdict(StrEnum):
+    """What the check says before the saw."""
+
+    CUT = "agrees; cut it"
+    STOP = "stop: it does not agree"
+    IMPOSSIBLE = "stop: no shaft can be cut so"
+
+
+@dataclass(frozen=True)
+class ClubCheck:
+    """One club checked. What could not be computed is None, and a finding says why.
+
+    plan: what the rules say for the parts in hand. frequency_cpm: of the card's club; rule_cpm: of the rule's;
+    line_cpm: what the set's line asks of it; all by the mechanics, cpm. flex_scale: the shaft's flexes at this club.
+    to_line: the tip trim that would put it on the line. findings: what disagrees. causes: likely mistakes, best first;
+    empty where nothing disagrees, or where the finding itself names the number.
+    """
+
+    card: BenchCard
+    plan: TrimPlan | None
+    frequency_cpm: float | None
+    rule_cpm: float | None
+    line_cpm: float | None
+    flex_scale: FlexScale | None
+    to_line: TargetTrim | None
+    findings: tuple[Finding, ...]
+    causes: tuple[Cause, ...]
+    tolerances: CheckTolerances
+
+    @property
+    def verdict(self) -> Verdict:
+        """The verdict: stop if anything disagrees by more than its tolerance."""
+        if self.frequency_cpm is None:
+            return Verdict.IMPOSSIBLE
+        return Verdict.STOP if self.findings else Verdict.CUT
+
+    @property
+    def deviation_cpm(self) -> float | None:
+        """How far the card's club lies off the set's line, cpm, + too stiff."""
+        if self.frequency_cpm is None or self.line_cpm is None:
+            return None
+        return self.frequency_cpm - self.line_cpm
+
+    @property
+    def parts_of_a_flex(self) -> float | None:
+        """The deviation in parts of a flex of this shaft at this club, + too stiff."""
+        if self.flex_scale is None or self.line_cpm is None or self.frequency_cpm is None:
+            return None
+        return self.flex_scale.parts_of_a_flex(self.frequency_cpm, self.line_cpm)
+
+    @property
+    def cause(self) -> str:
+        """The likely cause in words, with those that explain the card as well; else the first finding."""
+        if not self.causes:
+            return self.findings[0].text if self.findings else ""
+        best = self.causes[0]
+        if not best.explains:
+            return f"none of the mistakes tried; nearest: {best.mistake} ({say_in(best.misfit_in)} off)"
+        same = [cause.mistake for cause in self.causes[1:] if cause.explains and _as_good(cause, best)]
+        return best.mistake + (f" (or: {'; '.join(same[:2])})" if same else "")
+
+
+def _as_good(cause: Cause, best: Cause) -> bool:
+    return abs((cause.misfit_cpm or 0.0) - (best.misfit_cpm or 0.0)) <= 0.25
+
+
+@dataclass(frozen=True)
+class SetCheck:
+    """A whole set checked, in the order of the cards.
+
+    line: the robust line through the clubs with the schedule's bend taken out; None with fewer than
+    :data:`FEWEST_FOR_A_LINE` clubs. shift_cpm: by how much the whole set lies above (+) or below (-) the schedule's own
+    clubs, median, cpm.
+    """
+
+    clubs: tuple[ClubCheck, ...]
+    line: SetLine | None
+    shift_cpm: float | None
+    tolerances: CheckTolerances
+
+    @property
+    def stopped(self) -> tuple[ClubCheck, ...]:
+        """The clubs that must not be cut as their cards stand."""
+        return tuple(club for club in self.clubs if club.verdict is not Verdict.CUT)
+
+    @property
+    def line_report(self) -> LineReport | None:
+        """The set against its own line, bent where the schedule bends it; None where it has no line.
+
+        A club whose frequency or place on the line could not be computed is left out.
+        """
+        if self.line is None:
+            return None
+        clubs = []
+        for each in self.clubs:
+            if each.plan is not None and each.frequency_cpm is not None and each.line_cpm is not None:
+                of = (each.card.club, each.plan.playing_length_in, each.frequency_cpm, each.line_cpm)
+                clubs.append(OffLine(*of, self.tolerances.frequency_cpm))
+        return LineReport(self.line, tuple(clubs))
+
+    @property
+    def whole_set(self) -> str:
+        """What is off about the set as a whole, in words; empty if nothing is."""
+        shift = self.shift_cpm
+        if shift is None or abs(shift) <= self.tolerances.frequency_cpm:
+            return ""
+        side = "stiffer" if shift > 0 else "softer"
+        return (
+            f"The whole set lies {abs(shift):.1f} cpm {side} than the schedule's own clubs: one mistake made for all "
+            "of them (flex row, shaft, scale)?"
+        )
+
+
+def double_check(
+    cards: Sequence[BenchCard], assembly: Assembly | None = None, tolerances: CheckTolerances | None = None
+) -> SetCheck:
+    """Answer, before the saw, whether each club of a set may be cut as its card stands, and if not, why most likely.
+
+    cards: what is about to be cut. tolerances: stated, each with its standing. deviation = f(card) - bend - line(L),
+    L being the playing length that is wanted; the line is the repeated median (:func:`trimkit.check.setline.fit_line`).
+    With fewer than four clubs: deviation = f(card) - f(the schedule's own club). Raises ModelError for no cards.
+    """
+    if not cards:
+        raise ModelError("no card", "one card or more", "give the cards of the set")
+    assembly, tolerances = assembly or Assembly(), tolerances or CheckTolerances()
+    plans = [_plan(card) for card in cards]
+    faults = [_consistency(card, plan, tolerances, assembly) for card, plan in zip(cards, plans, strict=True)]
+    cpm = [_frequency(card, assembly) for card in cards]
+    lengths = [
+        card.playing_length_in if isinstance(plan, TrimRefused) else plan.playing_length_in
+        for card, plan in zip(cards, plans, strict=True)
+    ]
+    own = own_line(lengths, cpm, schedule_clubs_cpm(cards, plans, assembly))
+    rule_cards = [None if isinstance(plan, TrimRefused) else card_of(plan) for plan in plans]
+    clubs = []
+    for number, (card, plan) in enumerate(zip(cards, plans, strict=True)):
+        others = [rule for at, rule in enumerate(rule_cards) if rule is not None and at != number]
+        clubs.append(
+            _check(card, plan, cpm[number], own.asked_cpm[number], faults[number], others, assembly, tolerances)
+        )
+    return SetCheck(tuple(clubs), own.line, own.shift_cpm, tolerances)
+
+
+def _plan(card: BenchCard) -> TrimPlan | TrimRefused:
+    try:
+        return plan_club(card.wanted)
+    except TrimRefused as refusal:
+        return refusal
+
+
+def _consistency(
+    card: BenchCard, plan: TrimPlan | TrimRefused, tolerances: CheckTolerances, assembly: Assembly
+) -> tuple[Finding, ...]:
+    if isinstance(plan, TrimRefused):
+        refused = Finding(Check.RULE, np.inf, 0.0, "in", f"The rules refuse this club: {plan.given}.", plan.next_step)
+        return (refused, *consistency(card, None, tolerances, assembly))
+    return consistency(card, plan, tolerances, assembly)
+
+
+def _frequency(card: BenchCard, assembly: Assembly) -> float | None:
+    try:
+        return card_frequency_cpm(card, assembly)
+    except BenchError:
+        return None
+
+
+def _check(
+    card: BenchCard,
+    plan: TrimPlan | TrimRefused,
+    cpm: float | None,
+    line_cpm: float | None,
+    faults: tuple[Finding, ...],
+    others: Sequence[BenchCard],
+    assembly: Assembly,
+    tolerances: CheckTolerances,
+) -> ClubCheck:
+    if isinstance(plan, TrimRefused):
+        return ClubCheck(card, None, cpm, None, line_cpm, None, None, faults, refused_causes(card), tolerances)
+    try:
+        built = build_club(plan, assembly)
+        rule_cpm, scale = built.frequency_cpm, built.flex_scale
+    except ModelError:
+        return ClubCheck(card, plan, cpm, None, line_cpm, None, None, faults, (), tolerances)
+    findings = [*faults, *_off_rule(card, plan, tolerances)]
+    off_rule = any(finding.check is Check.RULE for finding in findings)
+    off_line = cpm is not None and line_cpm is not None and abs(cpm - line_cpm) > tolerances.frequency_cpm + 1e-9
+    to_line = None
+    if cpm is not None and line_cpm is not None:
+        to_line = _to_line(card, line_cpm, assembly)
+        if off_line:
+            findings.insert(0, _off_line(cpm - line_cpm, to_line, tolerances))
+    causes: tuple[Cause, ...] = ()
+    if off_rule or cpm is None:
+        causes = cutting_causes(card, plan, others, assembly)
+    elif off_line and line_cpm is not None:
+        causes = (*_on_purpose(plan), *parts_causes(card, plan, line_cpm, assembly))
+    else:
+        off_rung = next((finding for finding in findings if finding.check is Check.LADDER), None)
+        causes = () if off_rung is None else ladder_causes(card, off_rung.tolerance)
+    return ClubCheck(card, plan, cpm, rule_cpm, line_cpm, scale, to_line, tuple(findings), causes, tolerances)
+
+
+def _to_line(card: BenchCard, line_cpm: float, assembly: Assembly) -> TargetTrim | None:
+    try:
+        return trim_for(card, line_cpm, assembly)
+    except ModelError:
+        return None
+
+
+def _off_line(deviation_cpm: float, to_line: TargetTrim | None, tolerances: CheckTolerances) -> Finding:
+    side = "stiffer" if deviation_cpm > 0 else "softer"
+    text = f"By the mechanics it would be {abs(deviation_cpm):.1f} cpm {side} than its place on the set's line."
+    if to_line is None:
+        step = "find the mistake before cutting"
+    elif to_line.met:
+        step = f"find the mistake; {say_in(abs(to_line.change_in))} {'more' if to_line.change_in > 0 else 'less'} off "
+        step += "the tip would put it on the line"
+    else:
+        step = f"find the mistake; no tip trim puts it on the line ({to_line.limit})"
+    return Finding(Check.LINE, deviation_cpm, tolerances.frequency_cpm, "cpm", text, step)
+
+
+def _off_rule(card: BenchCard, plan: TrimPlan, tolerances: CheckTolerances) -> list[Finding]:
+    found = []
+    for what, own, rule in (
+        ("tip trim", card.tip_trim_in, plan.tip_trim_in),
+        ("cut length", card.cut_length_in, plan.cut_length_in),
+    ):
+        if not abs(own - rule) <= tolerances.cut_in + 1e-9:
+            text = f"The card's {what} is {own:.3f} in, the rule's {rule:.3f} in."
+            step = "work the cut out again from the parts in hand"
+            found.append(Finding(Check.RULE, own - rule, tolerances.cut_in, "in", text, step))
+    return found
+
+
+def _on_purpose(plan: TrimPlan) -> tuple[Cause, ...]:
+    """Decisions of the order that take a club off the line on purpose."""
+    known = []
+    if plan.bbgl_uncorrected_in:
+        left = say_in(abs(plan.bbgl_uncorrected_in))
+        known.append(Cause(f"decided in the order: {left} of the bore's correction left out", 0.0, 0.0))
+    decided = plan.wanted.decisions.trim_as
+    if decided is not None and decided is not usual_way(plan.wanted.head):
+        known.append(Cause(f"decided in the order: placed {decided.value}, as a {plan.equivalent}", 0.0, 0.0))
+    return tuple(known)

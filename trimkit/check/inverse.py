@@ -1,0 +1,114 @@
+"""From a wanted frequency back to the tip trim: which cut puts a club on target, and which clubs cannot get there.
+
+Only the tip trim is moved; the cut length stays, so the butt makes up the difference. What may be cut is bounded by
+the parallel section, the bore it must fill and the raw length (:func:`trimkit.club.card.trim_limits_in`).
+
+Standing: derived; roots of the mechanics' frequency by ``scipy.optimize``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from scipy.optimize import brentq
+
+from trimkit.check.setline import SetLine
+from trimkit.club.card import BenchCard, card_frequencies_cpm, card_frequency_cpm, trim_limits_in
+from trimkit.club.club import Assembly
+from trimkit.mechanics.batch import broadcast, refuse_where
+from trimkit.parts.components import TipKind
+
+TRIM_EXACT_IN = 1e-10
+"""To what inches a tip trim is solved: far below any saw, so that rounding is left to whoever shows it."""
+SAME_CPM = 1e-8
+"""Two frequencies that differ by no more, cpm, are the same: above rounding, far below any machine."""
+
+
+@dataclass(frozen=True)
+class TargetTrim:
+    """The tip trim that brings a club nearest to a wanted frequency.
+
+    tip_trim_in: in, within what may be cut. change_in: against the card, + for more off the tip. frequency_cpm: there.
+    limit: what stops it, in words; empty if the target is met.
+    """
+
+    card: BenchCard
+    target_cpm: float
+    tip_trim_in: float
+    frequency_cpm: float
+    limit: str = ""
+
+    @property
+    def met(self) -> bool:
+        """Whether the club gets there."""
+        return not self.limit
+
+    @property
+    def change_in(self) -> float:
+        """How much more (+) or less (-) comes off the tip than on the card, in."""
+        return self.tip_trim_in - self.card.tip_trim_in
+
+    @property
+    def missing_cpm(self) -> float:
+        """How far the club stays from its target, cpm: + it stays too soft, - it stays too stiff, 0 if it is met."""
+        return 0.0 if self.met else self.target_cpm - self.frequency_cpm
+
+
+def trims_for(
+    cards: Sequence[BenchCard], target_cpm: Sequence[float], assembly: Assembly | None = None
+) -> tuple[TargetTrim, ...]:
+    """Answer which tip trim gives each club its wanted frequency, and by how much a club cannot get there.
+
+    cards: the clubs; what they have for a tip trim does not matter. target_cpm: one frequency a club.
+    Frequency rises with tip trim; f(trim) - target = 0 is solved between the least and the most that may be cut
+    (Brent 1973, as scipy.optimize.brentq). Both ends of every club are computed in one batch first.
+    Raises ModelError for a target that is not a finite number above 0, for lists of unequal length, and for a club that
+    cannot be computed.
+    """
+    assembly = assembly or Assembly()
+    _, given = broadcast(target_cpm=target_cpm, _clubs=[0.0] * len(cards))
+    refuse_where(given["target_cpm"] <= 0, "target_cpm", given["target_cpm"], "more than 0 cpm", "give a frequency")
+    limits = [trim_limits_in(card) for card in cards]
+    ends = [replace(card, tip_trim_in=trim) for card, pair in zip(cards, limits, strict=True) for trim in pair]
+    cpm = card_frequencies_cpm(ends, assembly).reshape(-1, 2)
+    return tuple(
+        _one(card, float(target), pair, (float(low), float(high)), assembly)
+        for card, target, pair, (low, high) in zip(cards, target_cpm, limits, cpm, strict=True)
+    )
+
+
+def trim_for(card: BenchCard, target_cpm: float, assembly: Assembly | None = None) -> TargetTrim:
+    """Return :func:`trims_for` of one club."""
+    return trims_for([card], [target_cpm], assembly)[0]
+
+
+def trims_for_line(
+    cards: Sequence[BenchCard], line: SetLine, assembly: Assembly | None = None
+) -> tuple[TargetTrim, ...]:
+    """Return :func:`trims_for` of a set, every club's target being the line's frequency at its playing length."""
+    return trims_for(cards, [line.at_cpm(card.playing_length_in) for card in cards], assembly)
+
+
+def _one(
+    card: BenchCard, target: float, limits: tuple[float, float], ends: tuple[float, float], assembly: Assembly
+) -> TargetTrim:
+    low, high = limits
+    for trim, cpm in zip(limits, ends, strict=True):
+        # A target that is an end's own frequency may lie a rounding outside.
+        if abs(cpm - target) <= SAME_CPM:
+            return TargetTrim(card, target, trim, cpm)
+    if ends[0] < target < ends[1]:
+
+        def off(trim: float) -> float:
+            return card_frequency_cpm(replace(card, tip_trim_in=trim), assembly) - target
+
+        trim = float(brentq(off, low, high, xtol=TRIM_EXACT_IN))
+        return TargetTrim(card, target, trim, card_frequency_cpm(replace(card, tip_trim_in=trim), assembly))
+    if card.wanted.shaft.tip_kind is TipKind.TAPER:
+        return TargetTrim(card, target, low, ends[0], "a taper tip is never trimmed; choose another raw length")
+    if target < ends[0]:
+        return TargetTrim(card, target, low, ends[0], "too stiff already with no tip trim; nothing can be added back")
+    fills = card.wanted.shaft.tip_section_in - card.wanted.head.bore_depth_in
+    why = "what is left of the parallel tip must fill the bore" if high >= fills - 1e-9 else "the raw length ends here"
+    return TargetTrim(card, target, high, ends[1], f"too soft even at the most that may be cut: {why}")

@@ -1,0 +1,109 @@
+"""The line that a set's own clubs lie on, bent where its schedule bends it.
+
+A schedule does not aim at a straight line: wedges stop gaining tip trim and lie below the irons' line on purpose. The
+schedule's own clubs (the ladder's head masses, cut to the schedule's rows) say by the mechanics how much, so that a
+wedge is not taken for a mistake and a mistake not for a wedge.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from trimkit.check.setline import SetLine, fit_line
+from trimkit.club.card import BenchCard, card_frequency_cpm
+from trimkit.club.club import Assembly
+from trimkit.parts.errors import BenchError, TrimRefused
+from trimkit.trim.equivalence import EquivalentClub, usual_way
+from trimkit.trim.plan import TrimPlan, plan_club
+from trimkit.trim.schedule import TrimSchedule
+
+FEWEST_FOR_A_LINE = 4
+"""With fewer clubs a robust line cannot tell which one is wrong; they are held against the schedule's own clubs."""
+
+
+def schedule_clubs_cpm(
+    cards: Sequence[BenchCard], plans: Sequence[TrimPlan | TrimRefused], assembly: Assembly
+) -> list[float | None]:
+    """Answer what the schedule's own club makes at each card's place, cpm; None where there is no such club.
+
+    The ladder's head mass and playing length, the schedule's row and BBGL reference, the set's median bore depth; by
+    the mechanics. plans: what the rules say for each card, or their refusal. Raises nothing. Derived.
+    """
+    depth = float(np.median([card.wanted.head.bore_depth_in for card in cards]))
+    found: list[float | None] = []
+    for plan in plans:
+        try:
+            found.append(None if isinstance(plan, TrimRefused) else _schedule_club_cpm(plan, depth, assembly))
+        except BenchError:
+            found.append(None)
+    return found
+
+
+def _schedule_club_cpm(plan: TrimPlan, bore_depth_in: float, assembly: Assembly) -> float:
+    wanted, club = plan.wanted, plan.equivalent
+    # A hybrid stands where its mass puts it, also when it was decided to trim it by its number.
+    if usual_way(wanted.head) is not (wanted.decisions.trim_as or usual_way(wanted.head)):
+        club = _usual_place(plan)
+    mass = club.interpolate(lambda name: wanted.ladder.rung(name).head_mass_g)
+    trim, bbgl = 0.0, wanted.head.bbgl_in
+    if isinstance(wanted.table, TrimSchedule):
+        bbgl = wanted.table.bbgl_reference_in(club)
+        trim = wanted.table.trim_in(club, plan.flex)
+    head = replace(wanted.head, head_mass_g=mass, bbgl_in=bbgl, bore_depth_in=bore_depth_in)
+    length = wanted.length.step(club, wanted.ladder).inches
+    card = BenchCard(
+        replace(wanted, head=head, dry_fit=None),
+        trim,
+        length - bbgl - wanted.grip.cap_thickness_in,
+        plan.raw_length_in,
+        plan.extension_in,
+    )
+    return card_frequency_cpm(card, assembly)
+
+
+def _usual_place(plan: TrimPlan) -> EquivalentClub:
+    usual = plan_club(replace(plan.wanted, decisions=replace(plan.wanted.decisions, trim_as=None)))
+    return usual.equivalent
+
+
+@dataclass(frozen=True)
+class OwnLine:
+    """The set's own line: the straight part, what is asked of each club (cpm), and the set's shift (cpm).
+
+    line: None with fewer than :data:`FEWEST_FOR_A_LINE` clubs; each club is then asked for what the schedule's makes.
+    """
+
+    line: SetLine | None
+    asked_cpm: tuple[float | None, ...]
+    shift_cpm: float | None
+
+
+def own_line(
+    playing_length_in: Sequence[float], frequency_cpm: Sequence[float | None], schedule_cpm: Sequence[float | None]
+) -> OwnLine:
+    """Answer which line a set lies on, bent as its schedule bends it.
+
+    playing_length_in: in. frequency_cpm: of the set's clubs; schedule_cpm: of the schedule's own clubs, cpm, None where
+    there is none. bend = schedule - straight line through the schedule's clubs; line = repeated median through
+    frequency - bend; asked = line + bend. shift = median of frequency - schedule. Derived. Raises ModelError for
+    lengths or frequencies that are not finite.
+    """
+    both = [
+        (length, each, schedule)
+        for length, each, schedule in zip(playing_length_in, frequency_cpm, schedule_cpm, strict=True)
+        if each is not None and schedule is not None
+    ]
+    shift = float(np.median([each - schedule for _, each, schedule in both])) if both else None
+    lengths = [length for length, _, _ in both]
+    if len(both) < FEWEST_FOR_A_LINE or np.ptp(lengths) < 1e-9:
+        return OwnLine(None, tuple(schedule_cpm), shift)
+    straight = fit_line(lengths, [schedule for _, _, schedule in both])
+    line = fit_line(lengths, [each - schedule + straight.at_cpm(length) for length, each, schedule in both])
+    asked = tuple(
+        None if schedule is None else line.at_cpm(length) + schedule - straight.at_cpm(length)
+        for length, schedule in zip(playing_length_in, schedule_cpm, strict=True)
+    )
+    return OwnLine(line, asked, shift)

@@ -1,0 +1,110 @@
+"""What one step of a taper tip is worth: the trade's quarter of a flex beside what the mechanics says, club by club.
+
+A taper-tip family has one flex, so that its flexes give no measure of what a flex is. Two stand-ins are used and named:
+a stated figure of cpm per flex (from memory, unverified), and the gap between two flexes of a parallel-tip master at
+the same clubs. Neither is the family's own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from trimkit.club.card import card_frequencies_cpm, card_of
+from trimkit.club.flexscale import CPM_PER_FLEX
+from trimkit.club.set import SetBuild
+from trimkit.parts.components import TipKind
+from trimkit.parts.errors import ModelError, TrimRefused
+from trimkit.trim.plan import plan_club
+from trimkit.trim.stepping import flex_shift
+
+
+@dataclass(frozen=True)
+class StepWorth:
+    """One club of a taper-tip set, stepped.
+
+    step: + soft, - hard. unstepped_cpm, stepped_cpm: by the mechanics. rule_flexes: by common practice, a quarter of a
+    flex a step. cpm_per_flex: what counts as one flex, cpm; yardstick: where that comes from.
+    """
+
+    club: str
+    step: int
+    unstepped_cpm: float
+    stepped_cpm: float
+    rule_flexes: float
+    cpm_per_flex: float
+    yardstick: str
+
+    @property
+    def change_cpm(self) -> float:
+        """What stepping changes by the mechanics, cpm."""
+        return self.stepped_cpm - self.unstepped_cpm
+
+    @property
+    def mechanics_flexes(self) -> float:
+        """The same in flexes of the yardstick."""
+        return self.change_cpm / self.cpm_per_flex
+
+    @property
+    def rule_cpm(self) -> float:
+        """What the rule's part of a flex comes to in cpm of the yardstick."""
+        return self.rule_flexes * self.cpm_per_flex
+
+    @property
+    def difference_cpm(self) -> float:
+        """Mechanics less rule, cpm: negative where a soft step softens more than the rule says."""
+        return self.change_cpm - self.rule_cpm
+
+
+def flex_gaps_cpm(built: SetBuild, softer: str, stiffer: str) -> dict[str, float]:
+    """Return the gap (cpm) between two flexes of a set's shaft at each of its clubs that can be cut to both.
+
+    The shaft's own schedule at the same club, head and length, by the mechanics: f(stiffer) - f(softer). Raises
+    ModelError if no club has both flexes.
+    """
+    gaps = {}
+    for club in built.clubs:
+        scale = dict(zip(club.flex_scale.flexes, club.flex_scale.frequency_cpm, strict=True))
+        if softer in scale and stiffer in scale:
+            gaps[club.plan.club] = scale[stiffer] - scale[softer]
+    if not gaps:
+        raise ModelError(
+            f"flexes {softer} and {stiffer} of shaft {built.order.shaft.name!r}",
+            "two flexes that a club of the set can be cut to",
+            "choose two of " + ", ".join(built.order.shaft.flexes),
+        )
+    return gaps
+
+
+def step_worth(
+    built: SetBuild,
+    step: int,
+    cpm_per_flex: float | Mapping[str, float] = CPM_PER_FLEX,
+    yardstick: str = "stated, from memory",
+) -> tuple[StepWorth, ...]:
+    """Answer what a step is worth for every club of a taper-tip set that its family can step so.
+
+    built: a set on taper tips, stepped or not. step: +1 for one soft step, -1 for one hard step.
+    cpm_per_flex: one figure, or one for each club (:func:`flex_gaps_cpm`); clubs without one are left out.
+    change = f(stepped) - f(unstepped), same head and length. The rule: -1/4 flex a soft step, common practice, no
+    source. Raises ModelError for a parallel tip, for no step, and for a figure that is not more than 0.
+    """
+    if built.order.shaft.tip_kind is not TipKind.TAPER or step == 0:
+        raise ModelError(
+            f"{step} step(s) of shaft {built.order.shaft.name!r}", "1 or more, of a taper tip", "name a taper-tip set"
+        )
+    rows = []
+    for club in built.clubs:
+        flex = cpm_per_flex.get(club.plan.club) if isinstance(cpm_per_flex, Mapping) else cpm_per_flex
+        if flex is None:
+            continue
+        if not flex > 0:
+            raise ModelError(f"{flex} cpm per flex", "more than 0 cpm", "state what counts as one flex")
+        try:
+            plans = [plan_club(replace(club.plan.wanted, step=each)) for each in (0, step)]
+        except TrimRefused:
+            continue
+        plain, stepped = card_frequencies_cpm([card_of(plan) for plan in plans], built.order.assembly)
+        worth = StepWorth(club.plan.club, step, float(plain), float(stepped), flex_shift(step), flex, yardstick)
+        rows.append(worth)
+    return tuple(rows)

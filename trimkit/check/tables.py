@@ -1,0 +1,206 @@
+"""The set's checks as tidy tables: double check, caught mistakes, steps, targets. Every number's unit is in its name.
+
+pandas is loaded by the first call. A number that could not be computed is missing (NA), and another column says why.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from trimkit.check.doublecheck import SetCheck
+from trimkit.check.inverse import TargetTrim
+from trimkit.check.rehearsal import Rehearsed
+from trimkit.check.setline import SLOPE_CHOICES, LineReport
+from trimkit.check.stepworth import StepWorth
+from trimkit.check.weighting import BothMet
+from trimkit.parts.errors import ModelError
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+def double_check_table(check: SetCheck) -> pd.DataFrame:
+    """Return the double check, a row a club: cuts in in, frequencies in cpm, the difference three ways, the verdict.
+
+    Columns: cuts of the card and of the rule, the mechanics' frequency of both, what the line asks, deviation in cpm,
+    in flexes, the tip trim that removes it (in, + more), the tolerance, the verdict, what was found, the likely cause.
+    """
+    import pandas as pd
+
+    rows = [
+        {
+            "club": club.card.club,
+            "card_tip_trim_in": club.card.tip_trim_in,
+            "rule_tip_trim_in": None if club.plan is None else club.plan.tip_trim_in,
+            "card_cut_length_in": club.card.cut_length_in,
+            "rule_cut_length_in": None if club.plan is None else club.plan.cut_length_in,
+            "card_frequency_cpm": club.frequency_cpm,
+            "rule_frequency_cpm": club.rule_cpm,
+            "line_frequency_cpm": club.line_cpm,
+            "deviation_cpm": club.deviation_cpm,
+            "deviation_flexes": club.parts_of_a_flex,
+            "to_line_in": club.to_line.change_in if club.to_line is not None and club.to_line.met else None,
+            "tolerance_cpm": club.tolerances.frequency_cpm,
+            "verdict": club.verdict.value,
+            "found_by": ", ".join(dict.fromkeys(finding.check.value for finding in club.findings)),
+            "likely_cause": club.cause,
+        }
+        for club in check.clubs
+    ]
+    table = pd.DataFrame(rows).set_index("club")
+    numbers = [name for name in table.columns if name.endswith(("_in", "_cpm", "_flexes"))]
+    return table.astype(dict.fromkeys(numbers, "Float64"))
+
+
+def findings_table(check: SetCheck) -> pd.DataFrame:
+    """Return every finding of a double check, a row each: amount and tolerance in the unit the row names."""
+    import pandas as pd
+
+    columns = ["club", "check", "amount", "tolerance", "unit", "text", "next_step"]
+    rows = [
+        [club.card.club, found.check.value, found.amount, found.tolerance, found.unit, found.text, found.next_step]
+        for club in check.clubs
+        for found in club.findings
+    ]
+    return pd.DataFrame(rows, columns=columns).set_index(["club", "check"])
+
+
+def causes_table(check: SetCheck, most: int = 5) -> pd.DataFrame:
+    """Return the likely mistakes of every stopped club, best first: what each leaves unexplained, in and cpm."""
+    import pandas as pd
+
+    columns = ["club", "mistake", "misfit_in", "misfit_cpm"]
+    rows = [
+        [club.card.club, cause.mistake, cause.misfit_in, cause.misfit_cpm]
+        for club in check.clubs
+        for cause in club.causes[:most]
+    ]
+    return pd.DataFrame(rows, columns=columns).astype({"misfit_in": "Float64", "misfit_cpm": "Float64"})
+
+
+def caught_table(rehearsed: Iterable[Rehearsed]) -> pd.DataFrame:
+    """Return what the double check made of each planted mistake: caught or not, by which looks, or why none can."""
+    import pandas as pd
+
+    rows = [
+        {
+            "mistake": each.planted.kind,
+            "clubs": ", ".join(each.planted.clubs) if len(each.planted.clubs) < 4 else "whole set",
+            "caught": each.caught,
+            "by": ", ".join(each.checks),
+            "deviation_cpm": each.deviation_cpm,
+            "cause_named": each.cause,
+            "false_alarms": ", ".join(each.false_alarms),
+            "why_not": "" if each.caught else each.planted.undetectable,
+        }
+        for each in rehearsed
+    ]
+    return pd.DataFrame(rows).set_index("mistake").astype({"deviation_cpm": "Float64"})
+
+
+def line_table(report: LineReport) -> pd.DataFrame:
+    """Return a set against its line, a row a club: lengths in in, frequencies and deviations in cpm, the verdict."""
+    import pandas as pd
+
+    rows = [
+        {
+            "club": club.club,
+            "playing_length_in": club.playing_length_in,
+            "frequency_cpm": club.frequency_cpm,
+            "line_cpm": club.line_cpm,
+            "deviation_cpm": club.deviation_cpm,
+            "tolerance_cpm": club.tolerance_cpm,
+            "verdict": club.verdict,
+        }
+        for club in report.clubs
+    ]
+    return pd.DataFrame(rows).set_index("club")
+
+
+def slope_table(report: LineReport) -> pd.DataFrame:
+    """Return the set's own slope beside those one may choose as a target, cpm per half inch, with their standing."""
+    import pandas as pd
+
+    own = {
+        "slope": "this set's own",
+        "slope_cpm_per_half_in": report.line.slope_cpm_per_half_in,
+        "standing": "computed",
+    }
+    rows = [
+        {
+            "slope": choice.source.text,
+            "slope_cpm_per_half_in": choice.slope_cpm_per_half_in,
+            "standing": choice.source.standing.value,
+        }
+        for choice in SLOPE_CHOICES
+    ]
+    return pd.DataFrame([own, *rows]).set_index("slope")
+
+
+def step_table(rows: Iterable[StepWorth]) -> pd.DataFrame:
+    """Return steps by rule and by mechanics, a row a club and yardstick: cpm and flexes, and their difference."""
+    import pandas as pd
+
+    made = [
+        {
+            "club": row.club,
+            "yardstick": row.yardstick,
+            "soft_steps": row.step,
+            "unstepped_cpm": row.unstepped_cpm,
+            "stepped_cpm": row.stepped_cpm,
+            "change_cpm": row.change_cpm,
+            "one_flex_cpm": row.cpm_per_flex,
+            "rule_flexes": row.rule_flexes,
+            "mechanics_flexes": row.mechanics_flexes,
+            "rule_cpm": row.rule_cpm,
+            "difference_cpm": row.difference_cpm,
+        }
+        for row in rows
+    ]
+    return pd.DataFrame(made).set_index(["club", "yardstick"])
+
+
+def target_table(trims: Iterable[TargetTrim]) -> pd.DataFrame:
+    """Return trims for a target, a row a club: in and cpm; who cannot get there, what stops it, what is missing."""
+    import pandas as pd
+
+    rows = [
+        {
+            "club": trim.card.club,
+            "target_cpm": trim.target_cpm,
+            "tip_trim_in": trim.tip_trim_in,
+            "change_in": trim.change_in,
+            "frequency_cpm": trim.frequency_cpm,
+            "met": trim.met,
+            "missing_cpm": trim.missing_cpm,
+            "limit": trim.limit,
+        }
+        for trim in trims
+    ]
+    return pd.DataFrame(rows).set_index("club")
+
+
+def both_table(solved: Iterable[tuple[str, BothMet | ModelError]]) -> pd.DataFrame:
+    """Return cut and tip weight for both targets, a row a club (its name given): in, g, cpm, oz in; or why not."""
+    import pandas as pd
+
+    rows = []
+    for club, each in solved:
+        if isinstance(each, ModelError):
+            rows.append({"club": club, "met": False, "why_not": each.given})
+            continue
+        rows.append(
+            {
+                "club": club,
+                "tip_trim_in": each.trim.tip_trim_in,
+                "tip_weight_g": each.tip_weight_g,
+                "frequency_cpm": each.frequency_cpm,
+                "target_cpm": each.target_cpm,
+                "swingweight_oz_in": each.swingweight_oz_in,
+                "target_oz_in": each.target_oz_in,
+                "met": each.met,
+                "why_not": each.trim.limit,
+            }
+        )
+    return pd.DataFrame(rows).set_index("club")

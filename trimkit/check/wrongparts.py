@@ -1,0 +1,141 @@
+"""Mistakes in the parts: the card follows the rule for what was measured, and the club still lies off.
+
+Each mistake puts another number in the place of a measured one; the one that brings the club back to the set's line
+explains it best. Mistakes in the cuts are those of :mod:`trimkit.check.wrongcuts`.
+
+Standing: each mistake is a what-if of the mechanics; which ones are tried is chosen here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from scipy.optimize import brentq
+
+from trimkit.check.wrongcuts import CARD_READING_IN, Cause
+from trimkit.club.card import BenchCard, card_frequencies_cpm, card_frequency_cpm
+from trimkit.club.club import Assembly
+from trimkit.parts.components import Head, HeadKind
+from trimkit.parts.errors import TrimRefused
+from trimkit.parts.units import G_PER_OZ, MM_PER_IN
+from trimkit.trim.plan import TrimPlan, plan_club
+from trimkit.trim.steps import say_in, say_number
+
+LINE_READING_CPM = 1.0
+"""Two frequencies that differ by no more are the same reading of a frequency machine, cpm; chosen here."""
+# A head lighter or heavier than its card by more was never misread, it is another head.
+_MOST_MISREAD_G = 60.0
+
+
+def parts_causes(card: BenchCard, plan: TrimPlan, line_cpm: float, assembly: Assembly) -> tuple[Cause, ...]:
+    """Answer which mistake in the parts would put this club off the line although its cuts follow the rule.
+
+    plan: what the rules say. line_cpm: where the set's line wants it, cpm. Tried: the shaft weighs, or measures, what
+    it should; two neighbouring digits of the head's mass swapped; the head of the club's own rung in place of this one;
+    and, where none of these explains it, the mass that would bring the club to the line, solved by f(mass) = line. Best
+    first by what stays unexplained, in steps of :data:`LINE_READING_CPM`; ties keep that order. Raises ModelError
+    if the card's own club cannot be computed.
+    """
+    head, ladder = card.wanted.head, card.wanted.ladder
+    tried: dict[str, BenchCard] = {}
+    if card.raw_mass_g is not None:
+        tried[f"another shaft, or its mass misread ({say_number(card.raw_mass_g, 1)} g)"] = replace(
+            card, raw_mass_g=None
+        )
+    if abs(card.raw_length_in - plan.raw_length_in) > CARD_READING_IN:
+        other_length = f"another raw length, {say_in(card.raw_length_in)} instead of {say_in(plan.raw_length_in)}"
+        tried[other_length] = replace(card, raw_length_in=plan.raw_length_in)
+    for mass in _misread_g(head.head_mass_g):
+        tried[_misread(head.head_mass_g, mass)] = _with_mass(card, mass)
+    if head.kind is not HeadKind.HYBRID and head.club in ladder.clubs:
+        own = ladder.rung(head.club).head_mass_g
+        nearest = min(ladder.rungs, key=lambda rung: abs(rung.head_mass_g - head.head_mass_g)).club
+        if nearest != head.club:
+            tried[f"another club's head: it weighs like a {nearest}'s, not a {head.club}'s"] = _with_mass(card, own)
+    cpm = card_frequencies_cpm([card, *tried.values()], assembly)[1:]
+    causes = [Cause(what, 0.0, abs(float(each) - line_cpm)) for what, each in zip(tried, cpm, strict=True)]
+    if not any((cause.misfit_cpm or 0.0) <= LINE_READING_CPM for cause in causes):
+        causes += _solved_mass(card, line_cpm, assembly)
+    return tuple(sorted(causes, key=lambda cause: int((cause.misfit_cpm or 0.0) / LINE_READING_CPM)))
+
+
+def refused_causes(card: BenchCard) -> tuple[Cause, ...]:
+    """Answer which misread measurement makes the rules refuse a club, best first by how far the cuts then differ (in).
+
+    Tried: the BBGL in millimetres or centimetres, the head's mass in ounces or with two digits swapped. A mistake
+    counts if the rules allow the club without it. Raises nothing.
+    """
+    head = card.wanted.head
+    tried: dict[str, Head] = {
+        "the BBGL in millimetres taken as inches": replace(head, bbgl_in=head.bbgl_in / MM_PER_IN),
+        "the BBGL in centimetres taken as inches": replace(head, bbgl_in=head.bbgl_in * 10 / MM_PER_IN),
+        "the head's mass in ounces taken as grams": replace(head, head_mass_g=head.head_mass_g * G_PER_OZ),
+    }
+    for mass in filter(None, swapped_digits_g(head.head_mass_g)):
+        tried[_misread(head.head_mass_g, mass)] = replace(head, head_mass_g=mass)
+    causes = []
+    for what, other in tried.items():
+        try:
+            plan = plan_club(replace(card.wanted, head=other))
+        except TrimRefused:
+            continue
+        off = max(abs(plan.tip_trim_in - card.tip_trim_in), abs(plan.cut_length_in - card.cut_length_in))
+        causes.append(Cause(what, off, None))
+    return tuple(sorted(causes, key=lambda cause: cause.misfit_in))
+
+
+def ladder_causes(card: BenchCard, allowed_rungs: float) -> tuple[Cause, ...]:
+    """Answer which swapped digits would explain a head that is off its rung by more than so many rungs.
+
+    For a club that lies on the line all the same: its cuts follow from the misread mass. Raises TrimRefused if the
+    ladder does not have the head's number.
+    """
+    head, ladder = card.wanted.head, card.wanted.ladder
+    rung = ladder.by_number(head.club).longer
+    fits = [mass for mass in _misread_g(head.head_mass_g) if abs(ladder.rungs_off(mass, rung)) <= allowed_rungs]
+    return tuple(Cause(_misread(head.head_mass_g, mass), 0.0, None) for mass in fits)
+
+
+def _misread_g(mass_g: float) -> tuple[float, ...]:
+    return tuple(mass for mass in swapped_digits_g(mass_g) if abs(mass - mass_g) < _MOST_MISREAD_G)
+
+
+def _misread(mass_g: float, for_g: float) -> str:
+    return f"head mass misread: {say_number(mass_g, 1)} g for {say_number(for_g, 1)} g"
+
+
+def swapped_digits_g(mass_g: float) -> tuple[float, ...]:
+    """Return the masses (g, to a tenth) that differ from one by two neighbouring digits swapped.
+
+    >>> swapped_digits_g(276.8)
+    (726.8, 267.8, 278.6)
+    """
+    digits = f"{mass_g:.1f}".replace(".", "")
+    swaps = []
+    for at in range(len(digits) - 1):
+        other = [*digits]
+        other[at], other[at + 1] = other[at + 1], other[at]
+        value = float("".join(other[:-1]) + "." + other[-1])
+        if value != mass_g:
+            swaps.append(value)
+    return tuple(swaps)
+
+
+def _with_mass(card: BenchCard, mass_g: float) -> BenchCard:
+    return replace(card, wanted=replace(card.wanted, head=replace(card.wanted.head, head_mass_g=mass_g)))
+
+
+def _solved_mass(card: BenchCard, line_cpm: float, assembly: Assembly) -> Iterable[Cause]:
+    mass = card.wanted.head.head_mass_g
+
+    def off(other_g: float) -> float:
+        return card_frequency_cpm(_with_mass(card, other_g), assembly) - line_cpm
+
+    low, high = max(mass - _MOST_MISREAD_G, 1.0), mass + _MOST_MISREAD_G
+    if off(low) * off(high) > 0:
+        return
+    solved = float(brentq(off, low, high, xtol=1e-6))
+    more = "more" if solved > mass else "less"
+    what = f"head mass off: the line wants {say_number(abs(solved - mass), 1)} g {more} ({say_number(solved, 1)} g)"
+    yield Cause(what, 0.0, abs(off(solved)))

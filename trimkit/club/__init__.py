@@ -1,0 +1,1 @@
+"""Both wings joined: an order, one club, a set, the flex scale."""

@@ -1,0 +1,62 @@
+"""What was decided on purpose for a club, against the usual way, and what it does in cycles per minute."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from trimkit.club.club import ClubBuild, club_frequencies_cpm
+from trimkit.parts.errors import ModelError
+from trimkit.trim.bore import BoreChoice
+from trimkit.trim.equivalence import TrimAs
+from trimkit.trim.steps import say_in, say_number
+
+
+@dataclass(frozen=True)
+class Decision:
+    """One decision: what was decided, why (in the words of the order), and its effect on the frequency, cpm.
+
+    effect_cpm: club as decided less club as usual, + stiffer; None where it changes none, or the usual way cannot be.
+    """
+
+    what: str
+    why: str
+    effect_cpm: float | None
+
+
+def decisions_of(club: ClubBuild) -> tuple[Decision, ...]:
+    """Return every decision of one club, in the order of the bench; none for a club that is built the usual way."""
+    decided, plan = club.plan.wanted.decisions, club.plan
+    why = decided.reason
+    found = []
+    if decided.trim_as is not None:
+        by = "its engraved number" if decided.trim_as is TrimAs.ENGRAVED else "its mass"
+        found.append(Decision(f"The head is placed by {by}.", why, None))
+    if plan.bbgl_uncorrected_in and decided.bore is not BoreChoice.CORRECT:
+        found.append(_bore(club, why))
+    if plan.wanted.step:
+        way = "soft" if plan.wanted.step > 0 else "hard"
+        count = abs(plan.wanted.step)
+        text = f"Stepped {way}, {count} raw length{'s' if count > 1 else ''} from its own."
+        found.append(Decision(text, why, club.frequency_cpm - club.flex_scale.frequency_cpm[0]))
+    if plan.extension_in:
+        text = f"Built although the shaft is {say_in(plan.extension_in)} too short: a piece is added at the butt."
+        found.append(Decision(text, why, None))
+    if decided.outside_rules:
+        found.append(Decision("It is not meant for play under the rules.", why, None))
+    return tuple(found)
+
+
+def _bore(club: ClubBuild, why: str) -> Decision:
+    left = club.plan.bbgl_uncorrected_in
+    way = "softer" if left > 0 else "stiffer"
+    try:
+        usual = club_frequencies_cpm(club.plan, club.assembly, (club.plan.tip_trim_in + left,))[0]
+    except ModelError:
+        text = f"Left {way} on purpose: {say_in(abs(left))} of tip trim for its bore is not followed."
+        return Decision(text, why, None)
+    effect = club.frequency_cpm - usual
+    text = (
+        f"Left {way} on purpose: {say_in(abs(left))} of tip trim for its bore is not followed, which makes it "
+        f"{say_number(abs(effect), 1)} cpm {'softer' if effect < 0 else 'stiffer'}."
+    )
+    return Decision(text, why, effect)

@@ -1,0 +1,154 @@
+"""Write an order as the tables and the TOML text it can be read back from: the file and the form are the same thing."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from trimkit.club.order import BORE_WORDS, TRIM_AS_WORDS, ClubOrder, Order
+from trimkit.club.ordertables import MEASURABLE
+from trimkit.mechanics.clamped import CLAMP_IN
+from trimkit.parts.errors import BenchError
+from trimkit.trim.flexplace import FlexPlace
+from trimkit.trim.length import GivenLength, LadderLength, LengthRule, ReferenceLength
+
+_BORE_WORDS = {choice: words for words, choice in BORE_WORDS.items()}
+_TRIM_AS_WORDS = {choice: words for words, choice in TRIM_AS_WORDS.items()}
+
+
+def order_tables(order: Order) -> dict[str, Any]:
+    """Return an order as tables of names and values: :func:`trimkit.club.order.order_from_tables` gives it back.
+
+    What has its usual value is left out. Raises BenchError for an order that no file can hold: a head that is not in
+    the order's catalogue, or clubs whose lengths follow from different rules.
+    """
+    rule = _set_rule(order)
+    tables: dict[str, Any] = {
+        "title": order.title,
+        "client": order.client,
+        "shaft": order.shaft.name,
+        "grip": order.grip.name,
+        "ladder": order.ladder,
+        "flex": _flex_text(order.flex),
+    }
+    if order.wanted_swingweight is not None:
+        tables["wanted_swingweight"] = order.wanted_swingweight
+    if order.soft_steps:
+        tables["soft_steps"] = order.soft_steps
+    if isinstance(rule, ReferenceLength):
+        tables["length"] = {"club": rule.club, "playing_length_in": rule.playing_length_in}
+        if rule.step_in is not None:
+            tables["length"]["step_in"] = rule.step_in
+    assembly = order.assembly
+    usual = {"clamp_in": CLAMP_IN, "root_spring_n_m_per_rad": None}
+    inside = {
+        name: getattr(assembly, name)
+        for name in (
+            "ferrule_mass_g",
+            "tape_mass_g",
+            "epoxy_mass_g",
+            "tip_weight_g",
+            "root_spring_n_m_per_rad",
+            "clamp_in",
+        )
+        if getattr(assembly, name) != usual.get(name, 0.0)
+    }
+    if inside:
+        tables["assembly"] = inside
+    tables["club"] = [_club_table(order, club) for club in order.clubs]
+    return tables
+
+
+def order_toml(order: Order) -> str:
+    """Return an order as the text of a TOML file; read back with the same parts it is the same order.
+
+    Raises BenchError as :func:`order_tables`, and for a number that is not finite.
+    """
+    return toml_text(order_tables(order))
+
+
+def toml_text(tables: dict[str, Any]) -> str:
+    """Return tables of names and values (one level of tables, and lists of tables) as TOML.
+
+    Raises BenchError for a value that is no text, number or yes/no.
+
+    >>> print(toml_text({"title": 'say "R"', "length": {"step_in": 0.5}, "club": [{"extend": True}]}), end="")
+    title = "say \\"R\\""
+    <BLANKLINE>
+    [length]
+    step_in = 0.5
+    <BLANKLINE>
+    [[club]]
+    extend = true
+    """
+    lines = [f"{key} = {_value(key, value)}" for key, value in tables.items() if not isinstance(value, dict | list)]
+    for key, value in tables.items():
+        for mark, table in [(f"[{key}]", value)] if isinstance(value, dict) else _listed(key, value):
+            lines += ["", mark, *(f"{name} = {_value(name, each)}" for name, each in table.items())]
+    return "\n".join(lines) + "\n"
+
+
+def _listed(key: str, value: Any) -> list[tuple[str, dict[str, Any]]]:
+    return [(f"[[{key}]]", table) for table in value] if isinstance(value, list) else []
+
+
+def _value(key: str, value: Any) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, int):
+        return str(value)
+    if isinstance(value, float) and math.isfinite(value):
+        return repr(value)
+    if isinstance(value, str):
+        return '"' + "".join(_letter(letter) for letter in value) + '"'
+    raise BenchError(f"{key} is {value!r}", "text, a finite number or yes/no", "write it again")
+
+
+def _letter(letter: str) -> str:
+    if letter in '"\\':
+        return "\\" + letter
+    return f"\\u{ord(letter):04x}" if ord(letter) < 32 or ord(letter) == 127 else letter
+
+
+def _flex_text(flex: FlexPlace) -> str:
+    # All digits, where a sentence shows three.
+    return flex.softer if flex.part == 0 else f"{flex.softer}/{flex.stiffer} {flex.part!r}"
+
+
+def _set_rule(order: Order) -> LengthRule:
+    rules = {club.length for club in order.clubs if not isinstance(club.length, GivenLength)}
+    if len(rules) > 1 or any(isinstance(rule, LadderLength) and rule.offset_in for rule in rules):
+        raise BenchError(
+            f"the clubs' lengths follow from {len(rules)} rules and offsets",
+            "the ladder's lengths, or one reference length for all, or a length of its own for a club",
+            "give the clubs their own playing lengths",
+        )
+    return next(iter(rules), LadderLength())
+
+
+def _club_table(order: Order, club: ClubOrder) -> dict[str, Any]:
+    base = order.catalogue.heads.get(club.head.name)
+    if base is None:
+        raise BenchError(
+            f"the head {club.head.name!r} is not in the order's data",
+            "a head of the data, with what was measured on it",
+            "add the head to the data first",
+        )
+    table: dict[str, Any] = {"head": club.head.name}
+    table |= {
+        name: getattr(club.head, name)
+        for name in MEASURABLE
+        if name in club.measured or getattr(club.head, name) != getattr(base, name)
+    }
+    if club.dry_fit is not None:
+        table |= {"bare_shaft_in": club.dry_fit.bare_shaft_in, "dry_fitted_in": club.dry_fit.dry_fitted_in}
+    if isinstance(club.length, GivenLength):
+        table["playing_length_in"] = club.length.playing_length_in
+    if club.trim_as is not None:
+        table["trim_as"] = _TRIM_AS_WORDS[club.trim_as]
+    if _BORE_WORDS[club.bore_choice] != "correct":
+        table["bore"] = _BORE_WORDS[club.bore_choice]
+    table |= {name: True for name in ("extend", "outside_rules") if getattr(club, name)}
+    if club.why:
+        table["why"] = club.why
+    return table

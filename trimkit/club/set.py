@@ -1,0 +1,73 @@
+"""The whole set of an order: every club planned by rule and predicted by mechanics, or nothing at all."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from trimkit.club.club import ClubBuild, build_club
+from trimkit.club.order import ClubOrder, Order
+from trimkit.parts.components import TipKind
+from trimkit.trim.equivalence import HeadLadder
+from trimkit.trim.plan import TrimPlan
+from trimkit.trim.schedule import TrimSchedule
+from trimkit.trim.setplan import SetPlan, plan_set
+from trimkit.trim.stepping import RawFamily
+from trimkit.trim.wanted import Decisions, WantedClub
+
+
+@dataclass(frozen=True)
+class SetBuild:
+    """An order and its clubs, in the order's order."""
+
+    order: Order
+    clubs: tuple[ClubBuild, ...]
+
+    def club(self, name: str) -> ClubBuild:
+        """Return the first club with this engraved name; raises KeyError naming the clubs there are."""
+        for club in self.clubs:
+            if club.plan.club == name:
+                return club
+        raise KeyError(f"no {name!r}; the clubs are {[club.plan.club for club in self.clubs]}")
+
+
+def wanted_club(order: Order, club: ClubOrder) -> WantedClub:
+    """Return one club of an order with everything the rules need to plan it; raises DataFileError for a bad table."""
+    catalogue, shaft = order.catalogue, order.shaft
+    table: TrimSchedule | RawFamily
+    if shaft.tip_kind is TipKind.TAPER:
+        table = RawFamily.from_rows(catalogue.raw_lengths, shaft)
+    else:
+        table = TrimSchedule.from_rows(catalogue.schedule_rows, shaft)
+    return WantedClub(
+        head=club.head,
+        shaft=shaft,
+        grip=order.grip,
+        table=table,
+        ladder=HeadLadder.from_rungs(catalogue.ladder_rungs, order.ladder),
+        flex=order.flex,
+        length=club.length,
+        step=order.soft_steps,
+        dry_fit=club.dry_fit,
+        decisions=Decisions(
+            trim_as=club.trim_as,
+            bore=club.bore_choice,
+            extend=club.extend,
+            outside_rules=club.outside_rules,
+            why=club.why or "no reason written down",
+        ),
+    )
+
+
+def plan_order(order: Order) -> SetPlan:
+    """Plan every club of an order by the trade's rules; a refused club stands beside the planned ones."""
+    return plan_set(wanted_club(order, club) for club in order.clubs)
+
+
+def build_set(order: Order) -> SetBuild:
+    """Plan and predict every club of an order.
+
+    Raises TrimRefused (holding every reason for every club) if a club cannot be cut as ordered; a set is built whole
+    or not at all.
+    """
+    plans: tuple[TrimPlan, ...] = plan_order(order).every_plan()
+    return SetBuild(order, tuple(build_club(plan, order.assembly) for plan in plans))

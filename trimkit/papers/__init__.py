@@ -1,0 +1,1 @@
+"""What leaves the bench: sheet, tables, templates, what was measured."""

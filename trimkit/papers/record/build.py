@@ -1,0 +1,200 @@
+"""Make, revise and reopen the record of a build; put the finished clubs beside what was predicted for them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+
+from pydantic import ValidationError
+
+import trimkit
+from trimkit.club.club import ClubBuild
+from trimkit.club.decisions import decisions_of
+from trimkit.club.order import Order, order_from_tables
+from trimkit.club.orderfile import order_tables
+from trimkit.club.set import SetBuild
+from trimkit.papers.record.model import (
+    FORMAT,
+    MOST_REVISIONS,
+    VERSION,
+    Cuts,
+    Measured,
+    Predicted,
+    Record,
+    RecordedClub,
+    RecordedNote,
+    RecordedOrder,
+    RecordedParts,
+    RecordedStep,
+    Revision,
+)
+from trimkit.papers.verdict import VerdictTolerances, findings, written_faults
+from trimkit.parts.catalogue import Catalogue
+from trimkit.parts.errors import BenchError
+from trimkit.shop.spread import frequency_spread
+from trimkit.trim.steps import Note
+
+
+def first_record(
+    built: SetBuild, at: datetime, *, reason: str = "first plan", frequency_sd_cpm: Sequence[float] | None = None
+) -> Record:
+    """Return the record of a build with its first revision.
+
+    at: when, with its time zone. frequency_sd_cpm: standard deviation of each club's predicted frequency, cpm; None
+    for that of the usual tolerances (:func:`trimkit.shop.spread.frequency_spread`), with a note of its standing.
+    Raises BenchError if the order is one that no file can hold, or ``at`` has no time zone.
+    """
+    return Record(format=FORMAT, version=VERSION, revisions=(_revision(1, built, at, reason, frequency_sd_cpm),))
+
+
+def revised(
+    record: Record, built: SetBuild, at: datetime, *, reason: str, frequency_sd_cpm: Sequence[float] | None = None
+) -> Record:
+    """Return the record with one more revision, of a build that was planned anew; every older one stays.
+
+    Raises BenchError if no reason is given, or as :func:`first_record`.
+    """
+    return _grown(record, _revision(len(record.revisions) + 1, built, at, reason, frequency_sd_cpm))
+
+
+def with_measurements(
+    record: Record,
+    measured: Mapping[int, Measured],
+    at: datetime,
+    *,
+    reason: str,
+    tolerances: VerdictTolerances | None = None,
+) -> Record:
+    """Return the record with one more revision, in which some clubs carry what they measured, and the verdict.
+
+    measured: by the club's place in the set, from 0. tolerances: None for the usual ones. Raises BenchError for a
+    place that no club has, or if no reason is given.
+    """
+    last = record.latest
+    if wrong := sorted(set(measured) - set(range(len(last.clubs)))):
+        raise BenchError(f"there is no club at place {wrong[0]}", f"0 to {len(last.clubs) - 1}", "correct the place")
+    limits = tolerances or VerdictTolerances()
+    clubs = tuple(
+        club.model_copy(
+            update={"measured": measured[n], "findings": findings(club.predicted, club.cuts, measured[n], limits)}
+        )
+        if n in measured
+        else club
+        for n, club in enumerate(last.clubs)
+    )
+    update = {
+        "number": last.number + 1,
+        "saved_at": _moment(at),
+        "package_version": trimkit.__version__,
+        "reason": reason,
+        "clubs": clubs,
+    }
+    return _grown(record, last.model_copy(update=update))
+
+
+def reopened(revision: Revision) -> Order:
+    """Return the order of a revision, from the parts that stand in it: built again, it gives the same cuts.
+
+    Raises DataFileError if the order and the parts of the revision do not fit together.
+    """
+    parts = revision.parts
+    catalogue = Catalogue(
+        folder=Path("record"),
+        heads={head.name: head for head in parts.heads},
+        shafts={parts.shaft.name: parts.shaft},
+        grips={parts.grip.name: parts.grip},
+        schedule_rows=parts.schedule_rows,
+        ladder_rungs=parts.ladder_rungs,
+        raw_lengths=parts.raw_lengths,
+    )
+    return order_from_tables(revision.order.model_dump(mode="json", exclude_unset=True), catalogue, "the record")
+
+
+def _moment(at: datetime) -> str:
+    if at.tzinfo is None:
+        raise BenchError("the time has no time zone", "a time with its zone", "use datetime.now(UTC)")
+    return at.astimezone(UTC).isoformat(timespec="seconds")
+
+
+def _grown(record: Record, revision: Revision) -> Record:
+    if not revision.reason.strip():
+        raise BenchError("no reason is given for the revision", "a few words", "say why the build was revised")
+    if revision.number > MOST_REVISIONS:
+        raise BenchError(f"it would be revision {revision.number}", f"up to {MOST_REVISIONS}", "start a new record")
+    if revision.saved_at < record.latest.saved_at:
+        raise BenchError(
+            f"the revision is dated {revision.saved_at}, before the last one ({record.latest.saved_at})",
+            "a later time",
+            "set this machine's clock",
+        )
+    return record.model_copy(update={"revisions": (*record.revisions, revision)})
+
+
+def _revision(
+    number: int, built: SetBuild, at: datetime, reason: str, frequency_sd_cpm: Sequence[float] | None
+) -> Revision:
+    try:
+        return _written(number, built, at, reason, frequency_sd_cpm)
+    except ValidationError as error:
+        raise written_faults(error, Revision) from None
+
+
+def _written(
+    number: int, built: SetBuild, at: datetime, reason: str, frequency_sd_cpm: Sequence[float] | None
+) -> Revision:
+    order, catalogue = built.order, built.order.catalogue
+    names = dict.fromkeys(club.head.name for club in order.clubs)
+    spread: Sequence[tuple[float | None, tuple[Note, ...]]]
+    if frequency_sd_cpm is None:
+        spread = [(each.sd_cpm, (each.note,)) for each in frequency_spread(built)]
+    else:
+        spread = [(float(sd), ()) for sd in frequency_sd_cpm]
+    return Revision(
+        number=number,
+        saved_at=_moment(at),
+        package_version=trimkit.__version__,
+        reason=reason,
+        order=RecordedOrder.model_validate(order_tables(order)),
+        parts=RecordedParts(
+            shaft=order.shaft,
+            grip=order.grip,
+            heads=tuple(catalogue.heads[name] for name in names),
+            schedule_rows=tuple(row for row in catalogue.schedule_rows if row.shaft == order.shaft.name),
+            ladder_rungs=tuple(rung for rung in catalogue.ladder_rungs if rung.ladder == order.ladder),
+            raw_lengths=tuple(row for row in catalogue.raw_lengths if row.family == order.shaft.name),
+        ),
+        clubs=tuple(_club(club, *each) for club, each in zip(built.clubs, spread, strict=True)),
+    )
+
+
+def _club(club: ClubBuild, sd_cpm: float | None, sd_notes: tuple[Note, ...]) -> RecordedClub:
+    plan = club.plan
+    return RecordedClub(
+        club=plan.club,
+        head=plan.wanted.head,
+        bbgl_in=plan.wanted.bbgl_in,
+        trims_as=str(plan.equivalent),
+        flex=str(plan.flex),
+        steps=tuple(
+            RecordedStep(step=step.label, inches_in=step.inches, reason=step.reason, sources=step.sources)
+            for step in plan.steps
+        ),
+        notes=tuple(
+            RecordedNote(severity=note.severity, text=note.text, next_step=note.next_step, source=note.source)
+            for note in (*plan.notes, *sd_notes)
+        ),
+        decisions=decisions_of(club),
+        cuts=Cuts(**{name: getattr(plan, name) for name in Cuts.model_fields}),
+        predicted=Predicted(
+            frequency_cpm=club.frequency_cpm,
+            frequency_sd_cpm=sd_cpm,
+            flex=club.flex_text,
+            swingweight_oz_in=club.swingweight_oz_in,
+            total_mass_g=club.total_mass_g,
+            balance_point_in=club.balance_point_in,
+            moi_kg_cm2=club.moi_kg_cm2,
+        ),
+        measured=None,
+        findings=(),
+    )

@@ -1,0 +1,102 @@
+"""Compare two recorded builds: what was ordered, cut, predicted and measured differently, club by club."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from trimkit.papers.record.model import RecordedClub, Revision
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+@dataclass(frozen=True)
+class Change:
+    """One value that differs: where it belongs, what it is (its unit in its name), before and after as text.
+
+    difference: after less before, in the value's unit; None where there is no number on both sides.
+    """
+
+    club: str
+    what: str
+    before: str
+    after: str
+    difference: float | None
+
+
+def compare(before: Revision, after: Revision) -> tuple[Change, ...]:
+    """Return everything that differs between two builds, the whole set first, then club by club.
+
+    Clubs are paired by the name of their heads, those of the same name in their order; one without a partner is told
+    as a whole. Empty if nothing differs.
+    """
+    found = list(_order_changes(before, after))
+    old, new = _by_head(before), _by_head(after)
+    for key in dict.fromkeys((*old, *new)):
+        if key not in new:
+            found.append(Change(old[key].club, "club", key[0], "not in the set", None))
+        elif key not in old:
+            found.append(Change(new[key].club, "club", "not in the set", key[0], None))
+        else:
+            found += _club_changes(old[key], new[key])
+    return tuple(found)
+
+
+def changes_table(changes: tuple[Change, ...]) -> pd.DataFrame:
+    """Return the changes as a table, a row each."""
+    import pandas as pd
+
+    columns = ["club", "what", "before", "after", "difference"]
+    rows = [[getattr(change, column) for column in columns] for change in changes]
+    return pd.DataFrame(rows, columns=columns).set_index(["club", "what"])
+
+
+def _by_head(revision: Revision) -> dict[tuple[str, int], RecordedClub]:
+    found: dict[tuple[str, int], RecordedClub] = {}
+    for club in revision.clubs:
+        name = club.head.name
+        found[name, sum(key[0] == name for key in found)] = club
+    return found
+
+
+def _order_changes(before: Revision, after: Revision) -> Iterator[Change]:
+    old, new = (revision.order.model_dump(mode="json", exclude={"club"}) for revision in (before, after))
+    yield from _differences("whole set", _flat(old), _flat(new))
+    for part in ("shaft", "grip"):
+        values = [_flat({part: revision.parts.model_dump(mode="json")[part]}) for revision in (before, after)]
+        yield from _differences("whole set", *values)
+
+
+def _club_changes(old: RecordedClub, new: RecordedClub) -> Iterator[Change]:
+    for name in ("head", "bbgl_in", "trims_as", "flex", "cuts", "predicted", "measured"):
+        values = [_flat({name: club.model_dump(mode="json")[name]}) for club in (old, new)]
+        yield from _differences(new.club, *values)
+    decided = ["; ".join(f"{decision.what} ({decision.why})" for decision in club.decisions) for club in (old, new)]
+    yield from _differences(new.club, {"decisions": decided[0]}, {"decisions": decided[1]})
+    yield from _differences(new.club, {"verdict": old.verdict}, {"verdict": new.verdict})
+
+
+def _flat(values: Any, before: str = "") -> dict[str, Any]:
+    if isinstance(values, dict):
+        pairs = [(f"{before} {name}".strip(), value) for name, value in values.items()]
+    elif isinstance(values, list):
+        pairs = [(f"{before} {number}", value) for number, value in enumerate(values, start=1)]
+    else:
+        return {before: values}
+    return {name: each for key, value in pairs for name, each in _flat(value, key).items()}
+
+
+def _differences(club: str, old: dict[str, Any], new: dict[str, Any]) -> Iterator[Change]:
+    for what in dict.fromkeys((*old, *new)):
+        before, after = old.get(what), new.get(what)
+        if before == after:
+            continue
+        both = [value for value in (before, after) if isinstance(value, int | float) and not isinstance(value, bool)]
+        difference = both[1] - both[0] if len(both) == 2 else None
+        yield Change(club, what, _said(before), _said(after), difference)
+
+
+def _said(value: Any) -> str:
+    return "none" if value is None or value == "" else str(value)

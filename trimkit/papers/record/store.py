@@ -1,0 +1,103 @@
+"""A folder of records on disk: read, saved whole, one writer at a time, and no revision ever lost or changed."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+from trimkit.papers.record.file import read_record, record_text
+from trimkit.papers.record.model import Record
+from trimkit.parts.csvfile import read_text
+from trimkit.parts.errors import Place, SaveError
+from trimkit.parts.saving import cannot_save, one_writer, save_text
+
+ENDING = ".record.json"
+LONGEST_NAME = 200
+_FORBIDDEN = frozenset('/\\:*?"<>|')
+
+
+@dataclass(frozen=True)
+class RecordFolder:
+    """A folder that holds records, each under a name; nothing outside the folder is read or written."""
+
+    folder: Path
+
+    def path(self, name: str) -> Path:
+        """Return where the record of that name is kept: ``NAME.record.json`` in the folder.
+
+        Raises SaveError for a name that could lead out of the folder, that a disk may not take, or that is a link.
+        """
+        bad = not name.strip() or name != name.strip() or name.startswith(".") or name.endswith(".")
+        if bad or _FORBIDDEN & set(name) or not name.isprintable():
+            raise SaveError(
+                f"the name {name!r} cannot be a record's",
+                'letters, digits, spaces and signs other than / \\ : * ? " < > |, no full stop at either end',
+                "choose another name",
+            )
+        if len(name.encode("utf-8", "replace")) > LONGEST_NAME:
+            raise SaveError(
+                f"the name has {len(name)} characters", f"at most {LONGEST_NAME} bytes", "choose a shorter name"
+            )
+        path = self.folder / f"{name}{ENDING}"
+        if path.is_symlink():
+            raise SaveError(
+                f"{path} is a link to somewhere else", "a record in the folder itself", "put the record there"
+            )
+        return path
+
+    def names(self) -> tuple[str, ...]:
+        """Return the names of the records in the folder, sorted; none if there is no folder yet."""
+        if not self.folder.is_dir():
+            return ()
+        return tuple(sorted(path.name.removesuffix(ENDING) for path in self.folder.glob(f"*{ENDING}")))
+
+    def read(self, name: str) -> Record:
+        """Return the record of that name; raises DataFileError, in words, if it is not there or not whole."""
+        return read_file(self.path(name))
+
+    def save(self, name: str, record: Record) -> Path:
+        """Save a record under a name and return its path.
+
+        A record that is there already is only ever replaced by one that holds every one of its revisions unchanged.
+        Raises SaveError if it does not, if another writer is at work, or if the disk refuses; then nothing was changed.
+        """
+        return save_record(self.path(name), record)
+
+
+def record_path(path: Path) -> Path:
+    """Return a path as that of a record in its folder; raises SaveError for a name no record can have, or a link."""
+    if not path.name.endswith(ENDING):
+        raise SaveError(f"{path.name!r} is no record's name", f"a name that ends in {ENDING}", f"name it NAME{ENDING}")
+    return RecordFolder(path.parent).path(path.name.removesuffix(ENDING))
+
+
+def read_file(path: Path) -> Record:
+    """Return the record in a file; raises DataFileError holding every fault, each with its place."""
+    return read_record(read_text(path), path.name)
+
+
+def save_record(path: Path, record: Record) -> Path:
+    """Save a record as a file, as :meth:`RecordFolder.save` does, under a path of the caller's choice."""
+    text = record_text(record)
+    with one_writer(path.parent):
+        try:
+            there = os.path.lexists(path)
+        except OSError as error:
+            raise cannot_save(path, error) from error
+        if there:
+            _refuse_loss(path, read_file(path), record)
+        return save_text(path, text, replace=there)
+
+
+def _refuse_loss(path: Path, old: Record, new: Record) -> None:
+    count = len(old.revisions)
+    if new.revisions[:count] == old.revisions:
+        return
+    raise SaveError(
+        f"the record to be saved does not carry every revision of the file (it holds {count}) unchanged; somebody else "
+        "may have saved it in the meantime",
+        "a record that has grown from the one in the file",
+        "open the file again and revise that, or save under another name",
+        Place(str(path)),
+    )

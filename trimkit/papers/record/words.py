@@ -1,0 +1,83 @@
+"""A recorded build in plain lines, for the shell: cuts, predictions, what was measured, differences and verdict.
+
+Standing: the numbers are the record's own, each with its standing there; nothing is computed here.
+"""
+
+from __future__ import annotations
+
+from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_text
+from trimkit.papers.record.model import Finding, Record, RecordedClub, Revision
+from trimkit.parts.errors import ModelError
+
+FROM_THE_SHEET = (
+    "Cut from the sheet, not from these lines: the double check and the cautions stand there. The makers' own "
+    "instructions come first."
+)
+
+
+def record_lines(record: Record, revision: Revision) -> list[str]:
+    """Return one revision of a record in lines: what it is, a line a club (in, cpm, g), and what was measured."""
+    head = ["place", "club", "tip trim in", "cut length in", "butt trim in", "playing length in"]
+    head += ["frequency cpm", "swingweight", "total mass g"]
+    table = [head, *(_club_cells(place, club) for place, club in enumerate(revision.clubs, start=1))]
+    widths = [max(len(row[column]) for row in table) for column in range(len(head))]
+    lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in table]
+    return [
+        f"{revision.order.title}, for {revision.order.client}",
+        f"shaft {revision.order.shaft}, flex {revision.order.flex}, grip {revision.order.grip}",
+        f"revision {revision.number} of {len(record.revisions)}, {revision.saved_at}, by trimkit "
+        f"{revision.package_version}: {revision.reason}",
+        "",
+        "Cuts are the plan's; frequency, swingweight and total mass are predicted by the mechanics.",
+        *lines,
+        "",
+        *measured_lines(revision),
+        "",
+        FROM_THE_SHEET,
+    ]
+
+
+def measured_lines(revision: Revision) -> list[str]:
+    """Return what was measured beside what was predicted: difference, tolerance (same unit) and verdict, by club.
+
+    A swingweight is on the letter scale, its difference and tolerance in points; one off the scale is in oz in.
+    """
+    lines = []
+    for place, club in enumerate(revision.clubs, start=1):
+        if club.measured is None:
+            continue
+        lines.append(f"{place} {club.club}: {club.verdict}")
+        lines += [f"    {each.quantity}: {_beside(each)} ({each.tolerance_source})" for each in club.findings]
+        if club.measured.remark:
+            lines.append(f"    remark: {club.measured.remark}")
+    return lines or ["No club has been measured yet."]
+
+
+def _beside(finding: Finding) -> str:
+    predicted, measured, places = f"{finding.predicted:.3f}", f"{finding.measured:.3f}", 3
+    difference, tolerance, unit = finding.difference, finding.tolerance, finding.unit
+    if unit == "oz in":
+        try:
+            predicted, measured = swingweight_text(finding.predicted), swingweight_text(finding.measured)
+        except ModelError:  # off the letter scale: oz in say it
+            pass
+        else:
+            difference, tolerance = difference / POINT_OZ_IN, tolerance / POINT_OZ_IN
+            unit, places = "points", 1
+    return (
+        f"predicted {predicted}, measured {measured}, difference {difference:+.{places}f} {unit}; "
+        f"tolerance {tolerance:.{places}f}"
+    )
+
+
+def _club_cells(place: int, club: RecordedClub) -> list[str]:
+    lengths = (club.cuts.tip_trim_in, club.cuts.cut_length_in, club.cuts.butt_trim_in, club.cuts.playing_length_in)
+    predicted = club.predicted
+    return [
+        str(place),
+        club.club,
+        *(f"{length:.3f}" for length in lengths),
+        f"{predicted.frequency_cpm:.1f}",
+        swingweight_text(predicted.swingweight_oz_in),
+        f"{predicted.total_mass_g:.1f}",
+    ]

@@ -1,0 +1,81 @@
+"""Every table of a set as CSV files in one folder: all of them or none, safe to open in a spreadsheet."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from trimkit.check.doublecheck import double_check
+from trimkit.check.tables import causes_table, double_check_table, findings_table, line_table, slope_table
+from trimkit.club.card import card_of
+from trimkit.club.set import SetBuild
+from trimkit.papers import tables
+from trimkit.papers.equipmentrules import flags_table
+from trimkit.papers.measuredfile import measured_form
+from trimkit.parts.csvtext import csv_text
+from trimkit.parts.saving import save_texts
+from trimkit.trim.steps import StepKind
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+def set_tables(built: SetBuild) -> dict[str, pd.DataFrame]:
+    """Return every table of a set by its name; a set that has no line is without its two tables.
+
+    No line: fewer than four clubs, or one length only (:attr:`trimkit.check.doublecheck.SetCheck.line_report`).
+
+    The unit of every number is in its column's name, or in the column ``unit`` of its row.
+    """
+    check = double_check([card_of(club.plan) for club in built.clubs], built.order.assembly)
+    found = {
+        "cautions": tables.cautions_table(built),
+        "parts": tables.parts_table(built),
+        "cut_list": tables.cut_list(built),
+        "steps": _steps(built),
+        "notes": tables.notes_table(built),
+        "stock": tables.stock_table(built),
+        "predictions": tables.prediction_table(built),
+        "double_check": double_check_table(check),
+        "findings": findings_table(check),
+        "likely_causes": causes_table(check).set_index("club"),
+        "playing_rules": flags_table(club.plan for club in built.clubs),
+    }
+    report = check.line_report
+    return found if report is None else found | {"set_line": line_table(report), "slopes": slope_table(report)}
+
+
+def _steps(built: SetBuild) -> pd.DataFrame:
+    steps = [step for club in built.clubs for step in club.plan.steps]
+    inches = [math.nan if step.kind is StepKind.CLUB else step.inches for step in steps]  # which club it is: no length
+    return tables.steps_table(built).assign(inches_in=inches)
+
+
+def table_csv(table: pd.DataFrame, file: str | None = None) -> str:
+    """Return a table as CSV text, its index as the first columns; a missing value is an empty cell.
+
+    file: what the faults call it. Raises BenchError as :func:`trimkit.parts.csvtext.csv_text`.
+    """
+    whole = table.reset_index()
+    missing = whole.isna().to_numpy()
+    rows = [
+        [None if gap else value for gap, value in zip(gaps, row, strict=True)]
+        for gaps, row in zip(missing, whole.itertuples(index=False, name=None), strict=True)
+    ]
+    return csv_text([str(name) for name in whole.columns], rows, file)
+
+
+def set_files(built: SetBuild) -> dict[str, str]:
+    """Return the texts of a set's CSV files by their names, with an empty form for what is measured afterwards."""
+    texts = {f"{name}.csv": table_csv(table, f"{name}.csv") for name, table in set_tables(built).items()}
+    return texts | {"to_measure.csv": measured_form([club.plan.club for club in built.clubs])}
+
+
+def write_tables(built: SetBuild, folder: Path, *, replace: bool = False) -> tuple[Path, ...]:
+    """Write every table of a set as CSV files into a folder, all or none, and return their paths.
+
+    replace: whether older files of those names may be replaced. Raises SaveError if one is there and may not, or if
+    the folder cannot be written to; then nothing was changed.
+    """
+    return save_texts(folder, set_files(built), replace=replace)

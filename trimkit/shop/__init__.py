@@ -1,0 +1,1 @@
+"""More than one set: raw shafts, assignment, shelf, calibration, tolerance."""

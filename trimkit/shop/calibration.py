@@ -1,0 +1,284 @@
+"""The model set to a shop's own readings: one factor on the shaft's stiffness, and how much the clamp gives.
+
+Both make every reading lower, so that a few readings cannot always tell one from the other. What tells them apart is
+the free length, not the weight: a shaft of free length L bends with L^3/(3 EI), a clamp that gives turns it by L^2
+times the clamp's compliance. Readings at one free length, whatever the weight, are refused.
+
+Standing: derived; least squares by ``scipy.optimize``, the limits of refusal are chosen here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from trimkit.club.club import Assembly
+from trimkit.club.held import FrequencyBench, Held, held_club, held_frequencies_cpm, held_raw
+from trimkit.mechanics.batch import Floats
+from trimkit.mechanics.profile import Profile
+from trimkit.parts.errors import ComponentError, ModelError
+from trimkit.trim.plan import TrimPlan
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+READING_ERROR_CPM = 0.5
+"""Standard deviation of one reading, cpm: from memory, unverified; read one shaft ten times and set your own."""
+
+MOST_UNSURE = 0.03
+"""Standard deviation of the EI factor above which readings are said not to tell it from the clamp's give: chosen here,
+half a flex, if one flex is some 10 cpm (from memory), 3 % of an iron's frequency and so 6 % of its stiffness."""
+
+WORST_CONDITION = 1000.0
+"""Condition number of the scaled Jacobian above which the two are told apart by rounding only: chosen here. (Belsley,
+Kuh and Welsch, *Regression Diagnostics*, 1980, call 30 to 100 strong dependence, from memory: most benches lie there,
+and then the standard deviation decides.)"""
+
+_SCALE = 1e-3  # rad/(N m), of a clamp that gives noticeably: so that both parameters are of order one
+_STEP = 1e-3  # of both parameters, which are of the order of 1; differences of second order
+_FACTORS = (0.05, 20.0)  # EI factors outside this are no shaft of the described kind
+_MOST_COMPLIANCE = 50.0  # times the scale: a clamp that would not hold a club up
+_NONE = 1e-6  # times the scale
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One reading of the frequency machine: what was in the clamp, and the cpm it showed.
+
+    mass_factor: of this shaft, its raw mass over the described one's. Raises ComponentError if the reading or the
+    factor is not a finite number above 0.
+    """
+
+    what: str
+    held: Held
+    frequency_cpm: float
+    mass_factor: float = 1.0
+
+    def __post_init__(self) -> None:
+        for name in ("frequency_cpm", "mass_factor"):
+            value = getattr(self, name)
+            if not (np.isfinite(value) and value > 0):
+                raise ComponentError(
+                    f"reading {self.what!r}: {name} is {value}", "a finite number above 0", "read it again"
+                )
+
+
+def club_reading(plan: TrimPlan, frequency_cpm: float, assembly: Assembly | None = None) -> Reading:
+    """Return the reading of a finished club, cpm, clamped as the assembly says (its root spring is what is sought)."""
+    return Reading(plan.club, held_club(plan, assembly), frequency_cpm)
+
+
+def raw_reading(profile: Profile, bench: FrequencyBench, frequency_cpm: float, *, raw_mass_g: float) -> Reading:
+    """Return the reading of a bare shaft, cpm, with the bench's test weight; raw_mass_g: that shaft weighed, g."""
+    what = f"bare shaft, {bench.test_mass_g:g} g, {bench.clamp_in:g} in in the clamp"
+    return Reading(what, held_raw(profile, bench), frequency_cpm, raw_mass_g / float(profile.mass_g))
+
+
+@dataclass(frozen=True, eq=False)
+class Calibration:
+    """What the readings say, and how sure.
+
+    ei_factor, ei_factor_sd: factor on the described stiffness and its standard deviation. root_compliance_rad_per_n_m,
+    root_compliance_sd_rad_per_n_m: turn of the clamp per moment; standard deviation 0 if it was given and not fitted.
+    correlation: between the two (0 with one parameter). condition: of the two columns of the Jacobian, each scaled to
+    length 1. residual_cpm: reading less model, shape (n,). reading_error_cpm: what the standard deviations rest on:
+    the stated one, or what the residuals show if that is more.
+    """
+
+    readings: tuple[Reading, ...]
+    ei_factor: float
+    ei_factor_sd: float
+    root_compliance_rad_per_n_m: float
+    root_compliance_sd_rad_per_n_m: float
+    correlation: float
+    condition: float
+    model_cpm: Floats
+    reading_error_cpm: float
+
+    @property
+    def residual_cpm(self) -> Floats:
+        """Readings less model, cpm, shape (n,)."""
+        return np.array([reading.frequency_cpm for reading in self.readings]) - self.model_cpm
+
+    @property
+    def root_spring_n_m_per_rad(self) -> float | None:
+        """The clamp's root spring, N m/rad; None where the fit gives a clamp that does not give."""
+        compliance = self.root_compliance_rad_per_n_m
+        return 1 / compliance if compliance > 0 else None
+
+    @property
+    def clamp_gives(self) -> bool:
+        """True if the compliance lies more than two of its standard deviations above none."""
+        return self.root_compliance_rad_per_n_m > 2 * self.root_compliance_sd_rad_per_n_m
+
+
+def calibrate(readings: Iterable[Reading], *, reading_error_cpm: float = READING_ERROR_CPM) -> Calibration:
+    """Answer which EI factor and which root spring make the model read what the shop read.
+
+    readings: two or more, of shafts of one kind. reading_error_cpm: standard deviation of one reading, cpm. Least
+    squares in EI factor b and compliance c >= 0 (scipy.optimize.least_squares); covariance s^2 (J^T J)^-1 with J the
+    derivatives of cpm and s the larger of the stated error and sqrt(residual sum of squares / (n - 2)).
+
+    Raises ModelError if there are fewer than two readings, if the error is not a finite number above 0, if the
+    readings cannot tell the two apart (standard deviation of the EI factor above :data:`MOST_UNSURE`, or condition of
+    the scaled Jacobian above :data:`WORST_CONDITION`), or if no shaft that there can be reads so.
+    """
+    readings = _checked(readings, 2, reading_error_cpm)
+
+    def model(point: Floats) -> Floats:
+        spring = 1 / _SCALE / float(point[1]) if point[1] > 0 else None
+        return _model(readings, float(point[0]), spring)
+
+    found, jacobian = _least_squares(model, readings, [_FACTORS, (0.0, _MOST_COMPLIANCE)])
+    condition = float(np.linalg.cond(jacobian / np.linalg.norm(jacobian, axis=0)))
+    if found[1] < _NONE:
+        # The search stops just inside the bound: with no give at all, the factor alone is fitted again.
+        alone = calibrate_ei(readings, reading_error_cpm=reading_error_cpm)
+        found = np.array([alone.ei_factor, 0.0])
+    values = model(found)
+    error = _error(readings, values, 2, reading_error_cpm)
+    told_apart = condition <= WORST_CONDITION
+    covariance = error**2 * np.linalg.inv(jacobian.T @ jacobian) if told_apart else np.full((2, 2), np.inf)
+    sd = np.sqrt(np.diag(covariance))
+    if sd[0] > MOST_UNSURE:
+        free = [_free_length_in(reading.held) for reading in readings]
+        unsure = f"leave the EI factor unsure by {sd[0]:.2f}" if told_apart else "do not tell stiffness from give"
+        raise ModelError(
+            f"{len(readings)} readings at free lengths of {min(free):.1f} to {max(free):.1f} in, each sure to "
+            f"{error:.2g} cpm, {unsure} (condition {condition:.3g})",
+            f"a standard deviation of at most {MOST_UNSURE:g} and a condition of at most {WORST_CONDITION:g}",
+            "read one shaft with much more of it in the clamp, and each several times (another weight does not help), "
+            "or fit the EI factor alone with a stated root spring",
+        )
+    return Calibration(
+        readings,
+        ei_factor=float(found[0]),
+        ei_factor_sd=float(sd[0]),
+        root_compliance_rad_per_n_m=float(found[1]) * _SCALE,
+        root_compliance_sd_rad_per_n_m=float(sd[1]) * _SCALE,
+        correlation=float(covariance[0, 1] / sd[0] / sd[1]),
+        condition=condition,
+        model_cpm=values,
+        reading_error_cpm=error,
+    )
+
+
+def calibrate_ei(
+    readings: Iterable[Reading],
+    *,
+    root_spring_n_m_per_rad: float | None = None,
+    reading_error_cpm: float = READING_ERROR_CPM,
+) -> Calibration:
+    """Answer which EI factor makes the model read what the shop read, the clamp's root spring (N m/rad) being given.
+
+    One reading will do. None: a clamp that does not give. Otherwise as :func:`calibrate`; a wrong root spring goes
+    into the EI factor unseen.
+    """
+    readings = _checked(readings, 1, reading_error_cpm)
+
+    def model(point: Floats) -> Floats:
+        return _model(readings, float(point[0]), root_spring_n_m_per_rad)
+
+    found, jacobian = _least_squares(model, readings, [_FACTORS])
+    values = model(found)
+    error = _error(readings, values, 1, reading_error_cpm)
+    return Calibration(
+        readings,
+        ei_factor=float(found[0]),
+        ei_factor_sd=float(error / np.linalg.norm(jacobian)),
+        root_compliance_rad_per_n_m=0.0 if root_spring_n_m_per_rad is None else 1 / root_spring_n_m_per_rad,
+        root_compliance_sd_rad_per_n_m=0.0,
+        correlation=0.0,
+        condition=1.0,
+        model_cpm=values,
+        reading_error_cpm=error,
+    )
+
+
+def _checked(readings: Iterable[Reading], least: int, error_cpm: float) -> tuple[Reading, ...]:
+    readings = tuple(readings)
+    if len(readings) < least:
+        raise ModelError(f"{len(readings)} readings", f"{least} or more", "take more readings")
+    if not (np.isfinite(error_cpm) and error_cpm > 0):
+        raise ModelError(f"a reading error of {error_cpm} cpm", "a finite number above 0", "read one shaft ten times")
+    return readings
+
+
+def _model(readings: Sequence[Reading], ei_factor: float, spring: float | None) -> Floats:
+    mass = np.array([reading.mass_factor for reading in readings])
+    held = [reading.held for reading in readings]
+    return held_frequencies_cpm(held, ei_factor=ei_factor, mass_factor=mass, root_spring_n_m_per_rad=spring)
+
+
+def _least_squares(
+    model: Callable[[Floats], Floats], readings: Sequence[Reading], bounds: Sequence[tuple[float, float]]
+) -> tuple[Floats, Floats]:
+    """Return the best point and the derivatives of cpm there; refuse a point on the factor's bound."""
+    from scipy.optimize import least_squares
+
+    read = np.array([reading.frequency_cpm for reading in readings])
+    low, high = np.array(bounds).T
+
+    def residual(point: Floats) -> Floats:
+        return np.asarray(model(point) - read)
+
+    def derivatives(point: Floats) -> Floats:
+        # Steps of fixed size: scipy's are a part of the value, which is nothing where a clamp does not give.
+        columns = []
+        for along in np.eye(len(bounds)) * _STEP:
+            number = int(np.argmax(along))
+            if point[number] - _STEP < low[number]:
+                change = -3 * model(point) + 4 * model(point + along) - model(point + 2 * along)
+            elif point[number] + _STEP > high[number]:
+                change = 3 * model(point) - 4 * model(point - along) + model(point - 2 * along)
+            else:
+                change = model(point + along) - model(point - along)
+            columns.append(change / (2 * _STEP))
+        return np.stack(columns, axis=-1)
+
+    found = least_squares(
+        residual,
+        np.array([1.0, 0.1])[: len(bounds)],
+        jac=derivatives,
+        bounds=(low, high),
+        xtol=1e-10,
+        ftol=1e-10,
+        gtol=1e-10,
+    )
+    factor = float(found.x[0])
+    if not found.success or not 1.001 * low[0] < factor < 0.999 * high[0]:
+        raise ModelError(
+            f"the readings fit best at {factor:.3g} times the described stiffness",
+            f"an EI factor between {low[0]:g} and {high[0]:g}",
+            "check the unit of the readings, the test weight and which shaft it is",
+        )
+    return np.asarray(found.x), np.asarray(found.jac)
+
+
+def _error(readings: Sequence[Reading], values: Floats, parameters: int, stated_cpm: float) -> float:
+    more = len(readings) - parameters
+    residual = np.array([reading.frequency_cpm for reading in readings]) - values
+    return max(stated_cpm, float(np.sqrt((residual**2).sum() / more)) if more > 0 else 0.0)
+
+
+def _free_length_in(held: Held) -> float:
+    return held.cut_length_in + held.cap_thickness_in - held.clamp_in - held.bore_depth_in
+
+
+def readings_table(calibration: Calibration) -> pd.DataFrame:
+    """Return the readings, a row each: free length (in), weight or head (g), read, model and residual (cpm)."""
+    import pandas as pd
+
+    return pd.DataFrame(
+        {
+            "reading": [reading.what for reading in calibration.readings],
+            "free_length_in": [_free_length_in(reading.held) for reading in calibration.readings],
+            "head_mass_g": [reading.held.head_mass_g for reading in calibration.readings],
+            "frequency_cpm": [reading.frequency_cpm for reading in calibration.readings],
+            "model_cpm": calibration.model_cpm,
+            "residual_cpm": calibration.residual_cpm,
+        }
+    ).set_index("reading")

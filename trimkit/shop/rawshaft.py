@@ -1,0 +1,93 @@
+"""A measured shaft: what its raw frequency and its mass say about its stiffness beside the described one's.
+
+A shaft's description gives stiffness and mass along its length; a single shaft of that kind differs from it by one
+factor on each. The scale gives the mass factor, the frequency machine then the stiffness factor. That one factor does
+for the whole length is an assumption chosen here; two readings of one shaft at different clamps would test it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from trimkit.club.held import FrequencyBench, held_frequencies_cpm, held_raw
+from trimkit.mechanics.batch import Floats
+from trimkit.mechanics.profile import Profile
+from trimkit.parts.errors import ComponentError, ModelError
+
+_RATES = 40
+
+
+@dataclass(frozen=True)
+class MeasuredShaft:
+    """One bare shaft as measured: the mark on it, raw frequency (cpm, with the bench's test weight), raw mass (g).
+
+    raw_length_in: where it is not the described shaft's, as in a taper family; None: as described.
+    Raises ComponentError if a number is not finite and above 0.
+    """
+
+    mark: str
+    raw_frequency_cpm: float
+    raw_mass_g: float
+    raw_length_in: float | None = None
+
+    def __post_init__(self) -> None:
+        for name in ("raw_frequency_cpm", "raw_mass_g", "raw_length_in"):
+            value = getattr(self, name)
+            if value is not None and not (np.isfinite(value) and value > 0):
+                raise ComponentError(
+                    f"shaft {self.mark!r}: {name} is {value}", "a finite number above 0", "measure it again"
+                )
+
+
+@dataclass(frozen=True, eq=False)
+class ShaftFactors:
+    """Factors on a described shaft's stiffness and mass, one for each measured shaft: two arrays of shape (m,)."""
+
+    ei_factor: Floats
+    mass_factor: Floats
+
+
+def shaft_factors(profile: Profile, shafts: Sequence[MeasuredShaft], bench: FrequencyBench) -> ShaftFactors:
+    """Answer how much stiffer and heavier each measured shaft is than the described one.
+
+    profile: of the described raw shaft. mass factor = raw mass / described mass; the EI factor is the one with which
+    the model reads the raw frequency. In a clamp that does not give, frequency goes as the square root of EI, so
+    (f/f_1)^2 is exact; in one that gives, 1/f^2 is nearly linear in 1/EI, and a secant in these finishes it.
+
+    Raises ModelError if there is no shaft, or a reading is higher than even a rigid shaft would give in that clamp.
+    """
+    if not shafts:
+        raise ModelError("no measured shaft", "one or more", "measure the shafts")
+    read = np.array([shaft.raw_frequency_cpm for shaft in shafts])
+    mass = np.array([shaft.raw_mass_g for shaft in shafts]) / float(profile.mass_g)
+    held, spring = [held_raw(profile, bench)], bench.root_spring_n_m_per_rad
+
+    def slowness(softness: Floats) -> Floats:
+        cpm = held_frequencies_cpm(
+            held, ei_factor=1 / softness[:, None], mass_factor=mass[:, None], root_spring_n_m_per_rad=spring
+        )
+        return np.asarray((read / cpm[:, 0]) ** 2)
+
+    last, now = np.ones(read.size), np.full(read.size, 0.5)
+    last_error, error = slowness(last) - 1, slowness(now) - 1
+    for _ in range(_RATES):
+        slope = (error - last_error) / np.where(now != last, now - last, 1.0)
+        step = np.where(np.abs(error) > 1e-13, error / np.where(slope > 0, slope, np.inf), 0.0)
+        # A rigid shaft has softness 0; halving keeps the search on the shafts there can be.
+        following = np.maximum(now - step, now / 8)
+        if (np.abs(following - now) <= 1e-12 * now).all():
+            break
+        last, last_error, now = now, error, following
+        error = slowness(now) - 1
+    stuck = np.flatnonzero(np.abs(error) > 1e-9)
+    if stuck.size:
+        shaft = shafts[int(stuck[0])]
+        raise ModelError(
+            f"shaft {shaft.mark!r} reads {shaft.raw_frequency_cpm:g} cpm",
+            "less than a rigid shaft would give in a clamp that gives so much",
+            "check the test weight, the clamp and its root spring, and read the shaft again",
+        )
+    return ShaftFactors(1 / now, mass)

@@ -1,0 +1,306 @@
+"""Orders against the shelf: which piece of shaft each club is cut from, what to buy, and which club goes short.
+
+A piece is what lies on the shelf: a master as bought, or one that was trimmed before. Up the shaft from its first
+step all pieces of one shaft are alike, so a club needs two things of it: so much parallel (or taper) tip section below
+the first step once the tip is cut, and a cut length of shaft above that cut.
+
+Standing: lengths of the plans, added up; that a piece may serve again is derived from the shaft's geometry.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from trimkit.parts.components import TipKind
+from trimkit.parts.errors import ModelError, TrimRefused
+from trimkit.shop.stockprogramme import choose
+from trimkit.trim.plan import TrimPlan
+from trimkit.trim.refusals import RefusedTogether, finite
+from trimkit.trim.steps import say_in
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+_SAME_IN = 1e-6
+
+
+@dataclass(frozen=True)
+class Need:
+    """What one club of one order takes: its shaft, and what must be left of it after both cuts.
+
+    tip_section_in: from the cut tip to the first step, in. cut_length_in: of bare shaft, in. taper: the tip may not be
+    cut, so the piece must have just this tip section.
+    """
+
+    order: str
+    club: str
+    shaft: str
+    tip_section_in: float
+    cut_length_in: float
+    taper: bool = False
+
+
+@dataclass(frozen=True)
+class Piece:
+    """So many like pieces of one shaft: their length and tip section as they are now, in.
+
+    master: as bought; False for one that was cut before. Raises TrimRefused for a length that is no finite number
+    above 0, a tip section outside it, or a count that is not a whole number of 0 or more.
+    """
+
+    shaft: str
+    length_in: float
+    tip_section_in: float
+    count: int = 1
+    master: bool = True
+
+    def __post_init__(self) -> None:
+        _check_lengths(self.shaft, self.length_in, self.tip_section_in)
+        _check_count(f"pieces of shaft {self.shaft!r}", self.count, 0)
+
+    def __str__(self) -> str:
+        kind = "master" if self.master else "piece"
+        return f"{kind} of {self.shaft}, {say_in(self.length_in)} with {say_in(self.tip_section_in)} of tip section"
+
+
+@dataclass(frozen=True)
+class Offer:
+    """A raw length that can be bought, in packs; most_packs: no more than so many (None: as many as wanted)."""
+
+    shaft: str
+    raw_length_in: float
+    tip_section_in: float
+    pack: int = 1
+    most_packs: int | None = None
+
+    def __post_init__(self) -> None:
+        _check_lengths(self.shaft, self.raw_length_in, self.tip_section_in)
+        _check_count(f"shafts {self.shaft!r} in a pack", self.pack, 1)
+        if self.most_packs is not None:
+            _check_count(f"packs of shaft {self.shaft!r}", self.most_packs, 0)
+
+    @property
+    def piece(self) -> Piece:
+        """One master of this raw length."""
+        return Piece(self.shaft, self.raw_length_in, self.tip_section_in)
+
+
+@dataclass(frozen=True)
+class PieceCut:
+    """A club and the piece it is cut from: tip and butt trim at that piece, in; bought: not from the shelf."""
+
+    need: Need
+    piece: Piece
+    tip_trim_in: float
+    butt_trim_in: float
+    bought: bool
+
+
+@dataclass(frozen=True)
+class GoesShort:
+    """A club for which there is no piece, and why, in words."""
+
+    need: Need
+    why: str
+
+
+@dataclass(frozen=True)
+class ShelfPlan:
+    """What the shelf and the shop give: the cuts, packs to buy of each offer, what stays, which clubs go short.
+
+    bought: shafts to buy, packs times pack size. masters_used: unused masters taken from the shelf. waste_in: cut off
+    in all, in. left: pieces on the shelf afterwards, without what was bought too many; spare: that.
+    """
+
+    cuts: tuple[PieceCut, ...]
+    to_buy: tuple[tuple[Offer, int], ...]
+    left: tuple[Piece, ...]
+    spare: tuple[Piece, ...]
+    short: tuple[GoesShort, ...]
+
+    @property
+    def bought(self) -> int:
+        """How many shafts are bought, whole packs counted."""
+        return sum(offer.pack * packs for offer, packs in self.to_buy)
+
+    @property
+    def masters_used(self) -> int:
+        """How many masters as bought are taken from the shelf."""
+        return sum(cut.piece.master and not cut.bought for cut in self.cuts)
+
+    @property
+    def waste_in(self) -> float:
+        """What the saw takes off in all, tip and butt, in."""
+        return sum(cut.tip_trim_in + cut.butt_trim_in for cut in self.cuts)
+
+    def every_cut(self) -> tuple[PieceCut, ...]:
+        """Return the cuts if no club goes short; raises TrimRefused (RefusedTogether for several) if one does."""
+        faults = tuple(
+            TrimRefused(
+                f"order {each.need.order!r}, {each.need.club}: {each.why}",
+                "a piece with enough tip section and length for each club",
+                "order such a shaft, or agree on another shaft or a shorter club with the client",
+            )
+            for each in self.short
+        )
+        if len(faults) > 1:
+            raise RefusedTogether(faults)
+        if faults:
+            raise faults[0]
+        return self.cuts
+
+
+def needs_of(order: str, plans: Iterable[TrimPlan]) -> tuple[Need, ...]:
+    """Return what the planned clubs of an order take.
+
+    tip section = shaft's tip section - (longest raw length - raw length) - tip trim, in: derived; the raw lengths of a
+    taper family differ below the first step only. An extension is not asked of the shaft.
+    """
+    needs = []
+    for plan in plans:
+        shaft = plan.wanted.shaft
+        section = shaft.tip_section_in - (shaft.raw_length_in - plan.raw_length_in) - plan.tip_trim_in
+        cut, taper = plan.cut_length_in - plan.extension_in, shaft.tip_kind is TipKind.TAPER
+        needs.append(Need(order, plan.club, shaft.name, section, cut, taper))
+    return tuple(needs)
+
+
+def why_not(need: Need, piece: Piece) -> str | None:
+    """Return in words why a club cannot be cut from a piece; None if it can.
+
+    Tip trim at the piece = its tip section - the club's; what is left must be at least the cut length.
+    """
+    if piece.shaft != need.shaft:
+        return f"it is {piece.shaft}, not {need.shaft}"
+    trim = piece.tip_section_in - need.tip_section_in
+    if trim < -_SAME_IN:
+        return f"its tip section is {say_in(-trim)} too short"
+    if need.taper and trim > _SAME_IN:
+        return f"its tip section is {say_in(trim)} too long, and a taper tip is never trimmed"
+    short = need.cut_length_in - (piece.length_in - trim)
+    return f"it is {say_in(short)} too short" if short > _SAME_IN else None
+
+
+def plan_shelf(needs: Iterable[Need], shelf: Iterable[Piece], offers: Iterable[Offer] = ()) -> ShelfPlan:
+    """Answer from which piece each club is cut, and what to buy.
+
+    needs: clubs, the orders that come first first. In this order of importance, each exactly: fewest clubs short, and
+    if some are, those of the latest orders; fewest shafts bought; fewest masters opened from the shelf; least cut off.
+    Solved by :mod:`trimkit.shop.stockprogramme`. One piece makes one club. Raises ModelError if there is no club. A
+    club that goes short is listed with the reason; :meth:`ShelfPlan.every_cut` refuses it.
+    """
+    needs, shelf, offers = tuple(needs), tuple(shelf), tuple(offers)
+    if not needs:
+        raise ModelError("no club", "one club or more", "plan an order first")
+    pieces = (*shelf, *(offer.piece for offer in offers))
+    pairs = [
+        (c, p) for (c, need), (p, piece) in itertools.product(enumerate(needs), enumerate(pieces)) if _can(need, piece)
+    ]
+    choice = choose(
+        pairs,
+        orders=[need.order for need in needs],
+        on_shelf=[piece.count for piece in shelf],
+        packs=[(offer.pack, offer.most_packs) for offer in offers],
+        opens=[p < len(shelf) and pieces[p].master for _, p in pairs],
+        waste_in=[pieces[p].length_in - needs[c].cut_length_in for c, p in pairs],
+    )
+    chosen = dict(choice.pairs)
+    cuts = []
+    for c, p in chosen.items():
+        trim = max(pieces[p].tip_section_in - needs[c].tip_section_in, 0.0)
+        butt = max(pieces[p].length_in - trim - needs[c].cut_length_in, 0.0)
+        cuts.append(PieceCut(needs[c], pieces[p], trim, butt, bought=p >= len(shelf)))
+    used = [sum(q == p for q in chosen.values()) for p in range(len(pieces))]
+    return ShelfPlan(
+        cuts=tuple(cuts),
+        to_buy=tuple((offer, number) for offer, number in zip(offers, choice.packs, strict=True) if number),
+        left=_counted(shelf, [piece.count - n for piece, n in zip(shelf, used, strict=False)]),
+        spare=_counted(
+            [offer.piece for offer in offers],
+            [offer.pack * k - n for offer, k, n in zip(offers, choice.packs, used[len(shelf) :], strict=True)],
+        ),
+        short=tuple(
+            GoesShort(need, _say_why(need, pieces, pairs, c)) for c, need in enumerate(needs) if c not in chosen
+        ),
+    )
+
+
+def _can(need: Need, piece: Piece) -> bool:
+    return why_not(need, piece) is None
+
+
+def _say_why(need: Need, pieces: Sequence[Piece], pairs: Sequence[tuple[int, int]], club: int) -> str:
+    wanted = f"it wants {say_in(need.tip_section_in)} of tip section and {say_in(need.cut_length_in)} of length"
+    fitting = [pieces[p] for c, p in pairs if c == club]
+    if fitting:
+        return f"{wanted}; every piece long enough is taken by another club: {', '.join(map(str, fitting))}"
+    own = [piece for piece in pieces if piece.shaft == need.shaft]
+    if not own:
+        return f"{wanted}; there is no shaft {need.shaft!r}, neither on the shelf nor on offer"
+    return f"{wanted}; " + "; ".join(f"{piece}: {why_not(need, piece)}" for piece in own)
+
+
+def _counted(pieces: Sequence[Piece], counts: Sequence[int]) -> tuple[Piece, ...]:
+    return tuple(
+        Piece(piece.shaft, piece.length_in, piece.tip_section_in, count, piece.master)
+        for piece, count in zip(pieces, counts, strict=True)
+        if count > 0
+    )
+
+
+def _check_lengths(shaft: str, length_in: float, tip_section_in: float) -> None:
+    what = f"shaft {shaft!r}"
+    length, section = finite(f"{what}: length", length_in), finite(f"{what}: tip section", tip_section_in)
+    if length <= 0 or not 0 <= section <= length:
+        raise TrimRefused(
+            f"{what}: {say_in(length)} long with a tip section of {say_in(section)}",
+            "a length of more than 0 in, and a tip section within it",
+            "measure it again",
+        )
+
+
+def _check_count(what: str, count: int, least: int) -> None:
+    if isinstance(count, bool) or not isinstance(count, int) or count < least:
+        raise TrimRefused(f"{count!r} {what}", f"a whole number, {least} or more", "count again")
+
+
+def shelf_table(plan: ShelfPlan) -> pd.DataFrame:
+    """Return the cuts, a row a club: order, piece, its length and tip section, tip and butt trim, all in in."""
+    import pandas as pd
+
+    rows = [
+        {
+            "order": cut.need.order,
+            "club": cut.need.club,
+            "shaft": cut.piece.shaft,
+            "from": "bought" if cut.bought else "shelf, master" if cut.piece.master else "shelf, cut before",
+            "length_in": cut.piece.length_in,
+            "tip_section_in": cut.piece.tip_section_in,
+            "tip_trim_in": cut.tip_trim_in,
+            "butt_trim_in": cut.butt_trim_in,
+        }
+        for cut in plan.cuts
+    ]
+    columns = ["order", "club", "shaft", "from", "length_in", "tip_section_in", "tip_trim_in", "butt_trim_in"]
+    return pd.DataFrame(rows, columns=columns).set_index(["order", "club"])
+
+
+def buying_table(plan: ShelfPlan) -> pd.DataFrame:
+    """Return what to buy, a row an offer: raw length in in, packs, shafts in a pack, shafts in all."""
+    import pandas as pd
+
+    rows = [
+        {
+            "shaft": offer.shaft,
+            "raw_length_in": offer.raw_length_in,
+            "packs_count": packs,
+            "pack_count": offer.pack,
+            "shafts_count": packs * offer.pack,
+        }
+        for offer, packs in plan.to_buy
+    ]
+    columns = ["shaft", "raw_length_in", "packs_count", "pack_count", "shafts_count"]
+    return pd.DataFrame(rows, columns=columns).set_index("shaft")

@@ -1,0 +1,58 @@
+"""How sure each club's predicted frequency is, for the record: a standard deviation, and what it rests on in words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from trimkit.club.set import SetBuild
+from trimkit.parts.errors import ModelError
+from trimkit.shop.tolerance import TOLERANCE_SOURCES, first_order
+from trimkit.trim.steps import Note, Severity, joined
+
+SCATTER = joined(*TOLERANCE_SOURCES.values())
+"""Where the usual tolerances come from, together: from memory, and in part invented for the demo."""
+
+
+@dataclass(frozen=True)
+class Spread:
+    """One club's standard deviation of the predicted frequency, cpm, and a note on it.
+
+    sd_cpm: None where the usual tolerances cannot be kept at this club; the note says why.
+    """
+
+    sd_cpm: float | None
+    note: Note
+
+
+def frequency_spread(built: SetBuild) -> tuple[Spread, ...]:
+    """Return how far each club's frequency spreads with the usual bench tolerances, in the order of the clubs.
+
+    To first order, by :func:`trimkit.shop.tolerance.first_order`; its errors are independent from club to club. The
+    tolerances are from memory or chosen for the demo, no shop measured them. A club with less room on its tip than six
+    standard deviations gets None. Raises nothing for a set that could be built.
+    """
+    try:
+        every: list[float | ModelError] = first_order(
+            (club.plan for club in built.clubs), None, built.order.assembly
+        ).sd_cpm.tolist()
+    except ModelError:
+        every = [_alone(built, place) for place in range(len(built.clubs))]
+    return tuple(_said(each) for each in every)
+
+
+def _alone(built: SetBuild, place: int) -> float | ModelError:
+    try:
+        return float(first_order((built.clubs[place].plan,), None, built.order.assembly).sd_cpm[0])
+    except ModelError as error:
+        return error
+
+
+def _said(sd: float | ModelError) -> Spread:
+    if isinstance(sd, ModelError):
+        text = f"No standard deviation of its predicted frequency: {sd.given}."
+        return Spread(None, Note(Severity.NOTE, text, sd.next_step, SCATTER))
+    text = (
+        f"Standard deviation of its predicted frequency: {sd:.1f} cpm, to first order, with usual tolerances of saw, "
+        "ruler, scale and shaft that are from memory or chosen for the demo. The model's own error is not in it."
+    )
+    return Spread(sd, Note(Severity.NOTE, text, "set your shop's own tolerances before you rely on it", SCATTER))

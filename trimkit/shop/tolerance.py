@@ -1,0 +1,291 @@
+"""What the bench's tolerances do to a set's frequencies, to first order, and which of them matters most.
+
+Each tolerance is a normal spread about nothing, independent from club to club and of the others; its half-width is two
+standard deviations. Chosen here. A saw with a wrong stop or a scale that reads high moves a whole set at once, which
+this does not cover. :mod:`trimkit.shop.sampling` answers the same by a sample of many sets.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, fields, replace
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from trimkit.club.club import Assembly, profile_of, sections_at_raw_length
+from trimkit.club.held import Held, held_club, held_frequencies_cpm
+from trimkit.mechanics.batch import Floats
+from trimkit.mechanics.profile import Profile, steel_profile
+from trimkit.parts.components import Material, TipKind
+from trimkit.parts.errors import ModelError
+from trimkit.parts.sources import Source, Standing
+from trimkit.trim.bore import BoreChoice
+from trimkit.trim.plan import TrimPlan
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+HALF_WIDTH_IN_SD = 2.0
+"""Standard deviations in the half-width of a tolerance: chosen here, so that about 95 % keep within it."""
+_ROOM_IN_SD = 6.0
+_WALL_STEP = 0.01
+
+
+@dataclass(frozen=True)
+class Tolerances:
+    """Half-widths (plus or minus) that a bench keeps; :data:`TOLERANCE_SOURCES` says where the usual ones come from.
+
+    tip_trim_in: of the tip cut. cut_length_in: of the cut length, measured from the cut tip. bbgl_in: of the reading
+    of the bore, which goes into both cuts. head_mass_g: of the head, weights included. shaft_mass_percent: from shaft
+    to shaft at the same stiffness. wall_percent: of a steel tube's wall, outer diameters kept; 0 for shafts that were
+    weighed one by one; nothing for graphite. ei_percent: of stiffness from shaft to shaft, for any other reason.
+    clamp_in: of the depth in the clamp.
+
+    Raises ModelError if one is not a finite number of 0 or more.
+    """
+
+    tip_trim_in: float = 1 / 32
+    cut_length_in: float = 1 / 32
+    bbgl_in: float = 1 / 32
+    head_mass_g: float = 0.5
+    shaft_mass_percent: float = 1.0
+    wall_percent: float = 1.0
+    ei_percent: float = 2.0
+    clamp_in: float = 1 / 32
+
+    def __post_init__(self) -> None:
+        for name in TOLERANCES:
+            value = getattr(self, name)
+            if not (np.isfinite(value) and value >= 0):
+                raise ModelError(f"tolerance {name} is {value}", "a finite number, 0 or more", "correct the tolerance")
+
+    @property
+    def sd(self) -> Floats:
+        """Standard deviations in the order of :data:`TOLERANCES`, each in the unit of its name, shape (k,)."""
+        return np.array([getattr(self, name) for name in TOLERANCES]) / HALF_WIDTH_IN_SD
+
+
+TOLERANCES = tuple(field.name for field in fields(Tolerances))
+"""The names of the tolerances, in order."""
+
+_RULER = Source("half a division of a ruler in sixteenths of an inch", Standing.FROM_MEMORY)
+_DEMO = Source("a figure chosen here for the demo; set your shop's own", Standing.INVENTED)
+TOLERANCE_SOURCES: Mapping[str, Source] = MappingProxyType(
+    {
+        "tip_trim_in": _RULER,
+        "cut_length_in": _RULER,
+        "bbgl_in": _RULER,
+        "head_mass_g": Source("a bench scale that shows whole grams", Standing.FROM_MEMORY),
+        "shaft_mass_percent": _DEMO,
+        "wall_percent": _DEMO,
+        "ei_percent": _DEMO,
+        "clamp_in": _RULER,
+    }
+)
+"""Where each usual tolerance comes from, and its standing."""
+
+
+@dataclass(frozen=True)
+class Scattered:
+    """Planned clubs ready to be scattered: how each number of a club follows the tolerances.
+
+    held: the clubs as planned. gains: for each number of a held club, and for ``ei_factor`` and ``mass_factor`` (there
+    relative), the change per unit of each tolerance, shape (n, k). sd: standard deviations, shape (k,).
+    """
+
+    plans: tuple[TrimPlan, ...]
+    assembly: Assembly
+    held: tuple[Held, ...]
+    gains: Mapping[str, Floats]
+    sd: Floats
+
+    def frequencies_cpm(self, draws: Floats) -> Floats:
+        """Return cpm for errors in standard deviations: draws of shape (..., n, k), cpm of shape (..., n)."""
+        moved = {name: np.einsum("...nk,nk->...n", draws, gain * self.sd) for name, gain in self.gains.items()}
+        ei, mass = 1 + moved.pop("ei_factor"), 1 + moved.pop("mass_factor")
+        return held_frequencies_cpm(
+            self.held,
+            moved,
+            ei_factor=ei,
+            mass_factor=mass,
+            root_spring_n_m_per_rad=self.assembly.root_spring_n_m_per_rad,
+        )
+
+
+def scattered(
+    plans: Iterable[TrimPlan], tolerances: Tolerances | None = None, assembly: Assembly | None = None
+) -> Scattered:
+    """Return planned clubs with the way in which the tolerances move them.
+
+    tolerances: None for the usual ones. A head whose BBGL was read too large is trimmed more at the tip, if the plan
+    corrects for the bore, and cut shorter at the butt. Raises ModelError if there is no club, or if an error of six
+    standard deviations would make a tip trim negative or leave too little tip in the bore.
+    """
+    plans, tolerances, assembly = tuple(plans), tolerances or Tolerances(), assembly or Assembly()
+    if not plans:
+        raise ModelError("no club", "one club or more", "plan a set first")
+    held = tuple(held_club(plan, assembly) for plan in plans)
+    names = ("tip_trim_in", "cut_length_in", "head_mass_g", "clamp_in", "ei_factor", "mass_factor")
+    gains = {name: np.zeros((len(plans), len(TOLERANCES))) for name in names}
+    column = {name: k for k, name in enumerate(TOLERANCES)}
+    for n, plan in enumerate(plans):
+        trimmed = plan.tip_trim_in > 0
+        # What the butt end does is told by where the clamp grips: so much more shaft is so much less of it clamped.
+        gains["clamp_in"][n, column["cut_length_in"]] = -1
+        gains["clamp_in"][n, column["clamp_in"]] = 1
+        if trimmed:
+            for name, gain in (("tip_trim_in", 1), ("cut_length_in", -1), ("clamp_in", -1)):
+                gains[name][n, column["tip_trim_in"]] = gain
+        if trimmed and plan.wanted.shaft.tip_kind is TipKind.PARALLEL and _corrected(plan):
+            for name, gain in (("tip_trim_in", 1), ("cut_length_in", -1)):
+                gains[name][n, column["bbgl_in"]] = gain
+        else:
+            gains["clamp_in"][n, column["bbgl_in"]] = 1
+        gains["head_mass_g"][n, column["head_mass_g"]] = 1
+        gains["mass_factor"][n, column["shaft_mass_percent"]] = 0.01
+        gains["ei_factor"][n, column["ei_percent"]] = 0.01
+    spring = assembly.root_spring_n_m_per_rad
+    for name, exponent in zip(("ei_factor", "mass_factor"), _wall_exponents(plans, held, spring), strict=True):
+        gains[name][:, column["wall_percent"]] = 0.01 * exponent
+    made = Scattered(plans, assembly, held, gains, tolerances.sd)
+    _refuse_no_room(made)
+    return made
+
+
+def _corrected(plan: TrimPlan) -> bool:
+    return plan.wanted.decisions.bore is not BoreChoice.LEAVE and plan.bbgl_uncorrected_in == 0
+
+
+def _wall_exponents(plans: Sequence[TrimPlan], held: Sequence[Held], spring: float | None) -> tuple[Floats, Floats]:
+    """Return for each club the exponents of wall in EI and in mass: one factor for the whole shaft.
+
+    They are chosen so that mass and frequency follow, to first order, what a thicker wall does section by section.
+    """
+    ei, mass = np.zeros(len(plans)), np.zeros(len(plans))
+    steel = [n for n, plan in enumerate(plans) if plan.wanted.shaft.material is Material.STEEL]
+    if not steel:
+        return ei, mass
+    step, walls = _WALL_STEP, []
+    for sign in (-1, 1):
+        by_shaft = {}
+        for n in steel:
+            shaft, length = plans[n].wanted.shaft, plans[n].raw_length_in
+            by_shaft[shaft, length] = steel_profile(
+                sections_at_raw_length(shaft, length),
+                wall_factor=profile_of(shaft, length).scale_factor * (1 + sign * step),
+                tip_section_in=held[n].profile.tip_section_in,
+            )
+        walls.append([by_shaft[plans[n].wanted.shaft, plans[n].raw_length_in] for n in steel])
+    thin, thick = walls
+    mass[steel] = [
+        float(np.log(b.mass_g / a.mass_g) / np.log((1 + step) / (1 - step))) for a, b in zip(thin, thick, strict=True)
+    ]
+
+    def slope(low: Floats, high: Floats) -> Floats:
+        return np.asarray(np.log(high / low) / np.log((1 + step) / (1 - step)))
+
+    own, both = [held[n] for n in steel], np.array([[1 - step], [1 + step]])
+    by_wall = slope(*(_with_profiles(own, profiles, spring) for profiles in walls))
+    by_ei = slope(*held_frequencies_cpm(own, ei_factor=both, root_spring_n_m_per_rad=spring))
+    by_mass = slope(*held_frequencies_cpm(own, mass_factor=both, root_spring_n_m_per_rad=spring))
+    ei[steel] = (by_wall - mass[steel] * by_mass) / by_ei
+    return ei, mass
+
+
+def _with_profiles(clubs: Sequence[Held], profiles: Sequence[Profile], spring: float | None) -> Floats:
+    thicker = [replace(club, profile=profile) for club, profile in zip(clubs, profiles, strict=True)]
+    return held_frequencies_cpm(thicker, root_spring_n_m_per_rad=spring)
+
+
+def _refuse_no_room(made: Scattered) -> None:
+    error = _ROOM_IN_SD * np.sqrt(((made.gains["tip_trim_in"] * made.sd) ** 2).sum(axis=1))
+    for plan, held, most in zip(made.plans, made.held, error, strict=True):
+        left = held.profile.tip_section_in - held.tip_trim_in - held.bore_depth_in
+        for room, what in ((held.tip_trim_in, "its tip trim"), (left, "the parallel tip beyond its bore")):
+            if most > room + 1e-9:
+                raise ModelError(
+                    f"the {plan.club}: {what} is {room:.3f} in, and the errors of cut and bore reach {most:.3f} in",
+                    "errors that leave a cut of 0 in or more, and a bore that is filled",
+                    "state smaller tolerances of tip trim and BBGL, or choose another cut",
+                )
+
+
+@dataclass(frozen=True, eq=False)
+class Budget:
+    """What each tolerance does to each club, to first order: n clubs, k tolerances.
+
+    frequency_cpm: as planned, shape (n,). effect_cpm: by one standard deviation of each tolerance, shape (n, k);
+    + stiffer.
+    """
+
+    clubs: tuple[str, ...]
+    tolerances: tuple[str, ...]
+    half_widths: tuple[float, ...]
+    frequency_cpm: Floats
+    effect_cpm: Floats
+
+    @property
+    def variance_cpm2(self) -> Floats:
+        """Variance of each club's frequency, cpm^2, shape (n,): the sum of squared effects."""
+        return np.asarray((self.effect_cpm**2).sum(axis=1))
+
+    @property
+    def sd_cpm(self) -> Floats:
+        """Standard deviation of each club's frequency, cpm, shape (n,)."""
+        return np.sqrt(self.variance_cpm2)
+
+    @property
+    def share(self) -> Floats:
+        """Part of each club's variance that each tolerance brings, 0 to 1, shape (n, k); 0 where nothing varies."""
+        total = self.variance_cpm2[:, None]
+        return np.divide(self.effect_cpm**2, total, out=np.zeros(self.effect_cpm.shape), where=total > 0)
+
+    @property
+    def ranking(self) -> tuple[tuple[str, float], ...]:
+        """The tolerances with their part of the whole set's variance (0 to 1), the one that matters most first."""
+        whole = (self.effect_cpm**2).sum(axis=0)
+        part = whole / whole.sum() if whole.sum() > 0 else whole
+        return tuple(sorted(zip(self.tolerances, part.tolist(), strict=True), key=lambda each: -each[1]))
+
+
+def first_order(
+    plans: Iterable[TrimPlan], tolerances: Tolerances | None = None, assembly: Assembly | None = None
+) -> Budget:
+    """Answer which tolerance matters most, and how far each club's frequency spreads.
+
+    sd^2 = sum over tolerances of (df/dx sd_x)^2, the law of propagation for independent errors (GUM, JCGM 100:2008,
+    equation 10), df/dx by central differences over one standard deviation. Raises ModelError as :func:`scattered`.
+    """
+    tolerances = tolerances or Tolerances()
+    made = scattered(plans, tolerances, assembly)
+    n, k = len(made.plans), len(TOLERANCES)
+    ways = np.eye(k)[:, None, :] * np.ones((1, n, 1))
+    high, low = made.frequencies_cpm(np.stack([ways, -ways]))
+    planned = made.frequencies_cpm(np.zeros((n, k)))
+    half_widths = tuple(float(getattr(tolerances, name)) for name in TOLERANCES)
+    return Budget(tuple(plan.club for plan in made.plans), TOLERANCES, half_widths, planned, ((high - low) / 2).T)
+
+
+def contributions_table(budget: Budget) -> pd.DataFrame:
+    """Return the budget, a row a club and tolerance: half-width in the tolerance's own unit, effect (cpm), variance.
+
+    effect_of_one_sd_cpm has its sign; share_percent is of that club's variance; standing as :data:`TOLERANCE_SOURCES`.
+    """
+    import pandas as pd
+
+    rows = [
+        {
+            "club": club,
+            "tolerance": name,
+            "half_width": half_width,
+            "effect_of_one_sd_cpm": budget.effect_cpm[n, k],
+            "variance_cpm2": budget.effect_cpm[n, k] ** 2,
+            "share_percent": 100 * budget.share[n, k],
+            "usual_value": str(TOLERANCE_SOURCES[name]),
+        }
+        for n, club in enumerate(budget.clubs)
+        for k, (name, half_width) in enumerate(zip(budget.tolerances, budget.half_widths, strict=True))
+    ]
+    return pd.DataFrame(rows).set_index(["club", "tolerance"])

@@ -1,0 +1,192 @@
+"""Lesson 12: a whole club for the sheet, every reason in its place."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from trimkit.check.setline import SetLine, against_line
+from trimkit.club.set import wanted_club
+from trimkit.study.exercises.draw import (
+    IRONS,
+    PARTS_OF_THE_WAY,
+    Draw,
+    at,
+    demo_ladder,
+    demo_order,
+    demo_schedule,
+    n,
+    plain,
+)
+from trimkit.study.exercises.exercise import Exercise, exercise, in_words
+from trimkit.trim.bore import DryFit
+from trimkit.trim.clubs import with_article
+from trimkit.trim.flexplace import FlexPlace
+from trimkit.trim.length import GivenLength
+from trimkit.trim.plan import TrimPlan, plan_club
+
+SEEN_IN = 0.05
+"""Less than this apart, two tip trims are not told apart by the checker, in."""
+
+
+def _whole_club(draw: Draw) -> tuple[TrimPlan, float, float]:
+    """A plan with a place between flexes and a bore of its own; the trims of flex R and S there, in."""
+    order = demo_order()
+    name = draw.one_of(IRONS)
+    club = next(each for each in order.clubs if each.head.club == name)
+    bare, bbgl = draw.mark(40, 42, 4), 1.0 + draw.one_of((-1, 1)) * draw.mark(0.1875, 0.5)
+    part = draw.one_of((0.25, 0.75))
+    flex = FlexPlace.between("R", "S", part, order.shaft)
+    soft, stiff = (demo_schedule().trim_in(at(name), FlexPlace.at(each)) for each in ("R", "S"))
+    if abs(part * (stiff - soft) + bbgl - 1) < SEEN_IN:
+        bbgl += 1 / 16  # the two corrections would cancel, and who forgets both would be right
+    wanted = replace(
+        wanted_club(order, club),
+        head=replace(club.head, bbgl_in=bbgl),
+        dry_fit=DryFit(bare, bare + bbgl),
+        flex=flex,
+        length=GivenLength(demo_ladder().playing_length_in(at(name)) + draw.mark(-0.5, 0.5, 4)),
+    )
+    return plan_club(wanted), soft, stiff
+
+
+def _told(plan: TrimPlan, soft: float, stiff: float) -> str:
+    fit = plan.wanted.dry_fit
+    assert fit is not None
+    return (
+        f"For {with_article(plan.club)} the schedule's tip trim is {in_words(soft, 'in')} (flex R) and "
+        f"{in_words(stiff, 'in')} (flex S), written for a BBGL of 1 in. The order asks for "
+        f"{PARTS_OF_THE_WAY[plan.wanted.checked_flex().part]} of the way from R to S. For the dry fit a shaft of "
+        f"{in_words(fit.bare_shaft_in, 'in')} is used; with the head on it is {in_words(fit.dry_fitted_in, 'in')} "
+        "to the ground line. "
+    )
+
+
+def _tip_solution(plan: TrimPlan, soft: float, stiff: float) -> str:
+    part, bbgl = plan.wanted.checked_flex().part, plan.wanted.bbgl_in
+    return (
+        f"Flex: {n(soft)} + {n(part)} × {n(stiff - soft)} = {plain(soft + part * (stiff - soft), 4)} in. Bore: BBGL "
+        f"{n(bbgl, 4)} − 1 = {plain(bbgl - 1, 4)} in. Tip trim = {n(soft + part * (stiff - soft), 4)} + "
+        f"{n(bbgl - 1, 4)} = "
+        f"{in_words(plan.tip_trim_in, 'in')}."
+    )
+
+
+def whole_tip(draw: Draw) -> Exercise:
+    """Schedule, place between flexes and bore together."""
+    plan, soft, stiff = _whole_club(draw)
+    flexed, bore = plan.schedule_trim_in + plan.between_flexes_in, plan.bbgl_correction_in
+    return exercise(
+        "12",
+        "whole tip",
+        question=_told(plan, soft, stiff) + "What is the tip trim?",
+        unit="in",
+        answer=plan.tip_trim_in,
+        tolerance=0.02,
+        mistakes=[
+            ("bore turned round", flexed - bore, "Check the bore's sign: a larger BBGL wants more off the tip."),
+            ("bore forgotten", flexed, "The dry fit says that the bore is another: correct for it."),
+            ("flex forgotten", soft + bore, "The client wants a place between R and S: add its part."),
+            ("double correction", flexed + 2 * bore, "The bore went in twice: once is enough."),
+            ("counted from S", stiff - (flexed - soft) + bore, "The part counts from R towards S."),
+            (
+                "whole BBGL",
+                flexed + plan.wanted.bbgl_in,
+                "Only what the BBGL is over (or under) the schedule's 1 in comes off (or stays on).",
+            ),
+            ("cut as S", stiff + bore, "That is cut as S: the order asks for a part of the way."),
+            (
+                "flex and bore forgotten",
+                soft,
+                "That is the schedule's row alone: add the part between flexes and the bore's correction.",
+            ),
+        ],
+        solution=_tip_solution(plan, soft, stiff),
+    )
+
+
+def whole_butt(draw: Draw) -> Exercise:
+    """The butt trim that follows from a whole plan."""
+    plan, soft, stiff = _whole_club(draw)
+    cap, answer, bbgl = plan.wanted.grip.cap_thickness_in, plan.butt_trim_in, plan.wanted.bbgl_in
+    return exercise(
+        "12",
+        "whole butt",
+        question=(
+            _told(plan, soft, stiff) + f"Raw shaft {in_words(plan.raw_length_in, 'in')}, playing length "
+            f"{in_words(plan.playing_length_in, 'in')}, grip cap {n(cap)} in. How much comes off the butt?"
+        ),
+        unit="in",
+        answer=answer,
+        tolerance=0.03,
+        mistakes=[
+            ("cap forgotten", answer - cap, "The grip's cap is part of the playing length and is not shaft."),
+            ("BBGL forgotten", answer - bbgl, "The shaft ends BBGL above the ground line: less of it stays."),
+            ("bore turned round", answer + 2 * plan.bbgl_correction_in, "The bore's correction has the wrong sign."),
+            ("bore forgotten", answer + plan.bbgl_correction_in, "The tip trim lacks the bore's correction."),
+            ("flex forgotten", answer + plan.between_flexes_in, "The tip trim lacks the part of the way from R to S."),
+            (
+                "flex and bore forgotten",
+                answer + plan.between_flexes_in + plan.bbgl_correction_in,
+                "The tip trim is the schedule's row alone: it lacks the part between flexes and the bore's correction.",
+            ),
+            (
+                "whole BBGL off the tip",
+                answer - 1.0,
+                "Off the tip comes only what the BBGL is over (or under) the schedule's 1 in.",
+            ),
+            (
+                "cut as S",
+                answer - (stiff - soft - plan.between_flexes_in),
+                "The tip trim is that of S: the order asks for a part of the way.",
+            ),
+            ("tip trim forgotten", answer + plan.tip_trim_in, "The tip trim comes off the raw shaft too."),
+            ("cut length", plan.cut_length_in, "That is the cut length, what stays: asked is what comes off the butt."),
+        ],
+        solution=(
+            f"{_tip_solution(plan, soft, stiff)} Cut length = {n(plan.playing_length_in)} − {n(bbgl, 4)} − "
+            f"{n(cap)} = "
+            f"{n(plan.cut_length_in, 4)} in. Butt trim = {n(plan.raw_length_in)} − {n(plan.tip_trim_in, 4)} − "
+            f"{n(plan.cut_length_in, 4)} = {in_words(answer, 'in')}."
+        ),
+    )
+
+
+def which_deserves_a_stop(draw: Draw) -> Exercise:
+    """Rule and mechanics compared before the saw."""
+    slope, cpm, length = draw.tenth(4, 5), draw.tenth(320, 330), draw.mark(36.5, 38, 2)
+    line = SetLine(length, cpm, slope)
+    shorter = draw.mark(0.5, 1.5, 2)
+    predicted = round(line.at_cpm(length - shorter) + draw.one_of((-1, 1)) * draw.tenth(2.5, 6), 1)
+    answer = against_line([("club", length - shorter, predicted)], line).clubs[0].deviation_cpm
+    return exercise(
+        "12",
+        "stop before the saw",
+        question=(
+            f"By the rules of the trade all clubs of a set should lie on one line: {cpm:.1f} cpm at "
+            f"{in_words(length, 'in')}, {slope:g} cpm more for every half inch shorter. For one club of "
+            f"{in_words(length - shorter, 'in')} the mechanics predicts {predicted:.1f} cpm with the cut on the "
+            "sheet. By how "
+            "many cpm do prediction and line differ (prediction less line)?"
+        ),
+        unit="cpm",
+        answer=answer,
+        tolerance=0.15,
+        mistakes=[
+            ("turned round", -answer, "Prediction less line: a club that is too stiff comes out +."),
+            ("against the first club", predicted - cpm, "Work out the line at this club's own length first."),
+            (
+                "slope per inch",
+                predicted - cpm - slope * shorter,
+                "The slope counts for half an inch, not for an inch.",
+            ),
+        ],
+        solution=(
+            f"The line there: {cpm:.1f} + {slope:g} × {n(2 * shorter)} = {line.at_cpm(length - shorter):.1f} cpm. "
+            f"{predicted:.1f} − {line.at_cpm(length - shorter):.1f} = {in_words(answer, 'cpm')}: more than "
+            "2 cpm (a tolerance from memory, unverified), "
+            "so it goes on the sheet before anyone cuts."
+        ),
+    )
+
+
+QUESTIONS = (whole_tip, whole_butt, which_deserves_a_stop)

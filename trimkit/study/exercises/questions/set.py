@@ -1,0 +1,165 @@
+"""Lesson 09: matching a set: the line, its slope, who lies off it."""
+
+from __future__ import annotations
+
+import statistics
+
+from trimkit.check.setline import RobustFit, SetLine, against_line, fit_line
+from trimkit.study.exercises.draw import IRONS, Draw, at, demo_ladder, n, plain
+from trimkit.study.exercises.exercise import Exercise, exercise, in_words
+
+SLOPE = "cpm per half inch"
+
+
+def on_the_line(draw: Draw) -> Exercise:
+    """A target from one club and the slope."""
+    first, last = draw.whole(0, 2), draw.whole(3, 5)
+    start, asked = (IRONS[first], IRONS[last]) if draw.whole(0, 1) else (IRONS[last], IRONS[first])
+    ladder, slope, cpm = demo_ladder(), draw.tenth(3.5, 5.5), draw.tenth(310, 335)
+    here, there = ladder.playing_length_in(at(start)), ladder.playing_length_in(at(asked))
+    line = SetLine(here, cpm, slope)
+    answer = line.at_cpm(there)
+    change = answer - cpm
+    return exercise(
+        "09",
+        "on the line",
+        question=(
+            f"The {start} plays at {in_words(here, 'in')} and makes {cpm:.1f} cpm. The set is to rise by "
+            f"{slope:g} cpm for "
+            f"every half inch that a club is shorter. Which frequency is the target of the {asked} at "
+            f"{in_words(there, 'in')}?"
+        ),
+        unit="cpm",
+        answer=answer,
+        tolerance=0.15,
+        mistakes=[
+            ("wrong direction", cpm - change, "Shorter clubs have more cpm, longer ones less."),
+            ("per inch", cpm + change / 2, "The slope counts for half an inch: an inch is two of them."),
+            ("one step", cpm + change / abs(here - there) / 2, "That is half an inch away: count all of them."),
+            ("change only", change, "That is the change: add it to the club's own cpm."),
+            ("change without sign", abs(change), "That is the change: add it to the club's own cpm, or take it off."),
+            ("the same as the other", cpm, "That is the other club: the line asks for more where clubs are shorter."),
+        ],
+        solution=(
+            f"{n(here)} − {n(there)} = {plain(here - there)} in, or {plain((here - there) * 2)} half inches "
+            f"shorter; {cpm:.1f} + {slope:g} × "
+            f"{n((here - there) * 2)} = {in_words(answer, 'cpm')}."
+        ),
+    )
+
+
+def slope_of_two(draw: Draw) -> Exercise:
+    """The slope between two clubs."""
+    first, last = draw.whole(0, 1), draw.whole(3, 5)
+    ladder, low = demo_ladder(), draw.tenth(310, 325)
+    long, short = (ladder.playing_length_in(at(IRONS[k])) for k in (first, last))
+    high = round(low + draw.tenth(3.8, 5.4) * (long - short) * 2, 1)
+    answer = fit_line([long, short], [low, high]).slope_cpm_per_half_in
+    return exercise(
+        "09",
+        "slope of two",
+        question=(
+            f"The {IRONS[first]} ({in_words(long, 'in')}) makes {low:.1f} cpm, the {IRONS[last]} "
+            f"({in_words(short, 'in')}) "
+            f"{high:.1f} cpm. What is the slope, in cpm for each half inch shorter?"
+        ),
+        unit=SLOPE,
+        answer=answer,
+        tolerance=0.06,
+        mistakes=[
+            ("per inch", 2 * answer, "That is for a whole inch: the slope is stated for half an inch."),
+            ("whole difference", high - low, "That is the whole difference: divide by the half inches between them."),
+            ("quarter inch", answer / 2, "Count the half inches again: two to the inch."),
+        ],
+        solution=(
+            f"{high:.1f} − {low:.1f} = {high - low:.1f} cpm over {n(long)} − {n(short)} = {plain(long - short)} in = "
+            f"{n(2 * (long - short))} half inches; {high - low:.1f} / {n(2 * (long - short))} = "
+            f"{in_words(answer, SLOPE)}."
+        ),
+    )
+
+
+def deviation(draw: Draw) -> Exercise:
+    """How far a club lies off the line."""
+    ladder, slope, cpm, club = demo_ladder(), draw.tenth(4, 5), draw.tenth(318, 326), draw.one_of(IRONS[2:])
+    here, there = ladder.playing_length_in(at("5-iron")), ladder.playing_length_in(at(club))
+    line = SetLine(here, cpm, slope)
+    measured = round(line.at_cpm(there) + draw.one_of((-1, 1)) * draw.tenth(1.5, 5), 1)
+    answer = against_line([(club, there, measured)], line).clubs[0].deviation_cpm
+    return exercise(
+        "09",
+        "deviation",
+        question=(
+            f"A set's line goes through {cpm:.1f} cpm at {in_words(here, 'in')} and rises by {slope:g} cpm for "
+            "every half "
+            f"inch shorter. The {club} plays at {in_words(there, 'in')} and measures {measured:.1f} cpm. How many "
+            "cpm does "
+            "it lie above (+, stiffer) or below (−, softer) the line?"
+        ),
+        unit="cpm",
+        answer=answer,
+        tolerance=0.15,
+        mistakes=[
+            ("line less club", -answer, "Club less line: above it is +."),
+            ("the line itself", line.at_cpm(there), "That is the line there: asked is how far the club lies off it."),
+            ("against the reference club", measured - cpm, "Compare with the line at this club's own length."),
+            (
+                "wrong direction of the line",
+                measured - (2 * cpm - line.at_cpm(there)),
+                "The line rises towards the shorter clubs.",
+            ),
+            ("slope per inch", measured - (cpm + (line.at_cpm(there) - cpm) / 2), "The slope counts for half an inch."),
+        ],
+        solution=(
+            f"The line there: {cpm:.1f} + {slope:g} × {n(2 * (here - there))} = {line.at_cpm(there):.1f} cpm. "
+            f"{measured:.1f} − {line.at_cpm(there):.1f} = {in_words(answer, 'cpm')}."
+        ),
+    )
+
+
+def median_slope(draw: Draw) -> Exercise:
+    """The median of the slopes of three clubs, the middle one of them wrong."""
+    ladder, start, slope = demo_ladder(), draw.tenth(312, 320), draw.tenth(4, 5)
+    clubs = (IRONS[0], IRONS[1], IRONS[4])
+    lengths = [ladder.playing_length_in(at(club)) for club in clubs]
+    off = draw.one_of((-1, 1)) * draw.tenth(1.5, 3.5)
+    cpm = [start, round(start + slope + off, 1), round(start + 4 * slope, 1)]
+    answer = fit_line(lengths, cpm, RobustFit.PAIRWISE_MEDIAN).slope_cpm_per_half_in
+    slopes = [cpm[1] - cpm[0], (cpm[2] - cpm[1]) / 3, (cpm[2] - cpm[0]) / 4]
+    repeated = fit_line(lengths, cpm).slope_cpm_per_half_in
+    said = "; ".join(
+        f"{club} {in_words(length, 'in')}, {each:.1f} cpm"
+        for club, length, each in zip(clubs, lengths, cpm, strict=True)
+    )
+    return exercise(
+        "09",
+        "median slope",
+        question=(
+            f"Three clubs: {said}. One of them is off. Work out the slope of every pair (cpm per half inch "
+            "shorter). What is their median, the middle one of the three slopes?"
+        ),
+        unit=SLOPE,
+        answer=answer,
+        tolerance=0.06,
+        mistakes=[
+            ("mean", statistics.mean(slopes), "That is the mean: one bad club pulls it. Take the middle one of three."),
+            ("largest", max(slopes), "That is the largest of the three: the median is the middle one."),
+            ("smallest", min(slopes), "That is the smallest of the three: the median is the middle one."),
+            (
+                "repeated median",
+                repeated,
+                "That is the repeated median, the lab's way for many clubs. Here: the middle one of the three slopes.",
+            ),
+            ("per inch", 2 * answer, "That is for a whole inch: the slope is stated for half an inch."),
+        ],
+        solution=(
+            f"The pairs are 1, 3 and 4 half inches apart: slopes {', '.join(f'{each:.2f}' for each in slopes)}. "
+            "Sorted: "
+            f"{', '.join(f'{each:.2f}' for each in sorted(slopes))}; the middle one is {in_words(answer, SLOPE)}. "
+            "The bad "
+            "club has not moved it."
+        ),
+    )
+
+
+QUESTIONS = (on_the_line, slope_of_two, deviation, median_slope)

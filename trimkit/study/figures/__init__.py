@@ -1,0 +1,1 @@
+"""Pictures beside the labs, and the panels that labs share."""

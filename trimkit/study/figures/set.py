@@ -1,0 +1,122 @@
+"""Figures of a club and of a set, for sheets, lessons and the gallery; each with its axes' units and one look."""
+
+from __future__ import annotations
+
+import base64
+import io
+from dataclasses import dataclass
+from html import escape
+from typing import Any
+
+import matplotlib
+from matplotlib.figure import Figure
+
+from trimkit.club.set import SetBuild
+from trimkit.papers.sheet import frequency_sentence
+from trimkit.parts.components import HeadKind
+from trimkit.study.frame.style import PIXELS_PER_IN, RC, SERIES, new_figure, styled
+
+KIND_PEN = {
+    HeadKind.IRON: SERIES[0],
+    HeadKind.WEDGE: SERIES[2],
+    HeadKind.HYBRID: SERIES[1],
+    HeadKind.FAIRWAY: SERIES[3],
+    HeadKind.DRIVER: SERIES[4],
+}
+"""One pen for each kind of head: colour and marker."""
+
+
+def short_name(club: str) -> str:
+    """Return a club's name short enough for a mark in a figure.
+
+    >>> short_name("4-iron"), short_name("gap wedge"), short_name("3-hybrid"), short_name("driver")
+    ('4', 'gap', '3 hyb', 'driver')
+    """
+    return club.replace("-iron", "").replace("-hybrid", " hyb").replace(" wedge", "").replace("-wood", " wood")
+
+
+def set_frequency(built: SetBuild, *, for_print: bool = False) -> Figure:
+    """Draw the frequency (cpm) of every club over its playing length (in), longest club on the left.
+
+    for_print: a darker line and a dark edge around every mark, so that all of it stays legible in grey.
+    """
+    figure = new_figure(8.2, 4.4)
+    with styled():
+        axes = figure.add_subplot()
+        ordered = sorted(built.clubs, key=lambda club: -club.plan.playing_length_in)
+        axes.plot(
+            [club.plan.playing_length_in for club in ordered],
+            [club.frequency_cpm for club in ordered],
+            color="#666666" if for_print else "#999999",
+            linewidth=1.2,
+        )
+        for kind in dict.fromkeys(club.plan.wanted.head.kind for club in built.clubs):
+            pen = KIND_PEN[kind]
+            clubs = [club for club in built.clubs if club.plan.wanted.head.kind is kind]
+            axes.plot(
+                [club.plan.playing_length_in for club in clubs],
+                [club.frequency_cpm for club in clubs],
+                color=pen.colour,
+                marker=pen.marker,
+                markersize=9,
+                markeredgecolor="#222222" if for_print else pen.colour,
+                linestyle="none",
+                label=kind.value,
+            )
+        for club in built.clubs:
+            axes.annotate(
+                short_name(club.plan.club),
+                (club.plan.playing_length_in, club.frequency_cpm),
+                xytext=(0, 11),
+                textcoords="offset points",
+                ha="center",
+                fontsize=11,
+            )
+        axes.margins(x=0.06, y=0.16)
+        axes.invert_xaxis()
+        axes.set_xlabel("playing length (in), longer clubs on the left")
+        axes.set_ylabel("frequency (cpm)")
+        axes.legend(loc="lower right", edgecolor="#666666" if for_print else None)
+    return figure
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A figure in a notebook: PNG where it is shown, and under it the sentence with the same numbers."""
+
+    figure: Figure
+    sentence: str
+
+    def _ipython_display_(self) -> None:
+        """Show the picture, then its sentence: of one output a page shows the picture alone."""
+        from IPython.display import display
+
+        display(self._repr_mimebundle_(), raw=True)  # type: ignore[no-untyped-call]
+        said = {"text/html": f"<p>{escape(self.sentence)}</p>", "text/plain": self.sentence}
+        display(said, raw=True)  # type: ignore[no-untyped-call]
+
+    def _repr_mimebundle_(self, **_kwargs: object) -> dict[str, str]:
+        file = io.BytesIO()
+        with matplotlib.rc_context(RC):
+            self.figure.savefig(file, format="png", dpi=PIXELS_PER_IN, metadata={"Software": None})
+        return {"image/png": base64.b64encode(file.getvalue()).decode(), "text/plain": self.sentence}
+
+
+def set_frequency_picture(built: SetBuild) -> Picture:
+    """Return the figure of :func:`set_frequency` with its sentence, to be the last line of a notebook's cell."""
+    return Picture(set_frequency(built), frequency_sentence(built))
+
+
+def svg_of(figure: Figure, sentence: str) -> str:
+    """Return a figure as inline SVG, letters as outlines, labelled with the sentence that says the same in words."""
+    file = io.StringIO()
+    settings: dict[Any, Any] = {"svg.fonttype": "path", "svg.hashsalt": "trimkit"}
+    with matplotlib.rc_context(RC | settings):
+        figure.savefig(file, format="svg", metadata={"Date": None, "Creator": None})
+    svg = file.getvalue()
+    return svg[svg.index("<svg") :].replace("<svg ", f'<svg role="img" aria-label="{escape(sentence)}" ', 1)
+
+
+def set_frequency_svg(built: SetBuild) -> str:
+    """Return the figure of :func:`set_frequency` for the sheet, as inline SVG."""
+    return svg_of(set_frequency(built, for_print=True), frequency_sentence(built))

@@ -1,0 +1,62 @@
+"""The right-hand picture of every lab about one club: its frequency among the set's, between the shaft's flexes."""
+
+from __future__ import annotations
+
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+
+from trimkit.club.club import ClubBuild
+from trimkit.club.set import SetBuild
+from trimkit.study.frame.lab import quantity
+from trimkit.study.frame.style import NOW, REFERENCE, SERIES
+
+FLEX_PENS = (SERIES[2], SERIES[1], SERIES[3], SERIES[4])
+LENGTH_AXIS = "playing length (in), longer clubs on the left"
+NARROW_LENGTH_AXIS = "playing length (in)\nlonger clubs on the left"
+
+
+def draw_set(axes: Axes, built: SetBuild, reference: ClubBuild) -> dict[str, Artist]:
+    """Draw what stands still (the shaft's flexes along the set, the set, the reference) and return what moves.
+
+    The live artists are ``club`` (the marker of the club as it stands now) and ``change`` (its difference in words).
+    """
+    ordered = sorted(built.clubs, key=lambda club: -club.plan.playing_length_in)
+    lengths = [club.plan.playing_length_in for club in ordered]
+    everything = [cpm for club in ordered for cpm in club.flex_scale.frequency_cpm]
+    for number, flex in enumerate(ordered[0].flex_scale.flexes):
+        pen = FLEX_PENS[number % len(FLEX_PENS)]
+        cpm = [club.flex_scale.frequency_cpm[number] for club in ordered]
+        axes.plot(lengths, cpm, color=pen.colour, linestyle=pen.dash, linewidth=1.6)
+        axes.annotate(
+            flex, (lengths[-1], cpm[-1]), xytext=(5, 0), textcoords="offset points", va="center", color="#333333"
+        )
+    own = [club.frequency_cpm for club in ordered]
+    axes.plot(lengths, own, color="#555555", linestyle="none", marker="|", markersize=9, label="the set's clubs")
+    axes.plot(
+        [reference.plan.playing_length_in],
+        [reference.frequency_cpm],
+        color=REFERENCE.colour,
+        marker=REFERENCE.marker,
+        markersize=11,
+        markerfacecolor="none",
+        linestyle="none",
+        label="before",
+    )
+    axes.set_xlim(max(lengths) + 0.5, min(lengths) - 0.75)
+    axes.set_ylim(5 * (min(everything) // 5) - 10, 5 * (max(everything) // 5) + 15)
+    axes.set_xlabel(LENGTH_AXIS, fontsize=12)
+    axes.set_ylabel("frequency (cpm)")
+    axes.plot([], [], color=NOW.colour, marker=NOW.marker, markersize=10, linestyle="none", label="now")
+    axes.legend(loc="upper left", fontsize=12, frameon=False, handletextpad=0.2, borderaxespad=0.1)
+    (club,) = axes.plot([], [], color=NOW.colour, marker=NOW.marker, markersize=10, linestyle="none")
+    # The flexes rise to the right, so that the lower right corner is free of their lines.
+    place = (min(lengths) - 0.7, axes.get_ylim()[0] + 1.5)
+    change = axes.text(*place, "", color=NOW.colour, fontsize=12, ha="right", va="bottom", fontweight="bold")
+    return {"club": club, "change": change}
+
+
+def move_club(live: dict[str, Artist], now: ClubBuild, reference: ClubBuild) -> None:
+    """Put the live artists of :func:`draw_set` where the club stands now."""
+    length, cpm = now.plan.playing_length_in, now.frequency_cpm
+    live["club"].set(data=([length], [cpm]))
+    live["change"].set(text=f"now {quantity(cpm - reference.frequency_cpm, 'cpm', 1, '+')} to before")

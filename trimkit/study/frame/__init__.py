@@ -1,0 +1,1 @@
+"""A lab's house: controls, picture in two layers, style, pins."""

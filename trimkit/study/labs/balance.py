@@ -1,0 +1,165 @@
+"""Lab: balance. The club as masses on a lever: swingweight, balance point, MOI, and the tip weight for a target."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from functools import partial
+from typing import Any
+
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set
+from trimkit.mechanics.balance import D0_OZ_IN, FULCRUM_IN, POINT_OZ_IN, swingweight_oz_in
+from trimkit.parts.units import MM_PER_IN, both_units
+from trimkit.study.frame.clubreadouts import signed
+from trimkit.study.frame.controls import Slider
+from trimkit.study.frame.lab import Lab, Readout
+from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.style import NOW, REFERENCE, SERIES, new_figure, styled
+from trimkit.study.labs.lever import CLUB, MOST_TIP_WEIGHT_G, BalanceParams, LeverMass, Weighed, ordered_params, weigh
+
+TARGET = SERIES[1]
+RULES = (("head", "+2 g"), ("grip", "−5 g"), ("length", "+1/6 in"))
+"""The trade's rules for one point more: common practice, no source."""
+LABELLED = ("head", "shaft", "grip")
+SCALE = ("C0", "C5", "D0", "D5", "E0")
+
+
+def balance_readouts(now: Weighed) -> tuple[Readout, ...]:
+    """Return the readouts of a weighed club."""
+    point = float(now.balance.balance_point_in)
+    return (
+        Readout("swingweight", now.points, "points", 1, now.balance.swingweight),
+        Readout("MOI", float(now.balance.moi_kg_cm2), "kg cm²", 0),
+        Readout("balance point", point, "in", 2, f"{point:.2f} in ({point * MM_PER_IN:.0f} mm)"),
+        Readout("total mass", float(now.balance.total_mass_g), "g", 1),
+        Readout("frequency", now.frequency_cpm, "cpm", 1),
+        Readout("for the target", now.head_mass_g, "g", 1, now.remedy.split(";")[0], compare=False),
+    )
+
+
+def _lever(axes: Axes, reference: Weighed) -> dict[str, Artist]:
+    axes.set(xlim=(39.8, -1.0), ylim=(-1.45, 2.0), xlabel="distance from the cap end (in); 1 oz = 28.35 g")
+    axes.set_yticks([])
+    axes.spines["left"].set_visible(False)
+    axes.grid(visible=False)
+    axes.plot([FULCRUM_IN], [-0.34], marker="^", markersize=20, color="#333333")
+    axes.text(FULCRUM_IN, -0.8, "fulcrum 14 in", ha="center", va="top", fontsize=12)
+    ghost: dict[str, Any] = {"color": REFERENCE.colour, "markerfacecolor": "none", "linestyle": "none"}
+    live: dict[str, Artist] = {"beam": axes.plot([], [], color="#333333", linewidth=4, solid_capstyle="butt")[0]}
+    for part in reference.masses.values():
+        size = _size(part)
+        if part.name in LABELLED:
+            axes.plot([part.from_cap_in], [0], marker="o", markersize=size, **ghost)
+        live[part.name] = axes.plot([], [], marker="o", color=NOW.colour, alpha=0.75, linestyle="none")[0]
+    axes.plot([float(reference.balance.balance_point_in)], [-0.3], marker="^", markersize=11, **ghost)
+    live["balance point"] = axes.plot([], [], marker="^", markersize=11, color=NOW.colour, linestyle="none")[0]
+    said: dict[str, Any] = {"fontsize": 12, "color": NOW.colour}
+    for name, place, side in (("head", 39.5, "left"), ("shaft", 17.5, "center"), ("grip", -0.9, "right")):
+        live[f"{name} text"] = axes.text(place, 0.62, "", ha=side, va="bottom", linespacing=1.15, **said)
+    live["balance text"] = axes.text(28, -0.5, "", ha="center", va="top", **said)
+    live["rest text"] = axes.text(-0.9, -0.8, "", ha="right", va="top", **said)
+    return live
+
+
+def _size(part: LeverMass) -> float:
+    """Marker size in points, its area as the mass."""
+    return 2.0 * math.sqrt(part.mass_g)
+
+
+def _letters(axes: Axes, reference: Weighed) -> dict[str, Artist]:
+    axes.set(xlim=(15, 47), ylim=(-1, 1), xlabel="swingweight")
+    axes.set_xticks([_points(text) for text in SCALE], SCALE)
+    axes.set_yticks([])
+    axes.spines["left"].set_visible(False)
+    ghost: dict[str, Any] = {"color": REFERENCE.colour, "markerfacecolor": "none", "linestyle": "none"}
+    axes.plot([reference.points], [-0.45], marker=REFERENCE.marker, markersize=11, **ghost)
+    axes.text(15.3, -0.95, "□ before", fontsize=12, color=REFERENCE.colour, va="bottom")
+    return {
+        "swingweight": axes.plot([], [], marker="o", markersize=11, color=NOW.colour, linestyle="none")[0],
+        "target": axes.plot([], [], marker="v", markersize=11, color=TARGET.colour, linestyle="none")[0],
+        "target text": axes.text(31, 0.62, "", ha="center", va="bottom", fontsize=12, color="#333333"),
+    }
+
+
+def _points(text: str) -> float:
+    return 30 + (swingweight_oz_in(text) - D0_OZ_IN) / POINT_OZ_IN
+
+
+def _scene(reference: Weighed) -> Scene:
+    figure = new_figure()
+    with styled():
+        grid = figure.add_gridspec(2, 2, height_ratios=(1.55, 1.0), width_ratios=(1.25, 1.0))
+        live = _lever(figure.add_subplot(grid[0, :]), reference) | _letters(figure.add_subplot(grid[1, 0]), reference)
+        rules = figure.add_subplot(grid[1, 1])
+        rules.set(xlim=(0, 1), ylim=(0, 1))
+        rules.axis("off")
+        for place, text in ((0.0, "+1 point"), (0.38, "rule"), (0.76, "here")):
+            rules.text(place, 0.86, text, fontsize=12, fontweight="bold")
+        for row, (name, rule) in enumerate(RULES):
+            height = 0.6 - 0.26 * row
+            rules.text(0.0, height, name, fontsize=12)
+            rules.text(0.44, height, f"about {rule}", fontsize=12, ha="center")
+            live[f"rule {name}"] = rules.text(0.72, height, "", fontsize=12, color=NOW.colour, fontweight="bold")
+    return Scene(figure, live)
+
+
+def _draw(live: Mapping[str, Artist], now: Weighed, reference: Weighed) -> None:
+    ends = [0.0, now.masses["tip weight"].from_cap_in]
+    live["beam"].set(data=(ends, [0, 0]))
+    for part in now.masses.values():
+        live[part.name].set(data=([part.from_cap_in], [0]), markersize=_size(part))
+    for name in LABELLED:
+        part = now.masses[name]
+        text = f"{name}\n{part.mass_g:.1f} g × {signed(part.arm_in, 2)} in\n= {signed(part.moment_oz_in, 1)} oz in"
+        live[f"{name} text"].set(text=text)
+    point = float(now.balance.balance_point_in)
+    live["balance point"].set(data=([point], [-0.3]))
+    live["balance text"].set(position=(point, -0.62), text=f"balance point {point:.2f} in")
+    rest = sum(part.moment_oz_in for part in now.masses.values() if part.name not in LABELLED)
+    live["rest text"].set(text=f"all the rest {signed(rest, 1)} oz in")
+    live["swingweight"].set(data=([now.points], [0]))
+    target = 30 + now.params.target_points
+    live["target"].set(data=([target], [0.4]))
+    live["target text"].set(position=(target, 0.62), text=f"target {now.params.target}")
+    live["rule head"].set(text=f"{signed(now.masses['head'].g_per_point, 2)} g")
+    live["rule grip"].set(text=f"{signed(now.masses['grip'].g_per_point, 2)} g")
+    live["rule length"].set(text=f"{signed(now.in_per_point, 2)} in")
+
+
+def _describe(now: Weighed, reference: Weighed) -> str:
+    change = now.points - reference.points
+    params, weight = now.params, now.balance
+    return (
+        f"Head {params.head_mass_g:.1f} g, grip {params.grip_mass_g:.0f} g, length "
+        f"{both_units(params.playing_length_in)}, tip weight {params.tip_weight_g:.1f} g: swingweight "
+        f"{weight.swingweight} ({signed(change, 1)} points against before), MOI {weight.moi_kg_cm2:.0f} kg cm², it "
+        f"balances {weight.balance_point_in:.2f} in from the cap end. "
+        f"For {now.params.target} it needs {now.remedy}."
+    )
+
+
+def balance_lab() -> Lab[BalanceParams, Weighed]:
+    """Return the lab on balance: the demo set's 7-iron, its masses, its length, and a wanted swingweight."""
+    start = build_set(shipped_order()).club(CLUB)
+    ordered = ordered_params(start)
+    head, length = ordered.head_mass_g, ordered.playing_length_in
+    return Lab(
+        title="A club as masses on a lever, its swingweight on the letter scale, and what one point costs",
+        controls=(
+            Slider("head_mass_g", "head mass", "g", head - 10, head + 10, 0.5, head),
+            Slider("grip_mass_g", "grip mass", "g", 30.0, 66.0, 1.0, ordered.grip_mass_g),
+            Slider("playing_length_in", "playing length", "in", length - 0.5, length + 0.5, 0.0625, length),
+            Slider("tip_weight_g", "tip weight", "g", 0.0, MOST_TIP_WEIGHT_G, 0.5, 0.0),
+            Slider("target_points", "target, above D0", "points", -6.0, 6.0, 0.5, 0.0),
+        ),
+        params=BalanceParams,
+        compute=partial(weigh, start),
+        build=_scene,
+        draw=_draw,
+        read=balance_readouts,
+        describe=_describe,
+    )

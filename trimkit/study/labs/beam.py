@@ -1,0 +1,275 @@
+"""Lab: the shaft as a beam. Its stiffness along its length, and how it bends under a hung weight or in its swing."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING
+
+import numpy as np
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+from scipy import constants
+
+from trimkit.club.club import ClubBuild, profile_of
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set
+from trimkit.mechanics.batch import Floats
+from trimkit.mechanics.beam import first_shape, tip_deflection
+from trimkit.mechanics.cantilever import static_shape
+from trimkit.mechanics.clamped import ClampedClub, bench_of, cantilevers
+from trimkit.mechanics.profile import Profile, cut_butt, cut_tip
+from trimkit.parts.units import MM_PER_IN, both_units
+from trimkit.study.frame.clubreadouts import signed
+from trimkit.study.frame.controls import Choice, Slider
+from trimkit.study.frame.lab import Lab, Readout
+from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.style import NOW, REFERENCE, new_figure, styled
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+CLUB = "7-iron"
+HUNG, SWING = "hung weight", "first swing"
+RAW_IN = 42.0
+DEEPEST_IN = 3.1
+NEWTON_PER_G = constants.g * 1e-3
+
+
+@dataclass(frozen=True)
+class BeamParams:
+    """tip_trim_in, butt_trim_in: cut off, in. load_g: mass hung on the tip, g. bends: by which the shaft bends."""
+
+    tip_trim_in: float
+    butt_trim_in: float
+    load_g: float
+    bends: str
+
+
+@dataclass(frozen=True, eq=False)
+class BentShaft:
+    """A cut shaft in the clamp.
+
+    shaft: what is left. clamp_in: of bare butt inside the clamp, in. deflection_in: of its tip under the load, in.
+    frequency_cpm: with the head. hung, swing: places from the cap end (in) and how far it lies below its straight
+    place there (in), under the hung weight and at the turning point of its first swing, drawn as 1 in at the hosel.
+    """
+
+    params: BeamParams
+    shaft: Profile
+    cap_in: float
+    clamp_in: float
+    deflection_in: float
+    frequency_cpm: float
+    hung: tuple[Floats, Floats]
+    swing: tuple[Floats, Floats]
+
+    @property
+    def length_in(self) -> float:
+        """Length of what is left, in."""
+        return float(self.shaft.length_in)
+
+    @property
+    def mass_g(self) -> float:
+        """Mass of what is left, g."""
+        return float(self.shaft.mass_g)
+
+    @property
+    def tip_ei_n_m2(self) -> float:
+        """Bending stiffness at the cut tip, N m^2."""
+        return float(self.shaft.ei_at(0.0))
+
+    @property
+    def clamp_ei_n_m2(self) -> float:
+        """Bending stiffness where the clamp begins, N m^2."""
+        return float(self.shaft.ei_at(self.length_in - self.clamp_in))
+
+    @property
+    def stairs(self) -> tuple[Floats, Floats]:
+        """Stiffness along the shaft as a line: places from the cap end (in), N m^2."""
+        edges = self.length_in + self.cap_in - np.repeat(self.shaft.edges_in, 2)[1:-1]
+        return edges, np.column_stack((self.shaft.ei_low_n_m2, self.shaft.ei_high_n_m2)).ravel()
+
+
+def bend(start: ClubBuild, params: BeamParams) -> BentShaft:
+    """Answer how the raw shaft of ``start``, cut as asked, bends in that club's clamp; raises ModelError as it does.
+
+    The hung weight acts on the bare shaft's tip; in the swing the shaft has the club's head.
+    """
+    wanted, assembly = start.plan.wanted, start.assembly
+    raw = profile_of(wanted.shaft, start.plan.raw_length_in)
+    left = cut_butt(cut_tip(raw, params.tip_trim_in), params.butt_trim_in)
+    cap, length = wanted.grip.cap_thickness_in, float(left.length_in)
+    clamp, force = assembly.clamp_in - cap, params.load_g * NEWTON_PER_G
+    bare: ClampedClub = {
+        "tip_trim_in": 0.0,
+        "cut_length_in": length,
+        "bbgl_in": 0.0,
+        "bore_depth_in": 0.0,
+        "cap_thickness_in": cap,
+        "head_mass_g": 1.0,
+        "cg_height_in": 0.0,
+        "inertia_g_cm2": 0.0,
+        "clamp_in": assembly.clamp_in,
+    }
+    headed: ClampedClub = {
+        **bare,
+        "bbgl_in": wanted.bbgl_in,
+        "bore_depth_in": wanted.head.bore_depth_in,
+        "head_mass_g": wanted.head.head_mass_g + assembly.tip_weight_g,
+        "cg_height_in": wanted.head.cg_height_in,
+        "inertia_g_cm2": wanted.head.inertia_g_cm2,
+    }
+    swing = first_shape(left, **headed)
+    beams = cantilevers(left.pieces, bench_of(left, bare)[1]).halved()
+    shape = static_shape(beams, np.array([force]), np.zeros(1), halvings=0)
+    from_cap = length + cap - beams.positions[:, 0] / constants.inch
+    return BentShaft(
+        params=params,
+        shaft=left,
+        cap_in=cap,
+        clamp_in=clamp,
+        deflection_in=float(tip_deflection(left, force_n=force, clamp_in=clamp).deflection_in),
+        frequency_cpm=float(swing.frequency_cpm),
+        hung=(from_cap, shape.deflection[:, 0] / constants.inch),
+        swing=(length + cap - swing.from_tip_in, swing.deflection),
+    )
+
+
+def beam_readouts(now: BentShaft) -> tuple[Readout, ...]:
+    """Return the readouts of a bent shaft."""
+    inches = now.deflection_in
+    return (
+        Readout("tip deflection", inches, "in", 2, f"{inches:.2f} in ({inches * MM_PER_IN:.1f} mm)"),
+        Readout("with the head", now.frequency_cpm, "cpm", 1),
+        Readout("EI at the tip", now.tip_ei_n_m2, "N m²", 1),
+        Readout("EI at the clamp", now.clamp_ei_n_m2, "N m²", 1),
+        Readout("cut length", now.length_in, "in", 2, both_units(now.length_in)),
+        Readout("its mass", now.mass_g, "g", 1),
+    )
+
+
+def _axes(stairs: Axes, bent: Axes, clamp_in: float) -> None:
+    for axes in (stairs, bent):
+        axes.set_xlim(RAW_IN + 0.8, -0.6)
+        axes.axvspan(0, clamp_in, color="#999999", alpha=0.35, linewidth=0)
+        axes.axvline(clamp_in, color="#333333", linewidth=1.5)
+    stairs.set(ylim=(0, 118), ylabel="EI (N m²)")
+    stairs.tick_params(labelbottom=False)
+    stairs.text(clamp_in / 2, 8, "clamp", ha="center", fontsize=12)
+    bent.set(ylim=(DEEPEST_IN, -0.35), ylabel="bent down (in)", xlabel="distance from the cap end (in)")
+    bent.axhline(0, color="#333333", linewidth=1.0)
+
+
+def _scene(clamp_in: float, reference: BentShaft) -> Scene:
+    figure = new_figure()
+    with styled():
+        stairs, bent = figure.subplots(2, 1, height_ratios=(1.0, 1.15))
+        _axes(stairs, bent, clamp_in)
+        ghost = {"color": REFERENCE.colour, "linestyle": REFERENCE.dash, "linewidth": REFERENCE.width_pt}
+        stairs.plot(*reference.stairs, **ghost)
+        stairs.plot([], [], **NOW.line(), label="now")
+        stairs.plot([], [], **ghost, label="before")
+        stairs.legend(loc="upper left", fontsize=12, frameon=False, ncols=2, borderaxespad=0.1)
+        live: dict[str, Artist] = {
+            "before": bent.plot([], [], **ghost)[0],
+            "stairs": stairs.plot([], [], **NOW.line())[0],
+            "bent": bent.plot([], [], **NOW.line())[0],
+            "end": bent.plot([], [], color=NOW.colour, marker="o", markersize=9, linestyle="none")[0],
+            "said": bent.text(0, 0, "", color=NOW.colour, fontsize=12, va="bottom", ha="left", fontweight="bold"),
+            "by": bent.text(5.6, DEEPEST_IN - 0.15, "", fontsize=12, color="#333333", va="bottom", ha="right"),
+        }
+    return Scene(figure, live)
+
+
+def _draw(live: Mapping[str, Artist], now: BentShaft, reference: BentShaft) -> None:
+    live["stairs"].set(data=now.stairs)
+    hung = now.params.bends == HUNG
+    places, down = now.hung if hung else now.swing
+    live["before"].set(data=reference.hung if hung else reference.swing)
+    live["bent"].set(data=(places, down))
+    live["end"].set(data=(places[:1], down[:1]))
+    if hung:
+        said = f"{now.deflection_in:.2f} in"
+        by = f"bare shaft, {now.params.load_g:.0f} g hung on its tip"
+    else:
+        said = f"{now.frequency_cpm:.1f} cpm"
+        by = "with the 7-iron's head, drawn as 1 in at the hosel's top"
+    live["said"].set(text=said, position=(float(places[0]) - 1.2, float(down[0]) + 0.35))
+    live["by"].set(text=by)
+
+
+def _describe(now: BentShaft, reference: BentShaft) -> str:
+    params, more = now.params, now.deflection_in - reference.deflection_in
+    cuts = f"{both_units(params.tip_trim_in)} off the tip and {both_units(params.butt_trim_in)} off the butt"
+    return (
+        f"With {cuts}, the cut length is {both_units(now.length_in)} at {now.mass_g:.1f} g; "
+        f"{params.load_g:.0f} g on the tip bend it by {now.deflection_in:.2f} in "
+        f"({now.deflection_in * MM_PER_IN:.1f} mm), {signed(more, 2)} in against before; with the head it swings at "
+        f"{now.frequency_cpm:.1f} cpm, {signed(now.frequency_cpm - reference.frequency_cpm, 1)} cpm."
+    )
+
+
+def shaft_beam_lab() -> Lab[BeamParams, BentShaft]:
+    """Return the lab on the shaft as a beam: the demo set's 7-iron shaft, its two cuts, and what bends it."""
+    start = build_set(shipped_order()).club(CLUB)
+    return Lab(
+        title="Bending stiffness along a shaft, and the shaft bent",
+        controls=(
+            Slider("tip_trim_in", "tip trim", "in", 0.0, 6.0, 0.125, start.plan.tip_trim_in),
+            Slider("butt_trim_in", "butt trim", "in", 0.0, 4.0, 0.1, round(start.plan.butt_trim_in, 9)),
+            Slider("load_g", "hung weight", "g", 200.0, 1500.0, 50.0, 1000.0),
+            Choice("bends", "Bent by", (HUNG, SWING), HUNG),
+        ),
+        params=BeamParams,
+        compute=partial(bend, start),
+        build=partial(_scene, start.assembly.clamp_in),
+        draw=_draw,
+        read=beam_readouts,
+        describe=_describe,
+    )
+
+
+def lesson_shaft() -> BentShaft:
+    """Return the shaft the lab begins with: that of the demo set's 7-iron as planned, 1000 g on its tip."""
+    start = build_set(shipped_order()).club(CLUB)
+    return bend(start, BeamParams(start.plan.tip_trim_in, start.plan.butt_trim_in, 1000.0, HUNG))
+
+
+def thirds_table() -> pd.DataFrame:
+    """Return how much of the lab shaft's tip deflection each third of its free length makes, from the tip upwards.
+
+    The share of a piece is the integral over it of t^2/EI against the whole, t from the tip (unit-load method, any
+    textbook on strength of materials).
+    """
+    import pandas as pd
+
+    shaft = lesson_shaft()
+    free = shaft.length_in - shaft.clamp_in
+    t = (np.arange(3000) + 0.5) / 3000 * free
+    parts = (t**2 / shaft.shaft.ei_at(t)).reshape(3, -1).sum(axis=1)
+    ends = [round(free * number / 3, 1) for number in range(4)]
+    names = [f"{low} to {high} in from the tip" for low, high in itertools.pairwise(ends)]
+    return pd.DataFrame({"share_percent": 100 * parts / parts.sum()}, index=names)
+
+
+def cut_table(
+    cuts_in: Sequence[tuple[float, float]] = ((4.0, 2.1), (5.0, 1.1), (4.0, 3.1), (5.0, 2.1)),
+) -> pd.DataFrame:
+    """Return what pairs of tip and butt trim (in) leave of the shaft: length, mass, deflection under 1 kg, cpm."""
+    import pandas as pd
+
+    start = build_set(shipped_order()).club(CLUB)
+    shafts = [bend(start, BeamParams(tip, butt, 1000.0, HUNG)) for tip, butt in cuts_in]
+    return pd.DataFrame(
+        {
+            "tip_trim_in": [shaft.params.tip_trim_in for shaft in shafts],
+            "butt_trim_in": [shaft.params.butt_trim_in for shaft in shafts],
+            "cut_length_in": [shaft.length_in for shaft in shafts],
+            "mass_g": [shaft.mass_g for shaft in shafts],
+            "deflection_in": [shaft.deflection_in for shaft in shafts],
+            "with_head_cpm": [shaft.frequency_cpm for shaft in shafts],
+        }
+    )

@@ -1,0 +1,209 @@
+"""Lab: what a deeper bore or a taller hosel does to a club, and what the BBGL correction makes good."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import TYPE_CHECKING
+
+import numpy as np
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+from matplotlib.patches import Polygon
+from numpy.typing import NDArray
+
+from trimkit.club.club import ClubBuild, build_club
+from trimkit.club.order import shipped_order
+from trimkit.club.set import SetBuild, build_set
+from trimkit.parts.components import Head
+from trimkit.parts.units import both_units
+from trimkit.study.figures.setpanel import NARROW_LENGTH_AXIS, draw_set, move_club
+from trimkit.study.frame.clubreadouts import against, club_readouts, ruled
+from trimkit.study.frame.controls import Choice, Slider, Switch
+from trimkit.study.frame.lab import Lab
+from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.style import NOW, REFERENCE, new_figure, styled
+from trimkit.trim.bore import BoreChoice
+from trimkit.trim.plan import plan_club
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+Points = NDArray[np.float64]
+
+CLUB = "7-iron"
+TALLER, DEEPER = "hosel height", "bore depth"
+TOP_IN = 13.0
+"""Height above the ground line to which the club's lower end is drawn, in."""
+ACROSS = 2.4
+"""Diameters are drawn this many times too wide, so that a step can be seen."""
+HEIGHTS = (("first step", "bottom"), ("hosel top", "bottom"), ("bore bottom", "top"))
+"""What is labelled on the club's lower end, and on which side of its line the label's edge lies."""
+GHOST_AT, NOW_AT, RIGHT = 1.0, 3.6, 7.5
+
+
+@dataclass(frozen=True)
+class BoreParams:
+    """bbgl_in: of the head. changes: what gives way for it. correct: follow it at the tip. head_mass_g: of the head."""
+
+    bbgl_in: float
+    changes: str
+    correct: bool
+    head_mass_g: float
+
+
+def changed_head(head: Head, params: BoreParams) -> Head:
+    """Return the head with another BBGL: its hosel as much taller, or its bore as much less deep; and its new mass."""
+    depth = head.bore_depth_in if params.changes == TALLER else head.hosel_top_in - params.bbgl_in
+    return replace(head, bbgl_in=params.bbgl_in, bore_depth_in=depth, head_mass_g=params.head_mass_g)
+
+
+def bore_club(start: ClubBuild, params: BoreParams) -> ClubBuild:
+    """Return the club of ``start`` built with the changed head, by rule and by mechanics; raises as these do."""
+    decisions = replace(
+        start.plan.wanted.decisions,
+        bore=BoreChoice.CORRECT if params.correct else BoreChoice.LEAVE,
+        why="the lab's switch is off",
+    )
+    head = changed_head(start.plan.wanted.head, params)
+    return build_club(plan_club(replace(start.plan.wanted, head=head, decisions=decisions)), start.assembly)
+
+
+def first_step_in(club: ClubBuild) -> float:
+    """Return the height of the first step above the ground line, in: BBGL + parallel tip section - tip trim."""
+    wanted = club.plan.wanted
+    return wanted.bbgl_in + wanted.shaft.tip_section_in - club.plan.tip_trim_in
+
+
+def _tube(club: ClubBuild, at: float) -> Points:
+    """Outline of the shaft from its lower end up to the top of the picture, as x, y points around ``at``."""
+    plan, points = club.plan, []
+    for section in plan.wanted.shaft.sections:
+        low, high = (plan.wanted.bbgl_in - plan.tip_trim_in + s for s in (section.from_tip_in, section.to_tip_in))
+        low, high = max(low, plan.wanted.bbgl_in), min(high, TOP_IN)
+        if high > low:
+            half = ACROSS * section.outer_diameter_in / 2
+            points += [(half, low), (half, high)]
+    right = np.array(points)
+    left = right[::-1] * [-1, 1]
+    return _moved(np.concatenate((right, left)), at)
+
+
+def _hosel(club: ClubBuild, at: float) -> Points:
+    """Outline of the hosel with its bore: a cup open to the top."""
+    head = club.plan.wanted.head
+    inner = ACROSS * head.bore_diameter_in / 2
+    outer, low, bottom, top = inner + 0.22, 0.12, max(head.bbgl_in, 0.12), head.hosel_top_in
+    half = [(outer, low), (outer, top), (inner, top), (inner, bottom)]
+    return _moved(np.array([*half, *((-x, y) for x, y in reversed(half))]), at)
+
+
+def _blade(at: float) -> Points:
+    """Outline of the blade, only hinted at: it is not to scale."""
+    return _moved(np.array([(0.55, 0.12), (0, 0), (-1, 0), (-1.25, 0.5), (-1.2, 1.15), (-0.55, 0.75)]), at)
+
+
+def _moved(outline: Points, at: float) -> Points:
+    return np.column_stack((outline[:, 0] + at, outline[:, 1]))
+
+
+def _draw_ghost(axes: Axes, club: ClubBuild) -> None:
+    shapes = ((_blade(GHOST_AT), "#E4E4E4"), (_tube(club, GHOST_AT), "#E4E4E4"), (_hosel(club, GHOST_AT), "#BBBBBB"))
+    for shape, grey in shapes:
+        axes.add_patch(Polygon(shape, facecolor=grey, edgecolor=REFERENCE.colour, linewidth=1.2))
+    for height in (first_step_in(club), club.plan.wanted.head.hosel_top_in, club.plan.wanted.bbgl_in):
+        ends = [GHOST_AT - 0.8, NOW_AT + 0.7]
+        axes.plot(ends, [height, height], color=REFERENCE.colour, linestyle=REFERENCE.dash, linewidth=1.2)
+
+
+def _scene(built: SetBuild, reference: ClubBuild) -> Scene:
+    figure = new_figure()
+    with styled():
+        lower, right = figure.subplots(1, 2, width_ratios=(1.05, 1.25))
+        lower.set(xlim=(-0.5, RIGHT), ylim=(-0.6, TOP_IN), ylabel="height above ground line (in)")
+        lower.set_xticks([GHOST_AT, NOW_AT], ["before", "now"])
+        lower.grid(visible=False)
+        lower.plot([-0.5, NOW_AT + 0.7], [0, 0], color="#333333", linewidth=2)  # short of the words beside it
+        _draw_ghost(lower, reference)
+        live: dict[str, Artist] = {
+            "blade": lower.add_patch(Polygon(_blade(NOW_AT), facecolor="#B9D4E8", edgecolor=NOW.colour)),
+            "shaft": lower.add_patch(Polygon([(0, 0)], facecolor="#DCEAF4", edgecolor=NOW.colour, linewidth=1.6)),
+            "hosel": lower.add_patch(Polygon([(0, 0)], facecolor="#7FB2D6", edgecolor=NOW.colour, linewidth=1.6)),
+            "step": lower.plot([], [], color=NOW.colour, linewidth=3)[0],
+        }
+        lower.set_xlabel(f"diameters drawn {ACROSS:g} times too wide", fontsize=12)
+        for name, side in HEIGHTS:
+            live[name] = lower.text(0, 0, "", color=NOW.colour, fontsize=12, va=side)
+        live |= draw_set(right, built, reference)
+        right.set_xticks(range(35, 40))
+        right.set_xlabel(NARROW_LENGTH_AXIS, fontsize=12)
+    return Scene(figure, live)
+
+
+def _draw(live: Mapping[str, Artist], now: ClubBuild, reference: ClubBuild) -> None:
+    live["shaft"].set(xy=_tube(now, NOW_AT))
+    live["hosel"].set(xy=_hosel(now, NOW_AT))
+    head, step = now.plan.wanted.head, first_step_in(now)
+    live["step"].set(data=([NOW_AT - 0.62, NOW_AT + 0.62], [step, step]))
+    for (name, side), height in zip(HEIGHTS, (step, head.hosel_top_in, head.bbgl_in), strict=True):
+        off = 0.1 if side == "bottom" else -0.05
+        live[name].set(position=(NOW_AT + 0.75, height + off), text=f"{name}\n{height:.3g} in")
+    move_club(dict(live), now, reference)
+
+
+def _describe(now: ClubBuild, reference: ClubBuild) -> str:
+    plan, head = now.plan, now.plan.wanted.head
+    by_schedule = head.bbgl_in - plan.bbgl_correction_in - plan.bbgl_uncorrected_in
+    off = head.bbgl_in - by_schedule
+    raised = first_step_in(now) - first_step_in(reference)
+    bore = (
+        "the schedule's own"
+        if abs(off) < 1e-9
+        else f"{'+' if off > 0 else '−'}{ruled(abs(off))} against the schedule's {ruled(by_schedule)}"
+    )
+    steps = "where it was" if abs(raised) < 1e-9 else f"{ruled(abs(raised))} {'higher' if raised > 0 else 'lower'}"
+    return (
+        f"BBGL {ruled(head.bbgl_in)} is {bore}; with a tip trim of {both_units(plan.tip_trim_in)} the first step "
+        f"stands {steps}. {against(now, reference)}"
+    )
+
+
+def bore_depth_lab() -> Lab[BoreParams, ClubBuild]:
+    """Return the lab on bore depth: the demo set's 7-iron, its BBGL, what changes with it, the correction, its mass."""
+    built = build_set(shipped_order())
+    start = built.club(CLUB)
+    head = start.plan.wanted.head
+    return Lab(
+        title="Lower end of a 7-iron beside the one before, and the frequency of the set",
+        controls=(
+            Slider("bbgl_in", "BBGL", "in", 0.5, 1.75, 0.0625, head.bbgl_in),
+            Choice("changes", "It changes", (TALLER, DEEPER), TALLER),
+            Switch("correct", "correct the tip trim for the bore", True),
+            Slider("head_mass_g", "head mass", "g", 255.0, 295.0, 0.1, head.head_mass_g),
+        ),
+        params=BoreParams,
+        compute=partial(bore_club, start),
+        build=partial(_scene, built),
+        draw=_draw,
+        read=partial(club_readouts, start),
+        describe=_describe,
+    )
+
+
+def residual_table(bbgl_in: Sequence[float] = (0.5, 0.75, 1.25, 1.5)) -> pd.DataFrame:
+    """Return what several BBGLs (in) do to the lab's club, its hosel as much taller: cpm uncorrected and corrected."""
+    import pandas as pd
+
+    start = build_set(shipped_order()).club(CLUB)
+    rows = []
+    for bbgl in bbgl_in:
+        change = {
+            correct: bore_club(
+                start, BoreParams(bbgl, TALLER, correct, start.plan.wanted.head.head_mass_g)
+            ).frequency_cpm
+            - start.frequency_cpm
+            for correct in (False, True)
+        }
+        rows.append({"bbgl_in": bbgl, "uncorrected_cpm": change[False], "corrected_cpm": change[True]})
+    return pd.DataFrame(rows).set_index("bbgl_in")

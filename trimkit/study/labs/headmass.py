@@ -1,0 +1,277 @@
+"""Lab: a hybrid's head mass says which iron it is trimmed and cut as; what its engraved number would have done."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+
+from trimkit.club.club import ClubBuild, build_club
+from trimkit.club.flexscale import FlexScale
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set
+from trimkit.parts.errors import ModelError
+from trimkit.parts.units import both_units
+from trimkit.study.figures.setpanel import FLEX_PENS, NARROW_LENGTH_AXIS
+from trimkit.study.frame.clubreadouts import signed
+from trimkit.study.frame.controls import Choice, Slider
+from trimkit.study.frame.lab import Lab, Readout
+from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.style import NOW, REFERENCE, new_figure, styled
+from trimkit.trim.clubs import engraved_iron, with_article
+from trimkit.trim.equivalence import HeadLadder, TrimAs
+from trimkit.trim.plan import plan_club
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+CLUB = "4-hybrid"
+ENGRAVED = ("3-hybrid", "4-hybrid", "5-hybrid")
+LINE_CLUBS = ("2-iron", "3-iron", "4-iron", "5-iron", "6-iron", "7-iron")
+"""The rungs of the ladder that are drawn: a head on each of them is trimmed and cut as that iron."""
+NUMBER_COLOUR = "#333333"
+LIGHTEST_G, HEAVIEST_G = 240.5, 274.0
+SAME_CUT_IN = 0.05
+"""Two clubs whose tip trims or lengths differ by less than this (in) are the same at the saw."""
+
+
+@dataclass(frozen=True)
+class MassParams:
+    """head_mass_g: as weighed. engraved: the hybrid's number."""
+
+    head_mass_g: float
+    engraved: str
+
+
+@dataclass(frozen=True)
+class SetLine:
+    """One kind of head on every rung of the ladder, trimmed and cut as that iron: what the set's own clubs measure.
+
+    clubs: longest first.
+    """
+
+    ladder: HeadLadder
+    clubs: tuple[ClubBuild, ...]
+
+    @property
+    def lengths_in(self) -> tuple[float, ...]:
+        """The playing lengths (in), longest first."""
+        return tuple(club.plan.playing_length_in for club in self.clubs)
+
+    def flex_cpm(self, number: int) -> tuple[float, ...]:
+        """Return the frequency (cpm) of one of the shaft's flexes, counted from the softest, at every club."""
+        return tuple(club.flex_scale.frequency_cpm[number] for club in self.clubs)
+
+    def scale_at(self, playing_length_in: float) -> FlexScale:
+        """Return the flexes of a club of the set that plays at this length (in), between two clubs by interpolation.
+
+        Raises ModelError outside the line.
+        """
+        lengths = self.lengths_in[::-1]
+        if not lengths[0] - 1e-9 <= playing_length_in <= lengths[-1] + 1e-9:
+            raise ModelError(
+                f"a playing length of {playing_length_in:g} in",
+                f"{lengths[0]:g} to {lengths[-1]:g} in",
+                "take a club of the set",
+            )
+        flexes = self.clubs[0].flex_scale.flexes
+        cpm = (float(np.interp(playing_length_in, lengths, self.flex_cpm(n)[::-1])) for n in range(len(flexes)))
+        return FlexScale(flexes, tuple(cpm))
+
+
+@dataclass(frozen=True)
+class TwoWays:
+    """One head trimmed and cut by its mass, and the same head by its engraved number; the set it should fit into."""
+
+    by_mass: ClubBuild
+    by_number: ClubBuild
+    line: SetLine
+
+    def flexes_off(self, club: ClubBuild) -> float:
+        """Return how many flexes a club is stiffer (+) than the set's own club of the same length and flex."""
+        scale = self.line.scale_at(club.plan.playing_length_in)
+        own = scale.frequency_cpm[scale.flexes.index(str(club.plan.flex))]
+        return scale.parts_of_a_flex(club.frequency_cpm, own)
+
+
+def set_line(start: ClubBuild) -> SetLine:
+    """Return the head of a club put on each rung of its ladder, its mass the rung's, all else as it is."""
+    wanted = start.plan.wanted
+    heads = [replace(wanted.head, club=club, head_mass_g=wanted.ladder.rung(club).head_mass_g) for club in LINE_CLUBS]
+    clubs = tuple(build_club(plan_club(replace(wanted, head=head)), start.assembly) for head in heads)
+    return SetLine(wanted.ladder, clubs)
+
+
+def two_ways(start: ClubBuild, line: SetLine, params: MassParams) -> TwoWays:
+    """Return the head trimmed and cut both ways; raises TrimRefused if its mass has no place on the ladder."""
+    wanted = start.plan.wanted
+    head = replace(wanted.head, club=params.engraved, head_mass_g=params.head_mass_g)
+    ways = []
+    for way in (TrimAs.MASS, TrimAs.ENGRAVED):
+        decisions = replace(wanted.decisions, trim_as=way, why="asked in the lab")
+        ways.append(build_club(plan_club(replace(wanted, head=head, decisions=decisions)), start.assembly))
+    return TwoWays(ways[0], ways[1], line)
+
+
+def _pens() -> tuple[dict[str, Any], dict[str, Any]]:
+    mass = {"color": NOW.colour, "marker": NOW.marker, "markersize": 10, "linestyle": "none"}
+    return mass, {"color": NUMBER_COLOUR, "marker": "^", "markersize": 11, "linestyle": "none"}
+
+
+def _draw_ladder(axes: Axes, reference: TwoWays) -> dict[str, Artist]:
+    rungs = [reference.line.ladder.rung(club) for club in LINE_CLUBS]
+    axes.set(xlim=(LIGHTEST_G - 2, HEAVIEST_G + 2), ylim=(-0.75, 1.35), xlabel="head mass (g)")
+    axes.set_yticks([])
+    axes.spines["left"].set_visible(False)
+    axes.grid(visible=False)
+    axes.axhline(0, color="#333333", linewidth=1.5)
+    for rung in rungs:
+        axes.plot([rung.head_mass_g] * 2, [-0.18, 0.18], color="#333333", linewidth=2)
+        axes.text(rung.head_mass_g, -0.62, rung.club, ha="center", fontsize=12)
+    ghost = reference.by_mass.plan.wanted.head.head_mass_g
+    axes.plot([ghost], [0], color=REFERENCE.colour, marker=REFERENCE.marker, markersize=12, markerfacecolor="none")
+    mass, number = _pens()
+    return {
+        "mass": axes.plot([], [], **mass)[0],
+        "number": axes.plot([], [], **number)[0],
+        "mass text": axes.text(0, 0.42, "", color=NOW.colour, fontsize=12, fontweight="bold"),
+        "number text": axes.text(0, 0.92, "", color=NUMBER_COLOUR, fontsize=12, fontweight="bold"),
+    }
+
+
+def _draw_trims(axes: Axes, reference: TwoWays) -> dict[str, Artist]:
+    plans = [club.plan for club in reference.line.clubs]
+    axes.plot(
+        [plan.playing_length_in for plan in plans],
+        [plan.tip_trim_in for plan in plans],
+        color="#555555",
+        marker="|",
+        markersize=9,
+        linewidth=1.2,
+        label="the set",
+    )
+    axes.set(xlim=(39.8, 36.7), ylim=(0.4, 4.2), xlabel=NARROW_LENGTH_AXIS, ylabel="tip trim (in)")
+    axes.xaxis.label.set_fontsize(12)
+    mass, number = _pens()
+    axes.plot([], [], label="by mass", **mass)
+    axes.plot([], [], label="by number", **number)
+    axes.legend(loc="upper left", fontsize=12, frameon=False, borderaxespad=0.1, handletextpad=0.4)
+    return {"trim mass": axes.plot([], [], **mass)[0], "trim number": axes.plot([], [], **number)[0]}
+
+
+def _draw_frequency(axes: Axes, reference: TwoWays) -> dict[str, Artist]:
+    line = reference.line
+    for number, flex in enumerate(line.clubs[0].flex_scale.flexes):
+        pen, cpm = FLEX_PENS[number], line.flex_cpm(number)
+        axes.plot(line.lengths_in, cpm, color=pen.colour, linestyle=pen.dash, linewidth=1.6)
+        axes.annotate(
+            flex,
+            (line.lengths_in[-1], cpm[-1]),
+            xytext=(5, 0),
+            textcoords="offset points",
+            va="center",
+            color="#333333",
+        )
+    axes.set(xlim=(39.8, 36.6), ylim=(290, 360), xlabel=NARROW_LENGTH_AXIS, ylabel="frequency (cpm)")
+    axes.xaxis.label.set_fontsize(12)
+    by_mass, by_number = _pens()
+    text = axes.text(39.7, 353, "", color=NUMBER_COLOUR, fontsize=12, fontweight="bold")
+    return {"cpm mass": axes.plot([], [], **by_mass)[0], "cpm number": axes.plot([], [], **by_number)[0], "off": text}
+
+
+def _scene(reference: TwoWays) -> Scene:
+    figure = new_figure()
+    with styled():
+        axes = figure.subplot_mosaic([["rungs", "rungs"], ["trim", "cpm"]], height_ratios=(1.0, 2.2))
+        live = _draw_ladder(axes["rungs"], reference)
+        live |= _draw_trims(axes["trim"], reference) | _draw_frequency(axes["cpm"], reference)
+    return Scene(figure, live)
+
+
+def _draw(live: Mapping[str, Artist], now: TwoWays, _reference: TwoWays) -> None:
+    head, ladder = now.by_mass.plan.wanted.head, now.line.ladder
+    rung = ladder.rung(engraved_iron(head.club)).head_mass_g
+    live["mass"].set(data=([head.head_mass_g], [0]))
+    live["number"].set(data=([rung], [0.08]))
+    for name, at, text in (
+        ("mass text", head.head_mass_g, f"weighs like a {now.by_mass.plan.equivalent}"),
+        ("number text", rung, f"engraved {head.club}"),
+    ):
+        side = "left" if at < (LIGHTEST_G + HEAVIEST_G) / 2 else "right"
+        live[name].set(position=(at + (0.6 if side == "left" else -0.6), live[name].get_position()[1]))  # type: ignore[attr-defined]
+        live[name].set(text=text, ha=side)
+    for way, club in (("mass", now.by_mass), ("number", now.by_number)):
+        length = [club.plan.playing_length_in]
+        live[f"trim {way}"].set(data=(length, [club.plan.tip_trim_in]))
+        live[f"cpm {way}"].set(data=(length, [club.frequency_cpm]))
+    live["off"].set(text=f"by number {signed(now.flexes_off(now.by_number), 2)} of a flex")
+
+
+def _read(now: TwoWays) -> tuple[Readout, ...]:
+    mass, number = now.by_mass, now.by_number
+    equivalent = now.line.ladder.place(mass.plan.equivalent)
+    ways = (("mass", mass.plan), ("number", number.plan))
+    return (
+        Readout("it is", equivalent, "", 2, f"a {mass.plan.equivalent}", compare=False),
+        *(_cut(f"tip trim by {way}", plan.tip_trim_in) for way, plan in ways),
+        *(_cut(f"length by {way}", plan.playing_length_in) for way, plan in ways),
+        Readout("frequency by mass", mass.frequency_cpm, "cpm", 1),
+        Readout("frequency by number", number.frequency_cpm, "cpm", 1),
+    )
+
+
+def _cut(label: str, length_in: float) -> Readout:
+    return Readout(label, length_in, "in", 2, both_units(length_in), compare=False)
+
+
+def _describe(now: TwoWays, _reference: TwoWays) -> str:
+    mass, number = now.by_mass.plan, now.by_number.plan
+    iron = with_article(str(mass.equivalent))
+    facts = (
+        f"A {mass.club} of {mass.wanted.head.head_mass_g:.1f} g is trimmed and cut as {iron}: "
+        f"{both_units(mass.tip_trim_in)} off the tip, {both_units(mass.playing_length_in)} long."
+    )
+    more, longer = number.tip_trim_in - mass.tip_trim_in, number.playing_length_in - mass.playing_length_in
+    if max(abs(more), abs(longer)) < SAME_CUT_IN:
+        return f"{facts} Its number says the same."
+    off = now.flexes_off(now.by_number)
+    return (
+        f"{facts} By its number it would lose {abs(more):.2f} in {'more' if more > 0 else 'less'} at the tip and be "
+        f"{abs(longer):.2f} in {'longer' if longer > 0 else 'shorter'}: {abs(off):.2f} of a flex too "
+        f"{'stiff' if off > 0 else 'soft'} for a club of that length."
+    )
+
+
+def head_weight_lab() -> Lab[MassParams, TwoWays]:
+    """Return the lab on head mass: a hybrid's mass and its engraved number, on the ladder of the demo set."""
+    start = build_set(shipped_order()).club(CLUB)
+    line = set_line(start)
+    return Lab(
+        title="A hybrid's head on the ladder of head masses, its cut and its frequency by mass and by number",
+        controls=(
+            Slider("head_mass_g", "head mass", "g", LIGHTEST_G, HEAVIEST_G, 0.1, start.plan.wanted.head.head_mass_g),
+            Choice("engraved", "engraved", ENGRAVED, CLUB),
+        ),
+        params=MassParams,
+        compute=partial(two_ways, start, line),
+        build=_scene,
+        draw=_draw,
+        read=_read,
+        describe=_describe,
+    )
+
+
+def ladder_table() -> pd.DataFrame:
+    """Return the demo set's ladder, a row a club: head mass in g, playing length in in."""
+    import pandas as pd
+
+    ladder = build_set(shipped_order()).club(CLUB).plan.wanted.ladder
+    rows = [
+        {"club": r.club, "head_mass_g": r.head_mass_g, "playing_length_in": r.playing_length_in} for r in ladder.rungs
+    ]
+    return pd.DataFrame(rows).set_index("club")

@@ -1,0 +1,265 @@
+"""Lab: cutting to length: the shaft to scale with both cuts, one that does not reach, and the grip on the butt."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import TYPE_CHECKING
+
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+from matplotlib.patches import Rectangle
+
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set
+from trimkit.parts.components import Grip
+from trimkit.parts.units import both_units, nearest_mark
+from trimkit.study.figures.shaftruler import TALL, draw_ruler, move_ruler
+from trimkit.study.frame.clubreadouts import ruled, signed
+from trimkit.study.frame.controls import Slider, Switch
+from trimkit.study.frame.lab import Lab, Readout
+from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.style import NOW, REFUSED, SERIES, new_figure, styled
+from trimkit.trim.bore import bbgl_correction_in, check_fill
+from trimkit.trim.butt import butt_cut, cut_length_in, grip_fit, outer_diameter_in
+from trimkit.trim.plan import TrimPlan
+from trimkit.trim.practice import BenchPractice
+from trimkit.trim.refusals import ShaftTooShort
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+CLUB = "7-iron"
+THINNEST_CORE_IN, WIDEST_CORE_IN = 0.580, 0.640
+CLUB_AT = -0.75
+"""Where, below the shaft, the line of the playing length is drawn."""
+
+
+@dataclass(frozen=True)
+class LengthParams:
+    """What is ordered and measured, all in in.
+
+    schedule_trim_in: tip trim by the schedule, before the bore. correct: follow the BBGL at the tip.
+    core_diameter_in: of the grip.
+    """
+
+    playing_length_in: float
+    bbgl_in: float
+    schedule_trim_in: float
+    correct: bool
+    core_diameter_in: float
+
+
+@dataclass(frozen=True)
+class LengthCut:
+    """One shaft cut to length, or found too short; lengths and diameters in in.
+
+    left_over_in: raw length less tip trim less cut length, the butt trim; below 0 the shaft does not reach.
+    butt_diameter_in: at the cut, or at the raw butt of a shaft that does not reach. tape_layers: under the grip.
+    short: the refusal of a shaft that does not reach.
+    """
+
+    params: LengthParams
+    raw_length_in: float
+    tip_trim_in: float
+    cut_length_in: float
+    butt_diameter_in: float
+    tape_layers: int
+    grip: Grip
+    short: ShaftTooShort | None
+
+    @property
+    def left_over_in(self) -> float:
+        """The butt trim, in; below 0 what is missing."""
+        return self.raw_length_in - self.tip_trim_in - self.cut_length_in
+
+    @property
+    def ground_in(self) -> float:
+        """Where the ground line lies, from the raw tip, in; below 0 outside the raw shaft."""
+        return self.tip_trim_in - self.params.bbgl_in
+
+
+def cut_to_length(plan: TrimPlan, params: LengthParams) -> LengthCut:
+    """Return the plan's shaft cut as asked, or the shortfall.
+
+    tip trim = schedule + BBGL - reference (schedule alone where it is not corrected); cut length = playing length -
+    BBGL - cap. Raises TrimRefused if the tip no longer fills the bore or the grip's core is too wide for tape.
+    """
+    wanted = plan.wanted
+    shaft, grip = wanted.shaft, replace(wanted.grip, core_diameter_in=params.core_diameter_in)
+    reference = wanted.bbgl_in - plan.bbgl_correction_in
+    trim = params.schedule_trim_in + (bbgl_correction_in(params.bbgl_in, reference) if params.correct else 0.0)
+    check_fill(wanted.head, shaft, trim)
+    cut = cut_length_in(params.playing_length_in, params.bbgl_in, grip.cap_thickness_in)
+    short = None
+    try:
+        butt_cut(
+            shaft,
+            grip,
+            raw_length_in=plan.raw_length_in,
+            tip_trim_in=trim,
+            playing_length_in=params.playing_length_in,
+            bbgl_in=params.bbgl_in,
+        )
+    except ShaftTooShort as refusal:
+        short = refusal
+    butt = outer_diameter_in(shaft, plan.raw_length_in if short else trim + cut)
+    return LengthCut(params, plan.raw_length_in, trim, cut, butt, grip_fit(butt, grip)[0], grip, short)
+
+
+def _draw_club(axes: Axes, plan: TrimPlan, reference: LengthCut) -> dict[str, Artist]:
+    axes.set(xlim=(-1.5, 45.5), ylim=(-1.75, 1.6))
+    live = draw_ruler(axes, plan.wanted.shaft, reference.tip_trim_in, reference.cut_length_in)
+    gap = Rectangle((0, 0), 1, TALL, fill=False, edgecolor=REFUSED, linestyle="--", linewidth=2)
+    live["missing"] = axes.add_patch(gap)
+    live["club"] = axes.plot([], [], color=NOW.colour, linewidth=2, marker="|", markersize=16, markeredgewidth=2)[0]
+    live["missing text"] = axes.text(0, TALL + 0.55, "", color="#333333", fontsize=12, fontweight="bold", ha="right")
+    live["club text"] = axes.text(0, CLUB_AT + 0.1, "", color=NOW.colour, fontsize=12, ha="center")
+    for name, side in (("ground text", "left"), ("cap text", "right")):
+        live[name] = axes.text(0, CLUB_AT - 0.3, "", color=NOW.colour, fontsize=12, ha=side, va="top")
+    return live
+
+
+def _draw_grip(axes: Axes) -> dict[str, Artist]:
+    axes.set(xlim=(0.57, 0.65), ylim=(-0.5, 1.6), xlabel="diameter (in): ■ butt, ○ grip's core")
+    axes.xaxis.label.set_fontsize(12)
+    axes.set_xticks([0.58, 0.59, 0.60, 0.61, 0.62, 0.63, 0.64])
+    axes.set_yticks([])
+    axes.spines["left"].set_visible(False)
+    tape = Rectangle((0, 0), 1, 0.5, facecolor=SERIES[4].colour, alpha=0.35, edgecolor=SERIES[4].colour)
+    return {
+        "tape": axes.add_patch(tape),
+        "layers": axes.vlines([], 0, 0.5, color="#333333", linewidth=1.0),
+        "butt": axes.plot([], [], color="#333333", marker="s", markersize=10, linestyle="none")[0],
+        "core": axes.plot([], [], color=NOW.colour, marker="o", fillstyle="none", markersize=17, mew=2.5, ls="none")[0],
+        "grip text": axes.text(0.61, 1.1, "", color="#333333", fontsize=12, ha="center", va="center"),
+    }
+
+
+def _scene(plan: TrimPlan, reference: LengthCut) -> Scene:
+    figure = new_figure()
+    with styled():
+        club, grip = figure.subplots(2, 1, height_ratios=(2.4, 1.0))
+        live = _draw_club(club, plan, reference) | _draw_grip(grip)
+    return Scene(figure, live)
+
+
+def _draw(live: Mapping[str, Artist], now: LengthCut, _reference: LengthCut) -> None:
+    upper, cap = now.tip_trim_in + now.cut_length_in, now.grip.cap_thickness_in
+    move_ruler(live, now.raw_length_in, now.tip_trim_in, now.cut_length_in)
+    short = now.short is not None
+    for name in ("missing", "missing text"):
+        live[name].set_visible(short)
+    live["butt cut text"].set_visible(not short)
+    live["butt cut"].set_visible(not short)
+    live["missing"].set(bounds=(now.raw_length_in, 0, max(upper - now.raw_length_in, 0.0), TALL))
+    live["missing text"].set(position=(upper, TALL + 0.55), text=f"missing {ruled(-now.left_over_in)}" if short else "")
+    live["shaft text"].set(text=f"cut length {ruled(now.cut_length_in)}{' wanted' if short else ''}")
+    live["club"].set(data=([now.ground_in, upper + cap], [CLUB_AT, CLUB_AT]))
+    middle = now.raw_length_in / 2
+    live["club text"].set(x=middle, text=f"playing length {ruled(now.params.playing_length_in)}")
+    live["ground text"].set(x=now.ground_in, text=f"ground line, BBGL {ruled(now.params.bbgl_in)}")
+    live["cap text"].set(x=upper + cap, text=f"cap end, cap {ruled(cap)}")
+    layer = 2 * BenchPractice().tape_thickness_in
+    edges = [now.butt_diameter_in + layer * number for number in range(now.tape_layers + 1)]
+    live["tape"].set(bounds=(edges[0], 0, edges[-1] - edges[0], 0.5), visible=now.tape_layers > 0)
+    live["layers"].set(segments=[[(edge, 0), (edge, 0.5)] for edge in edges[1:]])
+    live["butt"].set(data=([now.butt_diameter_in], [0.25]))
+    live["core"].set(data=([now.params.core_diameter_in], [0.25]))
+    live["grip text"].set(text=f"{_tape(now)}, core {now.params.core_diameter_in:.3f} in")
+
+
+def _tape(now: LengthCut) -> str:
+    layers, wider = now.tape_layers, now.butt_diameter_in - now.params.core_diameter_in
+    if layers:
+        return f"{layers} layer{'s' if layers > 1 else ''} of build-up tape"
+    return f"no tape, the grip stretches by {wider:.3f} in" if wider > BenchPractice().caliper_in else "no tape"
+
+
+def _read(now: LengthCut) -> tuple[Readout, ...]:
+    left, cut = now.left_over_in, now.cut_length_in
+    fine = nearest_mark(cut, 32)
+    butt = f"none, lacks {both_units(-left)}" if now.short else both_units(left)
+    return (
+        Readout("tip trim", now.tip_trim_in, "in", 2, both_units(now.tip_trim_in), compare=False),
+        Readout("butt trim", left, "in", 2, butt, compare=False),
+        Readout("cut length", cut, "in", 2, both_units(cut), compare=False),
+        Readout("on 1/32 marks", cut, "in", 3, f"{fine.mark} ({signed(fine.error_in, 3)} in)", compare=False),
+        Readout("tape", now.tape_layers, "layers", 0, compare=False),
+        Readout("core − butt", now.params.core_diameter_in - now.butt_diameter_in, "in", 3, compare=False),
+    )
+
+
+def _describe(now: LengthCut, _reference: LengthCut) -> str:
+    params, cap = now.params, now.grip.cap_thickness_in
+    facts = (
+        f"{ruled(params.playing_length_in)} playing length, less {ruled(params.bbgl_in)} BBGL and {ruled(cap)} cap: "
+        f"cut length {both_units(now.cut_length_in)}."
+    )
+    if now.short is not None:
+        return f"{facts} Don't cut: {now.short.given.split(':')[0]}. Do next: {now.short.next_step}."
+    return (
+        f"{facts} Off the tip {both_units(now.tip_trim_in)}, off the butt {both_units(now.left_over_in)}. "
+        f"Core {params.core_diameter_in:.3f} in on a butt of {now.butt_diameter_in:.3f} in: {_tape(now)}."
+    )
+
+
+def start_params(plan: TrimPlan) -> LengthParams:
+    """Return a plan's own lengths (in), as the lab's controls name them; its bore corrected."""
+    by_schedule = plan.tip_trim_in - plan.bbgl_correction_in
+    return LengthParams(
+        plan.playing_length_in, plan.wanted.bbgl_in, by_schedule, True, plan.wanted.grip.core_diameter_in
+    )
+
+
+def cutting_to_length_lab() -> Lab[LengthParams, LengthCut]:
+    """Return the lab on cutting to length: the demo set's 7-iron, its lengths, its bore and its grip's core."""
+    plan = build_set(shipped_order()).club(CLUB).plan
+    start = start_params(plan)
+    return Lab(
+        title="A shaft to scale with its tip cut and butt cut, the club on it, and the grip's core on the butt",
+        controls=(
+            Slider("playing_length_in", "playing length", "in", 35.5, 39.0, 0.0625, start.playing_length_in),
+            Slider("bbgl_in", "BBGL", "in", 0.5, 1.75, 0.0625, start.bbgl_in),
+            Switch("correct", "correct the tip trim for the bore", start.correct),
+            Slider("schedule_trim_in", "tip trim by the schedule", "in", 1.0, 6.0, 0.0625, start.schedule_trim_in),
+            Slider(
+                "core_diameter_in",
+                "grip core",
+                "in",
+                THINNEST_CORE_IN,
+                WIDEST_CORE_IN,
+                0.005,
+                start.core_diameter_in,
+            ),
+        ),
+        params=LengthParams,
+        compute=partial(cut_to_length, plan),
+        build=partial(_scene, plan),
+        draw=_draw,
+        read=_read,
+        describe=_describe,
+    )
+
+
+def butt_table(bbgl_in: Sequence[float] = (0.5, 0.75, 1.0, 1.25, 1.5)) -> pd.DataFrame:
+    """Return the cuts (in) of the lab's club for several BBGLs (in), the butt trim also with the bore uncorrected."""
+    import pandas as pd
+
+    plan = build_set(shipped_order()).club(CLUB).plan
+    rows = []
+    for bbgl in bbgl_in:
+        on, off = (
+            cut_to_length(plan, replace(start_params(plan), bbgl_in=bbgl, correct=correct)) for correct in (True, False)
+        )
+        rows.append(
+            {
+                "bbgl_in": bbgl,
+                "tip_trim_in": on.tip_trim_in,
+                "cut_length_in": on.cut_length_in,
+                "butt_trim_in": on.left_over_in,
+                "butt_trim_uncorrected_in": off.left_over_in,
+            }
+        )
+    return pd.DataFrame(rows).set_index("bbgl_in").round(3)

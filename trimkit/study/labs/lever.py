@@ -1,0 +1,192 @@
+"""A club on the lever of the swingweight scale: its masses, their arms about the fulcrum, and what meets a target."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from trimkit.club.club import Assembly, ClubBuild, club_frequencies_cpm, components_of, recut
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set
+from trimkit.mechanics.balance import (
+    D0_OZ_IN,
+    FULCRUM_IN,
+    POINT_OZ_IN,
+    Balance,
+    Component,
+    balance,
+    mass_for_swingweight,
+    swingweight_text,
+)
+from trimkit.parts.errors import ModelError
+from trimkit.parts.units import G_PER_OZ
+from trimkit.trim.plan import TrimPlan
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+CLUB = "7-iron"
+LENGTH_STEP_IN = 0.125
+MOST_TIP_WEIGHT_G = 8.0
+"""Heaviest tip weight the lab offers, g: chosen here; what a shaft's tip takes, its maker says."""
+
+
+@dataclass(frozen=True)
+class BalanceParams:
+    """Masses in g, playing_length_in in in. target_points: the wanted swingweight, in points above (+) or below D0."""
+
+    head_mass_g: float
+    grip_mass_g: float
+    playing_length_in: float
+    tip_weight_g: float
+    target_points: float
+
+    @property
+    def target_oz_in(self) -> float:
+        """The wanted swingweight, oz in."""
+        return D0_OZ_IN + self.target_points * POINT_OZ_IN
+
+    @property
+    def target(self) -> str:
+        """The wanted swingweight on the letter scale."""
+        return swingweight_text(self.target_oz_in)
+
+
+@dataclass(frozen=True)
+class LeverMass:
+    """A mass on the lever: name, mass (g), place from the cap end (in)."""
+
+    name: str
+    mass_g: float
+    from_cap_in: float
+
+    @property
+    def arm_in(self) -> float:
+        """Distance from the fulcrum, in; + towards the head."""
+        return self.from_cap_in - FULCRUM_IN
+
+    @property
+    def moment_oz_in(self) -> float:
+        """What it adds to the moment about the fulcrum, oz in."""
+        return self.mass_g * self.arm_in / G_PER_OZ
+
+    @property
+    def g_per_point(self) -> float:
+        """How many grams more (+) or less (-) of it make one point more."""
+        return POINT_OZ_IN * G_PER_OZ / self.arm_in
+
+
+@dataclass(frozen=True, eq=False)
+class Weighed:
+    """A club on the lever.
+
+    masses: its parts by name. balance: its mass properties. frequency_cpm: with these masses. tip_weight_g: what would
+    meet the target, None if only a negative weight would. head_mass_g: the head that would meet it instead, the tip
+    weight left as it is. in_per_point: how much more playing length makes one point.
+    """
+
+    params: BalanceParams
+    masses: dict[str, LeverMass]
+    balance: Balance
+    frequency_cpm: float
+    tip_weight_g: float | None
+    head_mass_g: float
+    in_per_point: float
+
+    @property
+    def points(self) -> float:
+        """Swingweight in points above A0 (D0 is 30)."""
+        return float(self.balance.swingweight_points)
+
+    @property
+    def remedy(self) -> str:
+        """What meets the target, in words: a tip weight if one of a common size does, or another head."""
+        head = f"a head of {self.head_mass_g:.1f} g"
+        if self.tip_weight_g is None:
+            return f"{head}; no tip weight makes it lighter"
+        if self.tip_weight_g > MOST_TIP_WEIGHT_G:
+            return f"{head}; a tip weight would have to be {self.tip_weight_g:.0f} g"
+        return f"a tip weight of {self.tip_weight_g:.1f} g"
+
+
+def _changed(start: ClubBuild, params: BalanceParams, longer_in: float = 0.0) -> tuple[TrimPlan, Assembly]:
+    plan = recut(start.plan, start.plan.tip_trim_in, params.playing_length_in + longer_in)
+    head = replace(plan.wanted.head, head_mass_g=params.head_mass_g)
+    grip = replace(plan.wanted.grip, grip_mass_g=params.grip_mass_g)
+    assembly = replace(start.assembly, tip_weight_g=params.tip_weight_g)
+    return replace(plan, wanted=replace(plan.wanted, head=head, grip=grip)), assembly
+
+
+def weigh(start: ClubBuild, params: BalanceParams) -> Weighed:
+    """Answer how the club of ``start`` balances with other masses and another length, its tip cut as it was.
+
+    Raises TrimRefused if the shaft is too short for the length, ModelError as the mechanics does.
+    """
+    plan, assembly = _changed(start, params)
+    parts = components_of(plan, assembly)
+    longer, shorter = (
+        balance(components_of(*_changed(start, params, step))).swingweight_points
+        for step in (LENGTH_STEP_IN, -LENGTH_STEP_IN)
+    )
+    try:
+        weight = float(mass_for_swingweight(parts, "tip weight", params.target_oz_in))
+    except ModelError:
+        weight = None  # only less than nothing would do: the head has to give
+    return Weighed(
+        params=params,
+        masses={part.name: _mass(part) for part in parts},
+        balance=balance(parts),
+        frequency_cpm=club_frequencies_cpm(plan, assembly, (plan.tip_trim_in,))[0],
+        tip_weight_g=weight,
+        head_mass_g=float(mass_for_swingweight(parts, "head", params.target_oz_in)),
+        in_per_point=2 * LENGTH_STEP_IN / float(longer - shorter),
+    )
+
+
+def _mass(part: Component) -> LeverMass:
+    return LeverMass(part.name, float(np.asarray(part.mass_g)), float(np.asarray(part.from_cap_in)))
+
+
+def ordered_params(start: ClubBuild) -> BalanceParams:
+    """Return a club's own masses and length, without a tip weight, and D0 as the target."""
+    wanted = start.plan.wanted
+    return BalanceParams(wanted.head.head_mass_g, wanted.grip.grip_mass_g, start.plan.playing_length_in, 0.0, 0.0)
+
+
+def lesson_club(**changed: float) -> Weighed:
+    """Return the demo set's 7-iron on the lever, or with some of its params changed."""
+    start = build_set(shipped_order()).club(CLUB)
+    return weigh(start, replace(ordered_params(start), **changed))
+
+
+def moment_table() -> pd.DataFrame:
+    """Return the 7-iron's parts: mass, place, arm about the fulcrum and moment; those without mass left out."""
+    import pandas as pd
+
+    masses = [mass for mass in lesson_club().masses.values() if mass.mass_g > 0]
+    columns = ("mass_g", "from_cap_in", "arm_in", "moment_oz_in")
+    rows = {name: [getattr(mass, name) for mass in masses] for name in columns}
+    return pd.DataFrame(rows, index=pd.Index([mass.name for mass in masses], name="part"))
+
+
+def two_ways_table() -> pd.DataFrame:
+    """Return two ways to the same lower swingweight: 10 g more grip, or as much less head as it takes."""
+    import pandas as pd
+
+    before, grip = lesson_club(), lesson_club(grip_mass_g=56.0)
+    target = float(grip.balance.swingweight_points) - 30
+    lighter = lesson_club(target_points=target).head_mass_g
+    clubs = {"as it is": before, "grip 10 g heavier": grip, "head lighter instead": lesson_club(head_mass_g=lighter)}
+    rows = {
+        name: {
+            "head_mass_g": now.params.head_mass_g,
+            "swingweight": now.balance.swingweight,
+            "moi_kg_cm2": float(now.balance.moi_kg_cm2),
+            "total_mass_g": float(now.balance.total_mass_g),
+            "frequency_cpm": now.frequency_cpm,
+        }
+        for name, now in clubs.items()
+    }
+    return pd.DataFrame.from_dict(rows, orient="index")

@@ -1,0 +1,273 @@
+"""Lab: the what-if bench. Any club of the demo set, each of its numbers changed, against the club as ordered."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from trimkit.club.club import Assembly, ClubBuild, club_frequencies_cpm, components_of, recut
+from trimkit.club.order import shipped_order
+from trimkit.club.set import SetBuild, build_set
+from trimkit.mechanics.balance import D0_OZ_IN, POINT_OZ_IN, Balance, balance
+from trimkit.parts.units import both_units
+from trimkit.study.frame.clubreadouts import signed
+from trimkit.study.frame.controls import Choice, Slider
+from trimkit.study.frame.lab import Readout
+from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.savinglab import SavingLab
+from trimkit.study.frame.style import NOW, REFERENCE, new_figure, styled
+from trimkit.trim.plan import TrimPlan
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+CLUB = "7-iron"
+LOWEST_CPM, HIGHEST_CPM = 265.0, 385.0
+STRIPS: Mapping[str, tuple[str, int, float]] = {
+    "frequency": ("cpm", 1, 30.0),
+    "swingweight": ("points", 1, 18.0),
+    "MOI": ("kg cm²", 0, 300.0),
+    "total mass": ("g", 1, 50.0),
+}
+"""What is drawn as a strip: unit, decimals, and how far the strip reaches to either side."""
+SAID: Mapping[str, tuple[str, str, int]] = {
+    "tip_trim_in": ("tip trim", "in", 4),
+    "playing_length_in": ("length", "in", 4),
+    "bbgl_in": ("BBGL", "in", 4),
+    "head_mass_g": ("head", "g", 1),
+    "tip_weight_g": ("tip weight", "g", 1),
+    "grip_mass_g": ("grip", "g", 0),
+}
+"""The changes as the sentence says them: name, unit, decimals."""
+
+
+@dataclass(frozen=True)
+class WhatIfParams:
+    """club: which one of the set. The others are differences from it as ordered, lengths in in, masses in g.
+
+    bbgl_in: the hosel so much taller (+), the tip trim not corrected for it.
+    """
+
+    club: str
+    tip_trim_in: float = 0.0
+    playing_length_in: float = 0.0
+    bbgl_in: float = 0.0
+    head_mass_g: float = 0.0
+    tip_weight_g: float = 0.0
+    grip_mass_g: float = 0.0
+
+
+@dataclass(frozen=True, eq=False)
+class WhatIf:
+    """A club as changed, beside the club as ordered. frequency_cpm and balance: of the changed club, by mechanics."""
+
+    params: WhatIfParams
+    ordered: ClubBuild
+    plan: TrimPlan
+    frequency_cpm: float
+    balance: Balance
+
+    @property
+    def flex(self) -> str:
+        """Where it lies on the flex scale of the club as ordered, in words."""
+        return self.ordered.flex_scale.say(self.frequency_cpm)
+
+    @property
+    def flexes(self) -> float:
+        """Change in parts of a flex, on that scale; + stiffer."""
+        return self.ordered.flex_scale.parts_of_a_flex(self.frequency_cpm, self.ordered.frequency_cpm)
+
+    @property
+    def now_and_before(self) -> dict[str, tuple[float, float]]:
+        """What the strips show, each in its unit of :data:`STRIPS`; swingweight in points above D0."""
+        then = self.ordered
+        return {
+            "frequency": (self.frequency_cpm, then.frequency_cpm),
+            "swingweight": (_points(float(self.balance.swingweight_oz_in)), _points(then.swingweight_oz_in)),
+            "MOI": (float(self.balance.moi_kg_cm2), then.moi_kg_cm2),
+            "total mass": (float(self.balance.total_mass_g), then.total_mass_g),
+        }
+
+
+def _points(moment_oz_in: float) -> float:
+    return (moment_oz_in - D0_OZ_IN) / POINT_OZ_IN
+
+
+def _changed(ordered: ClubBuild, params: WhatIfParams) -> tuple[TrimPlan, Assembly]:
+    plan, wanted = ordered.plan, ordered.plan.wanted
+    head = replace(
+        wanted.head,
+        bbgl_in=wanted.bbgl_in + params.bbgl_in,
+        head_mass_g=wanted.head.head_mass_g + params.head_mass_g,
+    )
+    grip = replace(wanted.grip, grip_mass_g=wanted.grip.grip_mass_g + params.grip_mass_g)
+    # The dry fit measured the head as it is; the changed head has a BBGL of its own.
+    plan = replace(plan, wanted=replace(wanted, head=head, grip=grip, dry_fit=None))
+    length = plan.playing_length_in + params.playing_length_in
+    tip_weight = ordered.assembly.tip_weight_g + params.tip_weight_g
+    cut = recut(plan, plan.tip_trim_in + params.tip_trim_in, length)
+    return cut, replace(ordered.assembly, tip_weight_g=tip_weight)
+
+
+def what_if(built: SetBuild, params: WhatIfParams) -> WhatIf:
+    """Answer what a club of the set becomes with these changes, every other number as ordered.
+
+    The tip is cut where it is asked, not by rule; the butt trim makes up the rest. Raises TrimRefused if the shaft
+    cannot be cut so, ModelError as the mechanics does, KeyError for a club that the set does not have.
+    """
+    ordered = built.club(params.club)
+    plan, assembly = _changed(ordered, params)
+    (cpm,) = club_frequencies_cpm(plan, assembly, (plan.tip_trim_in,))
+    return WhatIf(params, ordered, plan, cpm, balance(components_of(plan, assembly)))
+
+
+def _strips(figure: Figure, grid: Any) -> dict[str, Artist]:
+    live: dict[str, Artist] = {}
+    for row, (name, (unit, _decimals, reach)) in enumerate(STRIPS.items()):
+        axes = figure.add_subplot(grid[row, 0])
+        axes.set(xlim=(-reach, reach), ylim=(-1.0, 2.2))
+        axes.set_xticks([-reach / 2, 0, reach / 2], [signed(-reach / 2, 0), "0", signed(reach / 2, 0)])
+        axes.set_yticks([])
+        axes.tick_params(labelsize=12)
+        axes.spines["left"].set_visible(False)
+        axes.plot([0, 0], [-1, 0.9], color=REFERENCE.colour, linestyle=REFERENCE.dash, linewidth=2.0)
+        axes.text(-reach, 2.2, f"{name} ({unit})", fontsize=12, fontweight="bold", va="top")
+        live[f"bar {name}"] = axes.plot([], [], color=NOW.colour, linewidth=7, alpha=0.6, solid_capstyle="butt")[0]
+        live[f"mark {name}"] = axes.plot([], [], color=NOW.colour, marker=NOW.marker, markersize=9, linestyle="none")[0]
+        live[f"text {name}"] = axes.text(reach, 2.2, "", fontsize=12, color=NOW.colour, va="top", ha="right")
+    axes.set_xlabel("change from the club as ordered (grey stroke)", fontsize=12)
+    return live
+
+
+def _ladder(axes: Axes, flexes: tuple[str, ...]) -> dict[str, Artist]:
+    axes.set(xlim=(0, 1), ylim=(LOWEST_CPM, HIGHEST_CPM), ylabel="frequency (cpm)")
+    axes.set_xticks([])
+    axes.set_xlabel("□ as ordered   ▶ now", fontsize=11)
+    axes.grid(visible=False)
+    ghost: dict[str, Any] = {"color": REFERENCE.colour, "markerfacecolor": "none", "linestyle": "none"}
+    live: dict[str, Artist] = {
+        "scale": axes.plot([], [], color="#333333", linewidth=2)[0],
+        "letters": axes.plot([], [], color="#333333", linestyle="none", marker="_", markersize=18)[0],
+        "ordered": axes.plot([], [], marker=REFERENCE.marker, markersize=11, **ghost)[0],
+        "pointer": axes.plot([], [], color=NOW.colour, linestyle="none", marker=">", markersize=13)[0],
+    }
+    for flex in flexes:
+        live[f"flex {flex}"] = axes.text(0.86, LOWEST_CPM, flex, ha="center", va="center", fontsize=13)
+    return live
+
+
+def _scene(reference: WhatIf) -> Scene:
+    figure = new_figure()
+    with styled():
+        grid = figure.add_gridspec(len(STRIPS), 2, width_ratios=(2.6, 1.0))
+        live = _strips(figure, grid)
+        live |= _ladder(figure.add_subplot(grid[:, 1]), reference.ordered.flex_scale.flexes)
+    return Scene(figure, live)
+
+
+def _draw(live: Mapping[str, Artist], now: WhatIf, _reference: WhatIf) -> None:
+    for name, (value, before) in now.now_and_before.items():
+        _unit, decimals, _reach = STRIPS[name]
+        change = value - before
+        live[f"bar {name}"].set(data=([0, change], [0, 0]))
+        live[f"mark {name}"].set(data=([change], [0]))
+        says = now.balance.swingweight if name == "swingweight" else f"{value:.{decimals}f}"
+        live[f"text {name}"].set(text=f"{says}, {signed(change, decimals)}")
+    scale = now.ordered.flex_scale
+    live["scale"].set(data=([0.55, 0.55], [scale.frequency_cpm[0], scale.frequency_cpm[-1]]))
+    live["letters"].set(data=([0.55] * len(scale.flexes), scale.frequency_cpm))
+    live["ordered"].set(data=([0.55], [now.ordered.frequency_cpm]))
+    live["pointer"].set(data=([0.28], [now.frequency_cpm]))
+    for flex, height in zip(scale.flexes, scale.frequency_cpm, strict=True):
+        live[f"flex {flex}"].set(position=(0.86, height))
+
+
+def what_if_readouts(now: WhatIf) -> tuple[Readout, ...]:
+    """Return the readouts; each difference is that to the chosen club as ordered."""
+    pairs = now.now_and_before
+    (cpm, cpm_then), (points, points_then) = pairs["frequency"], pairs["swingweight"]
+    (moi, moi_then), (mass, mass_then) = pairs["MOI"], pairs["total mass"]
+    trim = now.plan.tip_trim_in
+    return (
+        Readout("frequency", cpm, "cpm", 1, before=cpm_then),
+        Readout("flex place", now.flexes, "flex", 2, now.flex, before=0.0),
+        Readout("swingweight", points, "points", 1, now.balance.swingweight, before=points_then),
+        Readout("MOI", moi, "kg cm²", 0, before=moi_then),
+        Readout("total mass", mass, "g", 1, before=mass_then),
+        Readout("tip trim", trim, "in", 3, both_units(trim), before=now.ordered.plan.tip_trim_in),
+    )
+
+
+def changes(params: WhatIfParams) -> str:
+    """Return what is changed, in words; lengths in in, masses in g.
+
+    >>> changes(WhatIfParams("7-iron", tip_trim_in=0.5, head_mass_g=-4.0)), changes(WhatIfParams("7-iron"))
+    ('tip trim +0.5 in, head −4 g', 'nothing changed')
+    """
+    parts = []
+    for name, (said, unit, decimals) in SAID.items():
+        value = getattr(params, name)
+        if value:
+            number = signed(value, decimals)
+            parts.append(f"{said} {number.rstrip('0').rstrip('.') if '.' in number else number} {unit}")
+    return ", ".join(parts) or "nothing changed"
+
+
+def _describe(now: WhatIf, _reference: WhatIf) -> str:
+    pairs = {name: (value, value - before) for name, (value, before) in now.now_and_before.items()}
+    (cpm, faster), (_, heavier) = pairs["frequency"], pairs["swingweight"]
+    (moi, more), (mass, grams) = pairs["MOI"], pairs["total mass"]
+    return (
+        f"{now.params.club}, {changes(now.params)}: {cpm:.1f} cpm ({signed(faster, 1)}), flex {now.flex}, swingweight "
+        f"{now.balance.swingweight} ({signed(heavier, 1)} points), MOI {moi:.0f} kg cm² ({signed(more, 0)}), "
+        f"{mass:.1f} g ({signed(grams, 1)})."
+    )
+
+
+def what_if_lab() -> SavingLab[WhatIfParams, WhatIf]:
+    """Return the what-if bench: a club of the demo set, its changes, and pins that can be saved."""
+    built = build_set(shipped_order())
+    return SavingLab(
+        title="A changed club against the same club as ordered",
+        controls=(
+            Choice("club", "club", tuple(club.plan.club for club in built.clubs), CLUB),
+            Slider("tip_trim_in", "tip trim, more +", "in", -0.75, 0.75, 0.0625, 0.0),
+            Slider("playing_length_in", "length, longer +", "in", -0.5, 0.5, 0.0625, 0.0),
+            Slider("bbgl_in", "BBGL, taller hosel +", "in", -0.5, 0.5, 0.0625, 0.0),
+            Slider("head_mass_g", "head mass, heavier +", "g", -10.0, 10.0, 0.5, 0.0),
+            Slider("tip_weight_g", "tip weight", "g", 0.0, 8.0, 0.5, 0.0),
+            Slider("grip_mass_g", "grip mass, heavier +", "g", -16.0, 20.0, 1.0, 0.0),
+        ),
+        params=WhatIfParams,
+        compute=partial(what_if, built),
+        build=_scene,
+        draw=_draw,
+        read=what_if_readouts,
+        describe=_describe,
+    )
+
+
+def what_if_table(*tries: WhatIfParams) -> pd.DataFrame:
+    """Return several what-ifs side by side, a row each: cpm, flex place, swingweight, MOI (kg cm2), total mass (g)."""
+    import pandas as pd
+
+    built = build_set(shipped_order())
+    tried = [what_if(built, params) for params in tries]
+    rows = [
+        {
+            "club": now.params.club,
+            "frequency_cpm": now.frequency_cpm,
+            "flex_place": now.flex,
+            "swingweight": now.balance.swingweight,
+            "moi_kg_cm2": float(now.balance.moi_kg_cm2),
+            "total_mass_g": float(now.balance.total_mass_g),
+        }
+        for now in tried
+    ]
+    return pd.DataFrame(rows, index=pd.Index([changes(params) for params in tries], name="what if"))
