@@ -1,6 +1,7 @@
 """The house stands: floors import downwards only, the two wings never meet, heavy libraries stay in their rooms."""
 
 import ast
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -8,11 +9,13 @@ from pathlib import Path
 import pytest
 
 import trimkit
+import trimkit.study
 
 PACKAGE = Path(trimkit.__file__).parent
 FLOOR = {"parts": 0, "trim": 1, "mechanics": 1, "club": 2, "check": 3, "shop": 4, "papers": 5, "study": 6, "cli": 7}
 STUDY_FLOOR = {"frame": 0, "figures": 1, "labs": 2, "form": 2, "exercises": 3}
-MOST_FILES = 16
+FACE = {"trimkit.__version__", "trimkit.lazily"}
+MOST_FILES = 17
 MODULES = sorted(PACKAGE.rglob("*.py"))
 
 
@@ -43,7 +46,7 @@ def test_imports_go_down_and_the_wings_never_meet(module):
     here = room(module)
     names = list(imported(module))
     if here in FLOOR:
-        inside = [name.split(".")[1] for name in names if name.startswith("trimkit.") and name != "trimkit.__version__"]
+        inside = [name.split(".")[1] for name in names if name.startswith("trimkit.") and name not in FACE]
         assert not [there for there in inside if there != here and FLOOR[there] >= FLOOR[here]], f"{here} looks up"
     if here == "study" and module.parent.name != "study":
         mine = module.relative_to(PACKAGE / "study").parts[0]
@@ -89,3 +92,27 @@ def test_the_root_holds_what_the_plan_names_and_nothing_else():
     plan = {"README.md", "DEVELOPERS.md", "CHANGELOG.md", "LICENSE", "pyproject.toml"}
     plan |= {"trimkit", "notebooks", "tests", "data", "figures"}
     assert {name for name in found if not name.startswith(".")} == plan
+
+
+@pytest.mark.parametrize("face", [trimkit, trimkit.study], ids=["trimkit", "trimkit.study"])
+def test_every_name_of_the_face_is_there_and_lives_where_it_says(face):
+    for name, home in face._HOME.items():
+        assert getattr(face, name).__module__ == f"{face.__name__}.{home}"
+    assert face.__all__ == list(face._HOME)
+    with pytest.raises(AttributeError, match="no attribute 'nothing'"):
+        _ = face.nothing
+
+
+def test_readme_and_notebooks_import_from_the_face_alone():
+    root = PACKAGE.parent
+    readers = [root / "README.md", *(root / "notebooks").glob("*.ipynb")]
+    for reader in readers:
+        found = set(re.findall(r"(?:from|import) (trimkit[\w.]*)", reader.read_text(encoding="utf-8")))
+        assert found <= {"trimkit", "trimkit.study"}, reader.name
+    assert len(readers) > 10
+
+
+def test_the_face_loads_nothing_until_it_is_asked():
+    code = "import sys, trimkit; print(*sorted(m for m in sys.modules if m.startswith('trimkit')))"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.split() == ["trimkit"]

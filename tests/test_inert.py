@@ -28,14 +28,13 @@ from trimkit.club.set import build_set
 from trimkit.papers.record.build import first_record, reopened, revised, with_measurements
 from trimkit.papers.record.compare import changes_table, compare
 from trimkit.papers.record.file import read_record, record_text
-from trimkit.papers.sheet import write_sheet
 from trimkit.papers.tables import cut_list, parts_table, prediction_table, steps_table
 from trimkit.papers.verdict import measured_club
 from trimkit.parts.catalogue import data_folder, load_catalogue
 from trimkit.parts.plaintext import shown
 from trimkit.parts.rows import TABLES
 from trimkit.study import exercises
-from trimkit.study.figures.set import set_frequency_picture, set_frequency_svg
+from trimkit.study.figures.set import set_frequency_picture, write_sheet
 from trimkit.study.form.orderform import order_form
 from trimkit.study.frame.controls import Choice, Slider, Switch
 from trimkit.study.frame.lab import Lab, Readout
@@ -140,7 +139,7 @@ def hostile(tmp_path_factory, words):
 def test_the_sheet_and_its_svg(hostile, plain, words, tmp_path):
     pages = []
     for number, built in enumerate((hostile, plain)):
-        path = write_sheet(built, tmp_path / f"{number}.html", figure_svg=set_frequency_svg(built))
+        path = write_sheet(built, tmp_path / f"{number}.html")
         pages.append(path.read_text(encoding="utf-8"))
     assert_inert(*pages, f"title {words}")
     assert_inert(*pages, f"because {words}")

@@ -1,4 +1,7 @@
-"""Data is never run: the package has no call that could make code of a text or a file. Nothing is excepted."""
+"""Data is never run: the package has no call that could make code of a text or a file.
+
+One place loads modules by name: the face of the package (PEP 562), and only from its own written-out tables.
+"""
 
 import ast
 from pathlib import Path
@@ -9,6 +12,7 @@ import trimkit
 
 PACKAGE = Path(trimkit.__file__).parent
 MODULES = sorted(PACKAGE.rglob("*.py"))
+FACE = PACKAGE / "__init__.py"
 TEMPLATES = sorted(PACKAGE.rglob("*.j2"))
 
 # Names whose use alone makes code of data, or loads what can.
@@ -65,7 +69,22 @@ def is_re_compile(node):
 
 @pytest.mark.parametrize("module", MODULES, ids=lambda path: str(path.relative_to(PACKAGE)))
 def test_no_module_makes_code_of_data(module):
-    assert list(offences(ast.parse(module.read_text(encoding="utf-8")))) == []
+    found = [words for _line, words in offences(ast.parse(module.read_text(encoding="utf-8")))]
+    assert found == (["import importlib", "import importlib.import_module"] if module == FACE else [])
+
+
+def test_the_face_loads_by_name_only_what_its_tables_spell_out():
+    tree = ast.parse(FACE.read_text(encoding="utf-8"))
+    calls = [
+        node for node in ast.walk(tree) if isinstance(node, ast.Call) and "import_module" in ast.unparse(node.func)
+    ]
+    assert [ast.unparse(call) for call in calls] == ["import_module(f'{package}.{home[name]}')"]
+    for module in (FACE, PACKAGE / "study" / "__init__.py"):
+        tree = ast.parse(module.read_text(encoding="utf-8"))
+        (table,) = [n.value for n in tree.body if isinstance(n, ast.Assign) and ast.unparse(n.targets[0]) == "_HOME"]
+        assert all(isinstance(home, ast.Constant) for home in table.values)
+        uses = [ast.unparse(n) for n in ast.walk(tree) if isinstance(n, ast.Call) and ast.unparse(n.func) == "lazily"]
+        assert uses == ["lazily(__name__, _HOME)"]
 
 
 @pytest.mark.parametrize("template", TEMPLATES, ids=lambda path: path.name)

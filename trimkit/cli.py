@@ -151,12 +151,11 @@ def _counted(count: int, what: str) -> str:
 
 
 def _sheet(chosen: argparse.Namespace) -> str:
-    from trimkit.papers.sheet import write_sheet
-    from trimkit.study.figures.set import set_frequency_svg
+    from trimkit.study.figures.set import write_sheet
 
     built = _built(chosen)
     target = chosen.to or Path.cwd() / f"{chosen.order.stem}.html"
-    write_sheet(built, target, figure_svg=set_frequency_svg(built), replace=chosen.replace)
+    write_sheet(built, target, replace=chosen.replace)
     return f"Wrote {target}: {_counted(len(built.clubs), 'club')}."
 
 

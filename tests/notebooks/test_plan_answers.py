@@ -9,7 +9,7 @@ import pytest
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.check.stepworth import step_worth
-from trimkit.study import labs
+from trimkit import study
 
 PLAN = Path(__file__).resolve().parents[2] / "notebooks" / "instructor_plan.ipynb"
 CELLS = [cell.source for cell in nbformat.read(PLAN, as_version=4).cells if cell.cell_type == "markdown"]
@@ -29,14 +29,14 @@ def number(lab, label, **values):
 
 
 def lesson_00():
-    lab = labs.first_cut_lab()
+    lab = study.first_cut_lab()
     before, now = (number(lab, "frequency", tip_trim_in=trim) for trim in (4.0, 3.5))
     there, here = (number(lab, "flex place", tip_trim_in=trim) for trim in (4.0, 3.5))
     return f"{before - now:.1f} cpm ({before:.1f} to {now:.1f} cpm), {there - here:.2f} of a flex"
 
 
 def lesson_01():
-    lab = labs.schedule_lab()
+    lab = study.schedule_lab()
     gains = []
     for club in ("7-iron", "4-iron"):
         r, half = (number(lab, "frequency", club=club, flexes_above=flex) for flex in (1.0, 1.5))
@@ -46,7 +46,7 @@ def lesson_01():
 
 
 def lesson_02():
-    lab = labs.bore_depth_lab()
+    lab = study.bore_depth_lab()
     before, off = number(lab, "frequency"), number(lab, "frequency", bbgl_in=1.5, correct=False)
     deeper = number(lab, "frequency", bbgl_in=1.5, correct=False, changes="bore depth")
     heavy, light = (number(lab, "frequency", head_mass_g=273.3 + more) for more in (10, -10))
@@ -58,7 +58,7 @@ def lesson_02():
 
 
 def lesson_03():
-    lab = labs.head_weight_lab()
+    lab = study.head_weight_lab()
     yield said(lab, "it is", head_mass_g=257.3).removeprefix("a ").capitalize()
     long_in = number(lab, "length by number", head_mass_g=257.3) - number(lab, "length by mass", head_mass_g=257.3)
     yield f"Too long: by {long_in:.2f} in ({long_in * 25.4:.1f} mm)"
@@ -75,12 +75,12 @@ def lesson_04():
         for steps in (1, 2)
     )
     yield f"{two:.2f} cpm against 2 × {one:.2f} = {2 * round(one, 2):.2f} cpm"
-    half = number(labs.stepping_lab(), "in flexes, mechanics", cpm_per_flex=9.0)
+    half = number(study.stepping_lab(), "in flexes, mechanics", cpm_per_flex=9.0)
     yield f"9.0 cpm ({abs(half):.2f} of a flex"
 
 
 def lesson_05():
-    lab = labs.cutting_to_length_lab()
+    lab = study.cutting_to_length_lab()
     for correct in (True, False):
         decimals = f"{number(lab, 'butt trim', bbgl_in=1.25, correct=correct):.2f}".rstrip("0")
         yield f"{decimals} in ({said(lab, 'butt trim', bbgl_in=1.25, correct=correct).replace(' (', ', ')}"
@@ -90,7 +90,7 @@ def lesson_05():
 
 
 def lesson_06():
-    lab = labs.shaft_beam_lab()
+    lab = study.shaft_beam_lab()
     before = number(lab, "with the head")
     yield f"{number(lab, 'tip deflection', tip_trim_in=0.0, butt_trim_in=0.0):.2f} in instead of"
     yield f"{number(lab, 'tip deflection', tip_trim_in=5.0, butt_trim_in=1.1):.2f} in instead of"
@@ -101,7 +101,7 @@ def lesson_06():
 
 
 def lesson_07():
-    lab = labs.flex_scale_lab()
+    lab = study.flex_scale_lab()
     before, lighter = number(lab, "frequency"), number(lab, "frequency", head_mass_g=263.3)
     yield f"{lighter:.1f} cpm, {lighter - before:.1f} more, {said(lab, 'flex place, mechanics', head_mass_g=263.3)}"
     deeper = number(lab, "frequency", clamp_in=6.0)
@@ -112,7 +112,7 @@ def lesson_07():
 
 
 def lesson_08():
-    lab = labs.balance_lab()
+    lab = study.balance_lab()
     yield f"from {number(lab, 'balance point'):.2f} to {number(lab, 'balance point', head_mass_g=263.3):.2f} in"
     yield f"{number(lab, 'MOI', grip_mass_g=56.0):.0f} instead of {number(lab, 'MOI'):.0f} kg cm²"
     yield f"a head of {lab.set(target_points=-3.0).result.head_mass_g:.1f} g"
@@ -122,7 +122,7 @@ def lesson_08():
 
 
 def lesson_09():
-    lab = labs.set_line_lab()
+    lab = study.set_line_lab()
     yield f"{number(lab, 'frequency', off_rule_in=0.5):.1f} cpm, {number(lab, 'off the line', off_rule_in=0.5):.1f} cpm"
     for club in ("3-hybrid", "4-hybrid", "9-iron", "gap wedge", "sand wedge"):
         yield f"{club} {number(lab, 'off the line', club=club, target='4.3'):+.1f}"
@@ -137,7 +137,7 @@ def lesson_09():
 
 
 def lesson_10():
-    lab = labs.tolerance_lab()
+    lab = study.tolerance_lab()
     yield f"{number(lab, 'all ten', lengths_in=0.125):.1f} sets of a hundred"
     yield f"{number(lab, 'all ten', lengths_in=0.015625):.1f} of a hundred"
     yield f"{number(lab, 'all ten', ei_percent=1.0):.1f} of a hundred"
@@ -146,7 +146,7 @@ def lesson_10():
 
 
 def lesson_11():
-    lab = labs.what_if_lab()
+    lab = study.what_if_lab()
     yield f"{said(lab, 'frequency', playing_length_in=0.5)}"
     yield f"swingweight {said(lab, 'swingweight', playing_length_in=0.5)}"
     both = number(lab, "frequency", head_mass_g=6.0, bbgl_in=0.5)
@@ -158,7 +158,7 @@ def lesson_11():
 
 
 def lesson_12():
-    lab = labs.rationale_lab()
+    lab = study.rationale_lab()
     before, left = number(lab, "frequency"), number(lab, "frequency", follow=False)
     yield f"{before - left:.1f} cpm softer ({left:.1f} instead of {before:.1f} cpm)"
     yield f"{before:.1f} to {number(lab, 'frequency', flexes_above=1.5):.1f} cpm"

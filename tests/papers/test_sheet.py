@@ -14,11 +14,11 @@ from trimkit.club.set import build_set
 from trimkit.papers import cautions, equipmentrules
 from trimkit.papers.appendix import stated_figures
 from trimkit.papers.clientwords import client_reason
-from trimkit.papers.sheet import sheet_html, write_sheet
+from trimkit.papers.sheet import sheet_html
 from trimkit.parts.errors import BenchError
 from trimkit.parts.sources import Standing
 from trimkit.parts.units import millimetres, nearest_mark
-from trimkit.study.figures.set import set_frequency_svg
+from trimkit.study.figures.set import set_frequency_svg, write_sheet
 from trimkit.trim.bore import BoreChoice
 from trimkit.trim.length import GivenLength
 
@@ -268,12 +268,12 @@ def test_the_same_set_gives_the_same_page():
 
 def test_a_sheet_that_is_there_is_left_alone_unless_said_otherwise(tmp_path):
     path = tmp_path / "with space" / "sheet.html"
-    write_sheet(BUILT, path, figure_svg=FIGURE)
+    write_sheet(BUILT, path)
     path.write_text("mine", encoding="utf-8")
     with pytest.raises(BenchError, match="is there already"):
-        write_sheet(BUILT, path, figure_svg=FIGURE)
+        write_sheet(BUILT, path)
     assert path.read_text(encoding="utf-8") == "mine"
-    write_sheet(BUILT, path, figure_svg=FIGURE, replace=True)
+    write_sheet(BUILT, path, replace=True)
     assert path.read_text(encoding="utf-8") == HTML
     assert [file.name for file in path.parent.iterdir()] == ["sheet.html"]
 
@@ -281,4 +281,4 @@ def test_a_sheet_that_is_there_is_left_alone_unless_said_otherwise(tmp_path):
 def test_a_folder_that_is_a_file_is_told(tmp_path):
     (tmp_path / "file").write_text("x", encoding="utf-8")
     with pytest.raises(BenchError, match="cannot be written"):
-        write_sheet(BUILT, tmp_path / "file" / "sheet.html", figure_svg=FIGURE)
+        write_sheet(BUILT, tmp_path / "file" / "sheet.html")

@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from traitlets import TraitError
 
+from trimkit import study
 from trimkit.parts.errors import BenchError
-from trimkit.study import labs
 from trimkit.study.frame.controls import Choice, Slider
 
 SIZE = settings.get_profile("nightly" if settings.default is settings.get_profile("nightly") else "small")
@@ -27,10 +27,12 @@ ANY = st.one_of(
     st.binary(max_size=3),
 )
 
+LABS = [name for name in study.__all__ if name.endswith("_lab")]
+
 
 @functools.cache
 def opened(name):
-    return getattr(labs, name)()
+    return getattr(study, name)()
 
 
 def allowed(control):
@@ -54,7 +56,7 @@ def assert_numbers_or_a_refusal(lab):
     assert not re.search(r"\b(nan|inf)\b", shown(lab), re.IGNORECASE)
 
 
-@pytest.mark.parametrize("name", labs.__all__)
+@pytest.mark.parametrize("name", LABS)
 @SIZE
 @given(st.data())
 def test_any_place_of_all_sliders_gives_numbers_or_a_refusal(count, name, data):
@@ -68,7 +70,7 @@ def test_any_place_of_all_sliders_gives_numbers_or_a_refusal(count, name, data):
     assert {control: widget.value for control, widget in lab.controls.items()} == values
 
 
-@pytest.mark.parametrize("name", labs.__all__)
+@pytest.mark.parametrize("name", LABS)
 @SIZE
 @given(st.data())
 def test_any_value_is_taken_as_it_is_or_refused_and_nothing_moves(count, name, data):

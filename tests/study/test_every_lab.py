@@ -11,20 +11,20 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import to_rgb
 from matplotlib.text import Text
 
+from trimkit import study
 from trimkit.check.doublecheck import double_check
 from trimkit.club.card import card_of
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError
 from trimkit.shop.tolerance import first_order
-from trimkit.study import labs
 from trimkit.study.figures.check import deviations_picture, set_line_picture
 from trimkit.study.figures.set import set_frequency
 from trimkit.study.figures.tolerance import assignment_picture, contributions_picture
 from trimkit.study.frame.controls import Choice, Slider, Switch
 from trimkit.study.labs.setline import rack_assignments
 
-LABS = {name: getattr(labs, name) for name in dir(labs) if name.endswith("_lab")}
+LABS = {name: getattr(study, name) for name in study.__all__ if name.endswith("_lab")}
 SAID_WITHOUT_UNIT = {
     "flex place": "a letter, or a part of the way between two",
     "flex place asked": "the same",
@@ -221,7 +221,7 @@ def test_every_text_of_the_picture_stands_out_from_what_it_stands_on(lab):
 
 
 def test_a_faint_letter_would_be_found():
-    lab = labs.schedule_lab()
+    lab = study.schedule_lab()
     lab.figure.axes[0].texts[0].set_color("#E69F00")
     assert len(too_faint(lab.figure)) == 1
 

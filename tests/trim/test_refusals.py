@@ -8,7 +8,6 @@ import pytest
 from trimkit.parts.components import HeadKind, TipKind
 from trimkit.parts.errors import BenchError, ComponentError, TrimRefused, UnitError
 from trimkit.parts.units import length_in, mass_g
-from trimkit.shop.stock import ShelfItem
 from trimkit.trim.bore import BoreChoice, DryFit
 from trimkit.trim.equivalence import TrimAs
 from trimkit.trim.flexplace import FlexPlace
@@ -17,6 +16,7 @@ from trimkit.trim.plan import plan_club
 from trimkit.trim.practice import BenchPractice
 from trimkit.trim.refusals import Gathered, RefusedTogether, ShaftTooShort, faults_of, finite
 from trimkit.trim.schedule import TrimSchedule
+from trimkit.trim.stock import ShelfItem
 from trimkit.trim.wanted import Decisions
 
 

@@ -7,7 +7,6 @@ the source, standing and assumptions of every number (:mod:`trimkit.papers.appen
 from __future__ import annotations
 
 import itertools
-from pathlib import Path
 
 import trimkit
 from trimkit.check.doublecheck import ClubCheck, SetCheck, Verdict, double_check
@@ -18,7 +17,6 @@ from trimkit.papers.appendix import STANDINGS, WORDS, assumptions, stated_figure
 from trimkit.papers.clientwords import client_reason, cut_drawing
 from trimkit.parts.components import TipKind
 from trimkit.parts.plaintext import shown
-from trimkit.parts.saving import save_text
 from trimkit.parts.units import millimetres, nearest_mark
 from trimkit.trim.steps import StepKind, TrimStep
 
@@ -126,11 +124,3 @@ def sheet_html(built: SetBuild, figure_svg: str) -> str:
         step_inches=step_inches,
         version=trimkit.__version__,
     )
-
-
-def write_sheet(built: SetBuild, path: Path, *, figure_svg: str, replace: bool = False) -> Path:
-    """Write the sheet as one HTML file and return its path: the whole file, or none.
-
-    Raises SaveError if the file is there and may not be replaced, or cannot be written; what was there stays.
-    """
-    return save_text(path, sheet_html(built, figure_svg), replace=replace)

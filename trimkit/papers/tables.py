@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from trimkit.club.set import SetBuild
 from trimkit.papers import cautions
-from trimkit.shop.stock import count_stock
+from trimkit.trim.stock import count_stock
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -6,8 +6,8 @@ import json
 import pytest
 
 from trimkit.parts.errors import SaveError
+from trimkit.study import what_if_lab
 from trimkit.study.frame.pinfile import pin_path
-from trimkit.study.labs import what_if_lab
 
 
 @pytest.fixture

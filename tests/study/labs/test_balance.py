@@ -7,7 +7,7 @@ import pytest
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError, TrimRefused
-from trimkit.study.labs import balance_lab
+from trimkit.study import balance_lab
 from trimkit.study.labs.lever import BalanceParams, weigh
 
 START = build_set(shipped_order()).club("7-iron")

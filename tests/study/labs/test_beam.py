@@ -12,7 +12,7 @@ from trimkit.club.set import build_set
 from trimkit.mechanics.tube import STEEL_YOUNGS_MODULUS_PA
 from trimkit.parts.errors import BenchError
 from trimkit.parts.units import both_units
-from trimkit.study.labs import shaft_beam_lab
+from trimkit.study import shaft_beam_lab
 from trimkit.study.labs.beam import HUNG, SWING, BeamParams, bend, cut_table, lesson_shaft, thirds_table
 
 START = build_set(shipped_order()).club("7-iron")

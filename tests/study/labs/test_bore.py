@@ -10,7 +10,7 @@ from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.mechanics.balance import POINT_OZ_IN
 from trimkit.parts.units import nearest_mark
-from trimkit.study.labs import bore_depth_lab
+from trimkit.study import bore_depth_lab
 from trimkit.study.labs.bore import DEEPER, TALLER, BoreParams, bore_club, first_step_in, residual_table
 
 START = build_set(shipped_order()).club("7-iron")

@@ -6,7 +6,7 @@ from trimkit.club.club import build_club, recut
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import TrimRefused
-from trimkit.study.labs import first_cut_lab
+from trimkit.study import first_cut_lab
 
 START = build_set(shipped_order()).club("7-iron")
 

@@ -11,7 +11,7 @@ from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError
 from trimkit.parts.units import both_units
-from trimkit.study.labs import flex_scale_lab
+from trimkit.study import flex_scale_lab
 from trimkit.study.labs.flexscale import (
     ORDERED,
     OWN,

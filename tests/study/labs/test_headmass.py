@@ -9,7 +9,7 @@ import pytest
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError, ModelError
-from trimkit.study.labs import head_weight_lab
+from trimkit.study import head_weight_lab
 from trimkit.study.labs.headmass import ENGRAVED, HEAVIEST_G, LIGHTEST_G, MassParams, ladder_table, set_line, two_ways
 from trimkit.trim.placing import engraved_conflict
 

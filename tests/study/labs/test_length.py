@@ -8,7 +8,7 @@ import pytest
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.units import both_units, nearest_mark
-from trimkit.study.labs import cutting_to_length_lab
+from trimkit.study import cutting_to_length_lab
 from trimkit.study.labs.length import LengthParams, butt_table, cut_to_length, start_params
 from trimkit.trim.length import GivenLength
 from trimkit.trim.plan import plan_club

@@ -10,7 +10,7 @@ from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError
 from trimkit.shop.spread import frequency_spread
-from trimkit.study.labs import rationale_lab
+from trimkit.study import rationale_lab
 from trimkit.study.labs.rationale import CLUB, RationaleParams, ordered_club
 from trimkit.trim.steps import StepKind
 

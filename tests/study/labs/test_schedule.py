@@ -9,7 +9,7 @@ import pytest
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError, TrimRefused
-from trimkit.study.labs import schedule_lab
+from trimkit.study import schedule_lab
 from trimkit.study.labs.schedule import CLUBS, ScheduleParams, flex_at, placed_club, schedule_table
 from trimkit.trim.flexplace import FlexPlace
 

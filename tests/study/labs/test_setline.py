@@ -11,7 +11,7 @@ from trimkit.check.inverse import trim_for
 from trimkit.club.card import card_of
 from trimkit.club.club import club_frequencies_cpm
 from trimkit.parts.errors import BenchError
-from trimkit.study.labs import set_line_lab
+from trimkit.study import set_line_lab
 from trimkit.study.labs.setline import OWN, SetLineParams, evening_class, rack_assignments, rack_table, set_on_line
 
 START = evening_class()

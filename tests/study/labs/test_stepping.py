@@ -11,7 +11,7 @@ from trimkit.club.flexscale import CPM_PER_FLEX
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError
-from trimkit.study.labs import stepping_lab
+from trimkit.study import stepping_lab
 from trimkit.study.labs.stepping import (
     FURTHEST_CPM,
     StepParams,

@@ -7,7 +7,7 @@ import pytest
 
 from trimkit.parts.errors import BenchError
 from trimkit.shop.tolerance import TOLERANCES, Tolerances, first_order
-from trimkit.study.labs import tolerance_lab
+from trimkit.study import tolerance_lab
 from trimkit.study.labs.closeness import GROUPS, ToleranceParams, class_scatter, how_close, usual_params
 from trimkit.study.labs.tolerance import SHOWN_SETS, percent
 

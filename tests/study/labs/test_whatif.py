@@ -9,7 +9,7 @@ from trimkit.club.club import build_club
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError
-from trimkit.study.labs import what_if_lab
+from trimkit.study import what_if_lab
 from trimkit.study.labs.whatif import STRIPS, WhatIfParams, changes, what_if, what_if_table
 from trimkit.trim.bore import BoreChoice
 from trimkit.trim.length import GivenLength

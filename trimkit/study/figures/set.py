@@ -6,14 +6,16 @@ import base64
 import io
 from dataclasses import dataclass
 from html import escape
+from pathlib import Path
 from typing import Any
 
 import matplotlib
 from matplotlib.figure import Figure
 
 from trimkit.club.set import SetBuild
-from trimkit.papers.sheet import frequency_sentence
+from trimkit.papers.sheet import frequency_sentence, sheet_html
 from trimkit.parts.components import HeadKind
+from trimkit.parts.saving import save_text
 from trimkit.study.frame.style import PIXELS_PER_IN, RC, SERIES, new_figure, styled
 
 KIND_PEN = {
@@ -120,3 +122,11 @@ def svg_of(figure: Figure, sentence: str) -> str:
 def set_frequency_svg(built: SetBuild) -> str:
     """Return the figure of :func:`set_frequency` for the sheet, as inline SVG."""
     return svg_of(set_frequency(built, for_print=True), frequency_sentence(built))
+
+
+def write_sheet(built: SetBuild, path: Path, *, replace: bool = False) -> Path:
+    """Write the sheet of a set, with its picture, as one HTML file and return its path: the whole file, or none.
+
+    Raises SaveError if the file is there and may not be replaced, or cannot be written; what was there stays.
+    """
+    return save_text(path, sheet_html(built, set_frequency_svg(built)), replace=replace)

@@ -5,8 +5,8 @@ import dataclasses
 from hypothesis import given
 from hypothesis import strategies as st
 
-from trimkit.shop.stock import ShelfItem, StockLine, count_stock
 from trimkit.trim.plan import plan_club
+from trimkit.trim.stock import ShelfItem, StockLine, count_stock
 
 
 def test_a_set_on_one_master_takes_one_piece_a_club(wanted, make):
