@@ -54,7 +54,10 @@ __all__ = [*_HOME]
 
 
 def lazily(package: str, home: dict[str, str]) -> Callable[[str], Any]:
-    """Return a module's ``__getattr__`` (PEP 562): it loads a name of ``home`` when first asked, or raises AttributeError."""
+    """Return a module's ``__getattr__`` (PEP 562): it loads a name of ``home`` when first asked for it.
+
+    The function raises AttributeError for any other name.
+    """
 
     def load(name: str) -> Any:
         if name not in home:

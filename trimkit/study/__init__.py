@@ -1,6 +1,6 @@
 """What people see and touch: labs, figures, tables of the lessons, the order form, exercises.
 
-Each name is loaded when it is first used; ``exercises`` is a package of its own (``from trimkit.study import exercises``).
+Each name is loaded when it is first used; ``exercises`` is a package of its own.
 """
 
 from trimkit import lazily
