@@ -9,7 +9,7 @@ import time
 import pytest
 
 from trimkit.parts.errors import SaveError
-from trimkit.parts.saving import LEFTOVER, LOCK, one_writer, save_text
+from trimkit.parts.saving import LEFTOVER, LOCK, LONGEST_NAME, checked_name, one_writer, save_text, save_texts
 
 
 def test_what_is_saved_is_read_and_nothing_else_is_left(tmp_path):
@@ -56,6 +56,102 @@ def test_half_a_character_is_told(tmp_path):
     with pytest.raises(SaveError, match="half of a pair"):
         save_text(tmp_path / "a", "x\ud800")
     assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "",
+        " ",
+        " a",
+        "a ",
+        ".",
+        "..",
+        ".a",
+        "-a",
+        "a.",
+        "a/b",
+        "a\\b",
+        "c:a",
+        "a*",
+        "a?",
+        'a"',
+        "a<",
+        "a>",
+        "a|",
+        "a\n",
+        "a\0",
+    ],
+)
+def test_a_name_that_some_disk_or_shell_takes_for_something_else_is_refused(name):
+    with pytest.raises(SaveError, match="cannot be taken") as refusal:
+        checked_name(name)
+    assert refusal.value.allowed
+    assert refusal.value.next_step
+
+
+def test_a_name_has_an_upper_length_in_bytes():
+    assert checked_name("é" * (LONGEST_NAME // 2)) == "é" * (LONGEST_NAME // 2)
+    with pytest.raises(SaveError, match="too long"):
+        checked_name("é" * (LONGEST_NAME // 2) + "a")
+
+
+@pytest.mark.parametrize("name", ["a", "évening 2", "client_07-a", "v1.2", "7½ in", "'tis (old)"])
+def test_a_plain_name_is_taken_as_it_is(name):
+    assert checked_name(name) == name
+
+
+def at_each_fsync(monkeypatch, do):
+    """Do something each time the system is asked to force a file to the disk, after it has."""
+    force = os.fsync
+
+    def spied(handle):
+        force(handle)
+        do(handle)
+
+    monkeypatch.setattr(os, "fsync", spied)
+
+
+def test_a_text_is_forced_to_the_disk_whole_before_it_gets_its_name_and_the_folder_after(tmp_path, monkeypatch):
+    path, forced = tmp_path / "a", []
+    at_each_fsync(
+        monkeypatch,
+        lambda handle: forced.append((os.fstat(handle).st_ino, os.fstat(handle).st_size, path.exists())),
+    )
+    save_text(path, "n" * 100_000)
+    file, folder = path.stat(), tmp_path.stat()
+    assert (file.st_ino, 100_000, False) in forced
+    assert (folder.st_ino, True) in [(inode, named) for inode, _, named in forced]
+
+
+def test_several_texts_are_each_forced_to_the_disk(tmp_path, monkeypatch):
+    forced = []
+    at_each_fsync(monkeypatch, lambda handle: forced.append(os.fstat(handle).st_ino))
+    paths = save_texts(tmp_path, {"a": "one", "b": "two"})
+    assert {path.stat().st_ino for path in paths} < set(forced)
+
+
+def test_a_folder_of_one_of_the_names_leaves_every_file_as_it_was(tmp_path):
+    (tmp_path / "a").write_text("old")
+    (tmp_path / "b").mkdir()
+    with pytest.raises(SaveError, match="a folder has this name") as refusal:
+        save_texts(tmp_path, {"a": "new", "b": "new", "c": "new"}, replace=True)
+    assert refusal.value.place.file == str(tmp_path / "b")
+    assert (tmp_path / "a").read_text() == "old"
+    assert {each.name for each in tmp_path.iterdir()} == {"a", "b"}
+
+
+@pytest.mark.parametrize("replace", [False, True])
+def test_what_was_moved_into_place_is_taken_back_if_a_later_text_cannot_be(tmp_path, monkeypatch, replace):
+    """Another program makes a folder of the last name while the texts are being written."""
+    if replace:
+        (tmp_path / "a").write_text("old")
+    at_each_fsync(monkeypatch, lambda _: (tmp_path / "c").mkdir(exist_ok=True))
+    with pytest.raises(SaveError, match="folder has this name|is there already"):
+        save_texts(tmp_path, {"a": "new", "b": "new", "c": "new"}, replace=replace)
+    assert {each.name for each in tmp_path.iterdir()} == ({"a", "c"} if replace else {"c"})
+    if replace:
+        assert (tmp_path / "a").read_text() == "old"
 
 
 def run(code, *words, **more):

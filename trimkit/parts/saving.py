@@ -19,7 +19,9 @@ from trimkit.parts.errors import Place, SaveError
 
 LEFTOVER = ".unfinished-"
 LOCK = ".one-writer.lock"
-_LEADS_OUT = frozenset("/\\:\0")
+LONGEST_NAME = 200
+"""Bytes in a file name without its ending: what any disk takes, with room for the ending; chosen here."""
+_FORBIDDEN = frozenset('/\\:*?"<>|')
 
 _WHY = {
     errno.ENOSPC: ("the disk is full", "free some space, or choose another disk"),
@@ -78,28 +80,42 @@ def save_text(path: Path, text: str, *, replace: bool = False) -> Path:
     return path
 
 
+def checked_name(name: str) -> str:
+    """Return a file name, unchanged, if it stays in its folder and every disk takes it; raises SaveError otherwise."""
+    bad = not name or name != name.strip() or name[0] in ".-" or name.endswith(".")
+    if bad or _FORBIDDEN & set(name) or not name.isprintable():
+        raise SaveError(
+            f"the file name {name!r} cannot be taken",
+            'letters, digits, spaces and signs other than / \\ : * ? " < > |, no full stop or hyphen first, no full stop '
+            "last; the file stays in its folder",
+            "type a plain name such as evening-class",
+        )
+    if (size := len(name.encode("utf-8", "replace"))) > LONGEST_NAME:
+        raise SaveError(
+            f"the file name is too long ({size} bytes)", f"at most {LONGEST_NAME} bytes", "choose a shorter name"
+        )
+    return name
+
+
 def save_texts(folder: Path, texts: Mapping[str, str], *, replace: bool = False) -> tuple[Path, ...]:
     """Save several texts in one folder, all or none, and return their paths.
 
-    texts: by file name. All are written out in full beside their places before the first is moved into place; a folder
-    that was made for them goes again if they cannot all be saved. replace: whether files of those names may be
-    replaced. Raises SaveError as :func:`save_text`, for a name that leads out of the folder, and if another writer is
-    at work in it.
+    texts: by file name. All are written in full beside their places before the first is moved into place. If one cannot
+    be moved, those already moved are taken back, and a folder made for them is removed. replace: whether files of those
+    names may be replaced. Raises SaveError as :func:`save_text` and :func:`checked_name`, if a folder has one of the
+    names, and if another writer is at work in the folder.
     """
     for name in texts:
-        if name in ("", ".", "..") or set(name) & _LEADS_OUT or name.startswith(LEFTOVER):
-            raise SaveError(
-                f"the name {name!r} may lead out of the folder",
-                "a plain name without / or \\",
-                "choose another name",
-                Place(str(folder)),
-            )
+        checked_name(name)
     new = not os.path.lexists(folder)
     try:
         with one_writer(folder):
             there = [name for name in texts if os.path.lexists(folder / name)]
             if there and not replace:
                 raise _is_there(folder / there[0], len(there))
+            for name in there:
+                if (folder / name).is_dir() and not (folder / name).is_symlink():
+                    raise cannot_save(folder / name, IsADirectoryError(errno.EISDIR, "a folder"))
             return _all_into_place(folder, texts, replace)
     except BaseException:
         if new:
@@ -110,22 +126,31 @@ def save_texts(folder: Path, texts: Mapping[str, str], *, replace: bool = False)
 
 def _all_into_place(folder: Path, texts: Mapping[str, str], replace: bool) -> tuple[Path, ...]:
     beside = folder / f"{LEFTOVER}{os.getpid()}-{secrets.token_hex(8)}"
+    kept = beside / ".kept"  # no text can have this name
     placed: list[Path] = []
+    path = folder
     try:
+        kept.mkdir(parents=True)
         for name, text in texts.items():
+            path = folder / name
             save_text(beside / name, text)
+            if os.path.lexists(path):
+                shutil.copy2(path, kept / name, follow_symlinks=False)
         for name in texts:
-            _into_place(beside / name, folder / name, replace)
-            placed.append(folder / name)
+            path = folder / name
+            _into_place(beside / name, path, replace)
+            placed.append(path)
         _force_folder(folder)
     except BaseException as error:
-        for path in () if replace else placed:
-            path.unlink(missing_ok=True)
+        for done in placed:
+            if os.path.lexists(kept / done.name):
+                os.replace(kept / done.name, done)
+            else:
+                done.unlink(missing_ok=True)
         if isinstance(error, OSError):
-            raise cannot_save(folder, error) from error
-        if isinstance(error, SaveError) and error.place is not None:  # told of the place it was meant for
-            meant = folder / Path(error.place.file or "").name
-            raise SaveError(error.given, error.allowed, error.next_step, Place(str(meant))) from error
+            raise cannot_save(path, error) from error
+        if isinstance(error, SaveError) and error.place is not None:  # say the place it was meant for
+            raise SaveError(error.given, error.allowed, error.next_step, Place(str(path))) from error
         raise
     finally:
         shutil.rmtree(beside, ignore_errors=True)

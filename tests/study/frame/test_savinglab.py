@@ -70,11 +70,10 @@ def test_a_file_is_written_over_only_if_that_is_said(lab, tmp_path):
         "/etc/pins",
         "C:pins",
         ".hidden",
-        "=pins",
         "-pins",
         "a\nb",
         "a\0",
-        "p" * 81,
+        "a?",
     ],
 )
 def test_a_name_that_leads_elsewhere_is_refused(lab, tmp_path, name):

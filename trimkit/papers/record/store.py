@@ -10,11 +10,9 @@ from trimkit.papers.record.file import read_record, record_text
 from trimkit.papers.record.model import Record
 from trimkit.parts.csvfile import read_text
 from trimkit.parts.errors import Place, SaveError
-from trimkit.parts.saving import cannot_save, one_writer, save_text
+from trimkit.parts.saving import cannot_save, checked_name, one_writer, save_text
 
 ENDING = ".record.json"
-LONGEST_NAME = 200
-_FORBIDDEN = frozenset('/\\:*?"<>|')
 
 
 @dataclass(frozen=True)
@@ -26,20 +24,9 @@ class RecordFolder:
     def path(self, name: str) -> Path:
         """Return where the record of that name is kept: ``NAME.record.json`` in the folder.
 
-        Raises SaveError for a name that could lead out of the folder, that a disk may not take, or that is a link.
+        Raises SaveError as :func:`trimkit.parts.saving.checked_name`, and for a link.
         """
-        bad = not name.strip() or name != name.strip() or name.startswith(".") or name.endswith(".")
-        if bad or _FORBIDDEN & set(name) or not name.isprintable():
-            raise SaveError(
-                f"the name {name!r} cannot be a record's",
-                'letters, digits, spaces and signs other than / \\ : * ? " < > |, no full stop at either end',
-                "choose another name",
-            )
-        if len(name.encode("utf-8", "replace")) > LONGEST_NAME:
-            raise SaveError(
-                f"the name has {len(name)} characters", f"at most {LONGEST_NAME} bytes", "choose a shorter name"
-            )
-        path = self.folder / f"{name}{ENDING}"
+        path = self.folder / f"{checked_name(name)}{ENDING}"
         if path.is_symlink():
             raise SaveError(
                 f"{path} is a link to somewhere else", "a record in the folder itself", "put the record there"

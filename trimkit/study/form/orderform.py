@@ -13,8 +13,8 @@ from trimkit.club.order import Order, order_from_tables, shipped_order
 from trimkit.club.orderfile import order_tables, order_toml
 from trimkit.club.ordertables import MOST_CLUBS
 from trimkit.club.set import plan_order
-from trimkit.parts.errors import BenchError, DataFileError, SaveError
-from trimkit.parts.saving import save_texts
+from trimkit.parts.errors import BenchError, DataFileError
+from trimkit.parts.saving import checked_name, save_texts
 from trimkit.study.form.orderfields import ASSEMBLY, DECIDED, LENGTH, MEASURED, WHO, WISH, Field, named, put, taken
 from trimkit.study.frame.lab import VIEW_MIME
 from trimkit.trim.flexplace import FlexPlace
@@ -103,7 +103,7 @@ class OrderForm:
         if order is None:
             return None
         try:
-            _check_name(name)
+            checked_name(name)
             told = self.replace.value if replace is None else replace
             (path,) = save_texts(self.folder, {f"{name}.toml": order_toml(order)}, replace=told)
         except BenchError as error:
@@ -236,15 +236,6 @@ def order_form(order: Order | None = None, folder: Path | None = None) -> OrderF
 
 def _words(fault: BenchError) -> str:
     return f"{fault.given}. Allowed: {fault.allowed}. Do next: {fault.next_step}."
-
-
-def _check_name(name: str) -> None:
-    if name != name.strip() or not name or name.startswith(".") or not name.isprintable() or set(name) & set('*?"<>|'):
-        raise SaveError(
-            f"the name {name!r} cannot be a file's",
-            'letters, digits, spaces and signs other than / \\ : * ? " < > |, no full stop at its beginning',
-            "write another name",
-        )
 
 
 def _button(description: str, tooltip: str, action: Callable[[], object]) -> widgets.Button:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Sequence
 from dataclasses import asdict
 from pathlib import Path
@@ -12,29 +11,21 @@ from typing import Any
 import trimkit
 from trimkit.parts.csvtext import csv_text
 from trimkit.parts.errors import SaveError
-from trimkit.parts.saving import save_text
+from trimkit.parts.saving import checked_name, save_text
 from trimkit.study.frame.controls import Control, titled
 from trimkit.study.frame.lab import Pin, Readout
 
 FORMS = ("csv", "json")
-_NAME = re.compile(r"[^\W_][\w .-]{0,79}")
 
 
 def pin_path(name: str, form: str, folder: Path) -> Path:
     """Return where pins are saved under a typed name: in ``folder`` and nowhere else, with the form's ending.
 
-    name: letters, digits, blank, point, hyphen, underscore, a letter or digit first, at most 80; its own ending .csv
-    or .json is dropped. Raises SaveError for any other name, so that none leads out of the folder.
+    name: its own ending .csv or .json is dropped. Raises SaveError as :func:`trimkit.parts.saving.checked_name`.
     """
     asked = name.strip()
     stem = next((asked[: -len(end) - 1] for end in FORMS if asked.lower().endswith(f".{end}")), asked)
-    if not _NAME.fullmatch(stem) or stem.endswith("."):
-        raise SaveError(
-            f"the file name {name!r} cannot be taken",
-            "letters, digits, blanks, points, - and _, a letter or digit first, at most 80; no folder",
-            "type a name such as pins; it is saved in the folder of the notebook",
-        )
-    return folder / f"{stem}.{form}"
+    return folder / f"{checked_name(stem)}.{form}"
 
 
 def _standing(readout: Readout, before: Readout) -> float | None:
