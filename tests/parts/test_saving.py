@@ -143,12 +143,18 @@ def test_a_folder_of_one_of_the_names_leaves_every_file_as_it_was(tmp_path):
 
 @pytest.mark.parametrize("replace", [False, True])
 def test_what_was_moved_into_place_is_taken_back_if_a_later_text_cannot_be(tmp_path, monkeypatch, replace):
-    """Another program makes a folder of the last name while the texts are being written."""
+    """Another program makes a folder of the last name while that text is being written."""
     if replace:
         (tmp_path / "a").write_text("old")
-    at_each_fsync(monkeypatch, lambda _: (tmp_path / "c").mkdir(exist_ok=True))
-    with pytest.raises(SaveError, match="folder has this name|is there already"):
-        save_texts(tmp_path, {"a": "new", "b": "new", "c": "new"}, replace=replace)
+    last = "the last text"
+
+    def meanwhile(handle):
+        if os.fstat(handle).st_size == len(last):
+            (tmp_path / "c").mkdir()
+
+    at_each_fsync(monkeypatch, meanwhile)
+    with pytest.raises(SaveError, match=r"folder has this name|is there already"):
+        save_texts(tmp_path, {"a": "new", "b": "new", "c": last}, replace=replace)
     assert {each.name for each in tmp_path.iterdir()} == ({"a", "c"} if replace else {"c"})
     if replace:
         assert (tmp_path / "a").read_text() == "old"

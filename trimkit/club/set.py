@@ -8,9 +8,8 @@ from trimkit.club.club import ClubBuild, build_club
 from trimkit.club.order import ClubOrder, Order
 from trimkit.parts.components import TipKind
 from trimkit.trim.equivalence import HeadLadder
-from trimkit.trim.plan import TrimPlan
+from trimkit.trim.plan import SetPlan, TrimPlan, plan_set
 from trimkit.trim.schedule import TrimSchedule
-from trimkit.trim.setplan import SetPlan, plan_set
 from trimkit.trim.stepping import RawFamily
 from trimkit.trim.wanted import Decisions, WantedClub
 

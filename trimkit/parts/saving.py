@@ -86,8 +86,8 @@ def checked_name(name: str) -> str:
     if bad or _FORBIDDEN & set(name) or not name.isprintable():
         raise SaveError(
             f"the file name {name!r} cannot be taken",
-            'letters, digits, spaces and signs other than / \\ : * ? " < > |, no full stop or hyphen first, no full stop '
-            "last; the file stays in its folder",
+            'letters, digits, spaces and signs other than / \\ : * ? " < > |, no full stop or hyphen first, no '
+            "full stop last; the file stays in its folder",
             "type a plain name such as evening-class",
         )
     if (size := len(name.encode("utf-8", "replace"))) > LONGEST_NAME:
@@ -133,9 +133,9 @@ def _all_into_place(folder: Path, texts: Mapping[str, str], replace: bool) -> tu
         kept.mkdir(parents=True)
         for name, text in texts.items():
             path = folder / name
-            save_text(beside / name, text)
             if os.path.lexists(path):
                 shutil.copy2(path, kept / name, follow_symlinks=False)
+            save_text(beside / name, text)
         for name in texts:
             path = folder / name
             _into_place(beside / name, path, replace)

@@ -18,7 +18,7 @@ from trimkit.parts.saving import checked_name, save_texts
 from trimkit.study.form.orderfields import ASSEMBLY, DECIDED, LENGTH, MEASURED, WHO, WISH, Field, named, put, taken
 from trimkit.study.frame.lab import VIEW_MIME
 from trimkit.trim.flexplace import FlexPlace
-from trimkit.trim.setplan import ClubRefused
+from trimkit.trim.plan import ClubRefused
 
 STYLE = """<style>
 .trimkit-order { max-width: 1000px; }
