@@ -8,8 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import constants
 
-from trimkit.mechanics.beam import first_frequency, first_shape, raw_shaft_frequency, tip_deflection
-from trimkit.mechanics.profile import Profile, cut_butt, cut_tip, stack, steel_profile
+from trimkit.mechanics.beam import CPM_PER_RAD_S, first_frequency, first_shape, raw_shaft_frequency, tip_deflection
+from trimkit.mechanics.clamped import bench_of, cantilevers
+from trimkit.mechanics.profile import Profile, cut_butt, cut_tip, steel_profile
 from trimkit.mechanics.tube import tube_ei_n_m2, tube_mass_g_per_m
 from trimkit.parts.components import TubeSection
 from trimkit.parts.errors import ModelError
@@ -110,9 +111,9 @@ def test_dunkerley_below_exact_below_rayleigh_with_33_140ths_of_the_shaft(outer,
     beam_kg, tip_kg = float(tube_mass_g_per_m(outer, wall)) * 1e-3 * length, mass * 1e-3
     result = raw_shaft_frequency(tube, test_mass_g=mass)
     rayleigh = math.sqrt(3 * ei / (length**3 * (tip_kg + 33 / 140 * beam_kg))) * 60 / (2 * math.pi)
-    slowness = beam_kg * length**3 / (3.516015**2 * ei) + tip_kg * length**3 / (3 * ei)
-    dunkerley = 60 / (2 * math.pi * math.sqrt(slowness))
-    assert result.dunkerley_cpm < dunkerley < result.frequency_cpm < rayleigh
+    squared_period_ratio = beam_kg * length**3 / (3.516015**2 * ei) + tip_kg * length**3 / (3 * ei)
+    dunkerley = 60 / (2 * math.pi * math.sqrt(squared_period_ratio))
+    assert dunkerley < result.frequency_cpm < rayleigh
 
 
 def test_batch_of_clubs_and_parameters_is_the_loop(profile, iron):
@@ -130,25 +131,6 @@ def test_batches_beyond_one_chunk_are_the_same_clubs(wood_profile, driver):
     some = cpm(wood_profile, **driver | {"head_mass_g": masses[::300]})
     assert many[::300] == pytest.approx(some, rel=1e-12)
     assert (np.diff(many) < 0).all()
-
-
-def test_a_stack_of_shafts_is_each_of_them(profile, iron):
-    walls = [0.0140, 0.0145, 0.0150]
-    shafts = [
-        steel_profile(
-            [
-                TubeSection(a, b, d, wall)
-                for a, b, d in zip(profile.edges_in[:-1], profile.edges_in[1:], profile.outer_low_in, strict=True)
-            ]
-        )
-        for wall in walls
-    ]
-    stacked = cpm(stack(shafts), **iron | {"head_mass_g": np.array([[250.0], [270.0]])})
-    assert stacked.shape == (2, 3)
-    for column, shaft in enumerate(shafts):
-        assert stacked[:, column] == pytest.approx(
-            cpm(shaft, **iron | {"head_mass_g": np.array([250.0, 270.0])}), rel=1e-12
-        )
 
 
 def test_a_single_club_gives_plain_numbers(profile, iron):
@@ -178,12 +160,26 @@ def test_shape_falls_from_the_hosel_to_the_clamp(profile, iron):
     assert swing.frequency_cpm == pytest.approx(cpm(profile, **iron | {"head_mass_g": np.array([250.0, 270.0])}))
 
 
+@pytest.mark.parametrize("spring", [None, 2000.0])
+def test_frequency_and_shape_agree_with_the_general_eigen_solver(profile, iron, eigen, spring):
+    club = iron | {"root_spring_n_m_per_rad": spring}
+    swing = first_shape(profile, **club)
+    beams = cantilevers(profile.divided(2.5), bench_of(profile, club)[1])
+    (omega,), (deflection,) = eigen(beams)
+    assert swing.frequency_cpm == pytest.approx(omega * CPM_PER_RAD_S, rel=1e-8)
+    assert swing.frequency_cpm == pytest.approx(cpm(profile, **club), rel=1e-9)
+    assert swing.deflection[:-1][beams.lengths[:, 0] > 0] == pytest.approx(deflection / deflection[0], abs=1e-6)
+
+
 def test_tip_deflection_of_a_uniform_tube_is_the_textbooks():
     tube = steel_profile([TubeSection(0, 41, 0.5, 0.015)])
     length, ei = 36 * constants.inch, float(tube_ei_n_m2(0.5, 0.015))
     bent = tip_deflection(tube, force_n=np.array([5.0, 10.0]), root_spring_n_m_per_rad=2000.0)
     by_hand = np.array([5.0, 10.0]) * (length**3 / (3 * ei) + length**2 / 2000)
     assert bent.deflection_in * constants.inch == pytest.approx(by_hand, rel=1e-12)
+    assert bent.along_in[:, 0] == pytest.approx(bent.deflection_in)
+    assert bent.along_in[:, -1] == pytest.approx([0, 0])
+    assert bent.from_tip_in[:, [0, -1]] == pytest.approx(np.array([[0, 36], [0, 36]]))
     assert bent.slope_rad == pytest.approx(np.array([5.0, 10.0]) * (length**2 / (2 * ei) + length / 2000), rel=1e-12)
 
 

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from trimkit.mechanics.profile import Profile, cut_butt, cut_tip, shaft_profile, stack, steel_profile
+from trimkit.mechanics.profile import Profile, cut_butt, cut_tip, shaft_profile, steel_profile
 from trimkit.mechanics.tube import tube_mass_g_per_m
 from trimkit.parts.components import FlexKind, Material, Shaft, Station, TipKind, TubeSection
 from trimkit.parts.errors import ModelError
@@ -165,21 +165,6 @@ def test_density_gives_way_to_the_weighed_mass(shaft):
     assert np.array_equal(scaled.ei_low_n_m2, plain.ei_low_n_m2)
 
 
-def test_stacked_shafts_keep_their_own_mass(profile):
-    heavy = steel_profile(
-        [
-            TubeSection(a, b, d, 0.016)
-            for a, b, d in zip(profile.edges_in[:-1], profile.edges_in[1:], profile.outer_low_in, strict=True)
-        ]
-    )
-    both_shafts = stack([profile, heavy])
-    assert both_shafts.mass_g == pytest.approx([float(profile.mass_g), float(heavy.mass_g)])
-    assert both_shafts.tip_section_in == profile.tip_section_in
-    assert cut_tip(both_shafts, 2.0).mass_g == pytest.approx(
-        [float(cut_tip(profile, 2.0).mass_g), float(cut_tip(heavy, 2.0).mass_g)]
-    )
-
-
 def test_a_profile_cannot_be_written_to(profile):
     with pytest.raises(ValueError, match="read-only"):
         profile.edges_in[0] = 1.0
@@ -196,9 +181,6 @@ def test_a_profile_cannot_be_written_to(profile):
         (lambda p: p.section(-1.0, 4.0), "from_tip_in is -1"),
         (lambda p: p.section(1.0, 42.0), "to_tip_in is 42"),
         (lambda p: p.ei_at([1.0, 41.5]), "from_tip_in is 41.5 at batch index 1"),
-        (lambda p: stack([p, p]).ei_at(1.0), "a stack of profiles"),
-        (lambda p: stack([]), r"profiles of \[\] segments"),
-        (lambda p: stack([p, cut_tip(p, 15.0)]), "profiles of"),
         (lambda p: shaft_profile(graphite_shaft(60.0), match_mass="wall"), "for graphite"),
         (lambda p: shaft_profile(steel_shaft(2000.0), match_mass="wall"), "raw mass 2000 g"),
         (lambda p: steel_profile([TubeSection(0, 40, 0.4, 0.015)], wall_factor=0.0), "wall_factor is 0"),

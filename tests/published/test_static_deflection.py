@@ -20,7 +20,7 @@ def tip_deflection(ei, count):
     one = np.ones((count, 1))
     none = np.zeros(1)
     beams = Cantilevers(np.diff(t)[:, None], ei(x[:-1])[:, None], ei(x[1:])[:, None], one, one, none, none, none, none)
-    return float(static_shape(beams, np.ones(1), none).deflection[0, 0])
+    return float(static_shape(beams, np.ones(1)).deflection[0, 0])
 
 
 def extrapolated(ei):

@@ -2,8 +2,8 @@
 
 An Euler-Bernoulli cantilever: clamped over ``clamp_in`` from the cap end, free down to the hosel's top, rigid inside
 the hosel, a rigid head at its end (:mod:`trimkit.mechanics.cantilever` says how it is solved). Left out are shear, the
-torsion that the heel-toe offset of the head's centre couples in, damping, gravity, give of the hosel, and the grip;
-:mod:`trimkit.mechanics.neglected` puts numbers to them.
+torsion that the heel-toe offset of the head's centre couples in, damping, gravity, bending of the hosel, and the grip;
+DEVELOPERS.md says what each would change.
 """
 
 from __future__ import annotations
@@ -24,6 +24,8 @@ from trimkit.mechanics.profile import Profile
 TOLERANCE = 1e-9
 """Relative error of a frequency above which it is refused: chosen here, far below what a machine reads."""
 CPM_PER_RAD_S = 60 / (2 * math.pi)
+# Close enough together for a shape to be drawn by straight lines.
+_SHAPE_STEP_IN = 2.5
 # Clubs times elements at a time: large enough to hide the interpreter, small enough for the processor's cache.
 _CHUNK = 12_000
 
@@ -32,14 +34,12 @@ _CHUNK = 12_000
 class FrequencyResult:
     """First bending frequencies of a batch; every array has the batch's shape (a plain number for a single club).
 
-    frequency_cpm: cycles per minute. relative_error: the computation's own (not the model's): bound of the iteration
-    plus estimate of the elements. dunkerley_cpm: a lower bound by Dunkerley's sum. clamp_in, root_spring_n_m_per_rad:
-    as assumed; None is a clamp that does not give.
+    frequency_cpm: cycles per minute. relative_error: the computation's own, not the model's. clamp_in,
+    root_spring_n_m_per_rad: as assumed; None is a rigid clamp.
     """
 
     frequency_cpm: Floats
     relative_error: Floats
-    dunkerley_cpm: Floats
     clamp_in: ArrayLike
     root_spring_n_m_per_rad: ArrayLike | None
 
@@ -59,10 +59,16 @@ class ShapeResult:
 
 @dataclass(frozen=True, eq=False)
 class DeflectionResult:
-    """How far a bare shaft bends at its tip: deflection_in (in) and slope_rad (rad), arrays of the batch's shape."""
+    """How far a bare shaft bends under a force at its tip.
+
+    deflection_in, slope_rad: at the tip (in; rad), of the batch's shape. from_tip_in, along_in: n positions from the
+    tip to the clamp and the deflection there, in, shape (..., n).
+    """
 
     deflection_in: Floats
     slope_rad: Floats
+    from_tip_in: Floats
+    along_in: Floats
 
 
 def first_frequency(
@@ -83,11 +89,11 @@ def first_frequency(
 ) -> FrequencyResult:
     """Answer how many cycles per minute a club makes in the clamp: its first bending frequency.
 
-    profile: the raw shaft (or a stack of them, whose leading axes broadcast too). tip_trim_in, cut_length_in: taken off
-    the tip; left after both cuts, in. bbgl_in, bore_depth_in, cg_height_in: of the head, along the shaft axis, in.
-    cap_thickness_in: of the grip, in. head_mass_g, inertia_g_cm2: of the head, about its centre. clamp_in: from the cap
-    end, in. root_spring_n_m_per_rad: moment per rotation of a clamp that gives; None if it does not. ei_factor,
-    mass_factor: on the profile's stiffness and mass. All broadcast to one shape.
+    profile: the raw shaft. tip_trim_in, cut_length_in: taken off the tip; left after both cuts, in. bbgl_in,
+    bore_depth_in, cg_height_in: of the head, along the shaft axis, in. cap_thickness_in: of the grip, in. head_mass_g,
+    inertia_g_cm2: of the head, about its centre. clamp_in: from the cap end, in. root_spring_n_m_per_rad: moment per
+    rotation of the clamp; None if it is rigid. ei_factor, mass_factor: on the profile's stiffness and mass. All
+    broadcast to one shape.
 
     The head's centre lies e = bbgl + bore_depth - cg_height beyond the free end.
 
@@ -113,14 +119,13 @@ def first_frequency(
         },
     )
     shaft = profile.pieces
-    found = np.empty((3, bench.which.size))
+    found = np.empty((2, bench.lower_end.size))
     for part, clubs in bench.chunks(max(1, _CHUNK // len(shaft.edges))):
         mode = first_mode(cantilevers(shaft, clubs), tolerance=TOLERANCE)
-        found[:, part] = mode.omega_squared, mode.dunkerley, mode.relative_error
-    found[:2] = np.sqrt(found[:2]) * CPM_PER_RAD_S
-    cpm, lower, error = (row.reshape(shape)[()] for row in found)
+        found[:, part] = np.sqrt(mode.omega_squared) * CPM_PER_RAD_S, mode.relative_error
+    cpm, error = (row.reshape(shape)[()] for row in found)
     _refuse_error(error)
-    return FrequencyResult(cpm, error, lower, clamp_in, root_spring_n_m_per_rad)
+    return FrequencyResult(cpm, error, clamp_in, root_spring_n_m_per_rad)
 
 
 def raw_shaft_frequency(
@@ -159,8 +164,8 @@ def first_shape(profile: Profile, **club: Unpack[ClampedClub]) -> ShapeResult:
     error goes as the square root of it.
     """
     shape, bench = bench_of(profile, club)
-    beams = cantilevers(profile.pieces, bench).halved()
-    mode = first_mode(beams, tolerance=TOLERANCE, halvings=0, with_shape=True)
+    beams = cantilevers(profile.divided(_SHAPE_STEP_IN), bench)
+    mode = first_mode(beams, tolerance=TOLERANCE)
     _refuse_error(mode.relative_error.reshape(shape))
     places = (bench.hosel_top + beams.positions) / constants.inch
     cpm = np.sqrt(mode.omega_squared) * CPM_PER_RAD_S
@@ -197,12 +202,11 @@ def tip_deflection(
         "ei_factor": ei_factor,
     }
     shape, bench = bench_of(profile, bare)
-    beams = cantilevers(profile.pieces, bench)
-    flat_force = np.broadcast_to(force, shape).reshape(-1)
-    bent = static_shape(beams, flat_force, np.zeros_like(flat_force), tolerance=TOLERANCE)
+    beams = cantilevers(profile.divided(_SHAPE_STEP_IN), bench)
+    bent = static_shape(beams, np.broadcast_to(force, shape).reshape(-1))
     _refuse_error(bent.relative_error.reshape(shape))
-    deflection = bent.deflection[0].reshape(shape) / constants.inch
-    return DeflectionResult(deflection[()], bent.tip_slope.reshape(shape)[()])
+    places, along = (values.T.reshape(*shape, -1) / constants.inch for values in (beams.positions, bent.deflection))
+    return DeflectionResult(along[..., 0], bent.tip_slope.reshape(shape)[()], places, along)
 
 
 def _refuse_error(error: Floats) -> None:

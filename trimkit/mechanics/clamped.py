@@ -11,17 +11,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Required, TypedDict
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 from scipy import constants
 
 from trimkit.mechanics.batch import Floats, broadcast, refuse_where
 from trimkit.mechanics.cantilever import Cantilevers
-from trimkit.mechanics.pieces import Pieces
-from trimkit.mechanics.profile import SAME_PLACE_IN, Profile
+from trimkit.mechanics.profile import SAME_PLACE_IN, Pieces, Profile
 
 CLAMP_IN = 5.0
 """Length of the clamp from the cap end, in: from memory, unverified."""
@@ -52,7 +51,7 @@ class Bench:
     """A flat batch of B clubs in the clamp; metres, kilograms; each (B,).
 
     lower_end, hosel_top, clamp_edge: positions from the raw tip. head_mass, head_offset (of its centre beyond the
-    hosel's top), head_inertia. which: the club's profile among those of the pieces.
+    hosel's top), head_inertia.
     """
 
     lower_end: Floats
@@ -64,14 +63,13 @@ class Bench:
     root_compliance: Floats
     ei_factor: Floats
     mass_factor: Floats
-    which: NDArray[np.intp]
 
     def chunks(self, size: int) -> Iterator[tuple[slice, Bench]]:
         """Yield the batch in parts of at most ``size`` clubs."""
-        if self.which.size <= size:
+        if self.lower_end.size <= size:
             yield slice(None), self
             return
-        for start in range(0, self.which.size, size):
+        for start in range(0, self.lower_end.size, size):
             part = slice(start, start + size)
             yield part, Bench(*(getattr(self, name)[part] for name in self.__dataclass_fields__))
 
@@ -83,7 +81,7 @@ def bench_of(profile: Profile, club: ClampedClub) -> tuple[tuple[int, ...], Benc
     keywords = {**optional, **{k: v for k, v in club.items() if k != "root_spring_n_m_per_rad"}}
     if given_spring is not None:
         keywords["root_spring_n_m_per_rad"] = given_spring
-    shape, given = broadcast(profile=np.zeros(profile.edges_in.shape[:-1]), **keywords)  # type: ignore[arg-type]
+    shape, given = broadcast(**keywords)  # type: ignore[arg-type]
     for name in ("cut_length_in", "head_mass_g", "clamp_in", "ei_factor", "mass_factor", "root_spring_n_m_per_rad"):
         if name in given:
             refuse_where(given[name] <= 0, name, given[name], "more than 0", "check the unit and measure again")
@@ -109,14 +107,7 @@ def bench_of(profile: Profile, club: ClampedClub) -> tuple[tuple[int, ...], Benc
     for number, values in enumerate(in_si.values()):
         rows[number] = values
     flat = dict(zip(in_si, rows.reshape(len(in_si), -1), strict=True))
-    return shape, Bench(**flat, which=_which(profile.edges_in.shape[:-1], shape))
-
-
-def _which(leading: tuple[int, ...], shape: tuple[int, ...]) -> NDArray[np.intp]:
-    """Which profile of a stack each club has."""
-    if not leading:
-        return np.zeros(math.prod(shape), dtype=np.intp)
-    return np.broadcast_to(np.arange(math.prod(leading)).reshape(leading), shape).reshape(-1)
+    return shape, Bench(**flat)
 
 
 def _refuse_geometry(
@@ -158,9 +149,6 @@ def _refuse_geometry(
 
 def cantilevers(shaft: Pieces, bench: Bench) -> Cantilevers:
     """Return the free parts of the shafts as cantilevers, each with head and hosel part as the body at its end."""
-    if shaft.edges.shape[1] > 1:
-        arrays = ("edges", "ei_low", "ei_high", "mu_low", "mu_high")
-        shaft = replace(shaft, **{name: getattr(shaft, name)[:, bench.which] for name in arrays})
     ends = np.minimum(np.maximum(shaft.edges, bench.hosel_top), bench.clamp_edge)
     if shaft.stepped:
         ei, mu = shaft.ei_low * bench.ei_factor, shaft.mu_low * bench.mass_factor
@@ -192,7 +180,7 @@ def _with_hosel_part(shaft: Pieces, bench: Bench) -> tuple[Floats, Floats, Float
     beyond = bench.hosel_top - place
     part = np.empty_like(place)
     part[...] = lengths / 2 * mu_low
-    every, shape = np.ones(2 * count), (2 * count, bench.which.size)
+    every, shape = np.ones(2 * count), (2 * count, bench.lower_end.size)
     mass, first, second = (every @ moments.reshape(shape) for moments in (part, part * beyond, part * beyond**2))
     total = bench.head_mass + bench.mass_factor * mass
     centre = (bench.head_mass * bench.head_offset + bench.mass_factor * first) / total

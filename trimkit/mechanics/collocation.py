@@ -27,15 +27,13 @@ _FEW = 64
 class Rule:
     """Gauss-Legendre collocation on one element, 0 <= x <= 1.
 
-    nodes, weights: of the quadrature. single: from values f at the nodes to the integral of f over [0, x] at each node.
-    from_tip (from_clamp): to the integral of that once more over [0, x] (over [x, 1] both times) at each node; then,
-    as two more rows, to the integral of f over the element and to its double integral. top: to the two highest Legendre
-    coefficients.
+    nodes, weights: of the quadrature. from_tip (from_clamp): from values f at the nodes to the double integral of f
+    over [0, x] (over [x, 1]) at each node; then, as two more rows, to the integral of f over the element and to its
+    double integral. top: to the two highest Legendre coefficients.
     """
 
     nodes: Floats
     weights: Floats
-    single: Floats
     from_tip: Floats
     from_clamp: Floats
     top: Floats
@@ -50,7 +48,7 @@ def _rule() -> Rule:
     back = b - single
     legendre = np.polynomial.legendre.legvander(points, _POINTS - 1)[:, -2:].T
     top = legendre * b * np.sqrt([[2 * _POINTS - 3], [2 * _POINTS - 1]])
-    return Rule(x, b, single, np.vstack([single @ single, b, b * (1 - x)]), np.vstack([back @ back, b, b * x]), top)
+    return Rule(x, b, np.vstack([single @ single, b, b * (1 - x)]), np.vstack([back @ back, b, b * x]), top)
 
 
 class Elements:
@@ -88,10 +86,6 @@ class Elements:
         summed: Floats = self.quadrature @ values.reshape(self.quadrature.size, -1)
         return summed
 
-    def by_element(self, values: Floats) -> Floats:
-        """Integral over each element of values given at the Gauss points, (E, B)."""
-        return (self.rule.weights @ values.reshape(_POINTS, -1)).reshape(self.lengths.shape)
-
     def moment(self, load: Floats, force: Floats, couple: Floats) -> tuple[Floats, Floats]:
         """Return the moment at the Gauss points and at the clamp, from a load (times length) and the body's actions."""
         rows = self._rows(self.rule.from_tip, load, self.moment_rows)
@@ -104,13 +98,6 @@ class Elements:
         moment *= self.lengths
         moment += ends[:-1]
         return moment, ends[-1]
-
-    def sum_of_flexibilities(self, moment: Floats, inertia: Floats, root: Floats) -> Floats:
-        """Dunkerley's sum (SI) from the moment under unit acceleration, half of dI/dt, and the body's inertia."""
-        rows = self._rows(self.rule.single, moment, self.deflection_rows[:_POINTS]) * (2 * self.lengths)
-        ends = running_sum(inertia, self.by_element(moment) * (2 * self.lengths))
-        summed: Floats = self.total((rows + ends[:-1]) * self.flexibility) + ends[-1] * root
-        return summed
 
     def deflection(self, curvature: Floats, root_slope: Floats) -> tuple[Floats, Floats, Floats]:
         """Return deflection at the Gauss points and at the element ends, and slope at the free end."""

@@ -17,9 +17,9 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
+from scipy import constants
 
 from trimkit.mechanics.batch import Floats, broadcast, refuse_where
-from trimkit.mechanics.pieces import Pieces, divided
 from trimkit.mechanics.sectionmass import SectionMass, section_mass
 from trimkit.mechanics.tube import tube_ei_n_m2, tube_mass_g_per_m, wall_factor_for
 from trimkit.parts.components import Material, Shaft, TubeSection
@@ -31,18 +31,34 @@ Scaled = Literal["nothing", "wall", "density"]
 SAME_PLACE_IN = 1e-9
 
 
+# Longer segments are divided: with four Gauss points a piece, a club's frequency is then exact to about 1e-10.
+_LONGEST_ELEMENT_IN = 4.0
+
+
+@dataclass(frozen=True, eq=False)
+class Pieces:
+    """A profile's segments as the solver takes them: E elements, in m, N m^2 and kg/m; (E + 1, 1) and (E, 1)."""
+
+    edges: Floats
+    ei_low: Floats
+    ei_high: Floats
+    mu_low: Floats
+    mu_high: Floats
+    stepped: bool
+
+
 @dataclass(frozen=True, eq=False)
 class Profile:
     """A shaft along its length, positions from its tip (in); n segments.
 
-    edges_in: ends of the segments, rising, shape (..., n + 1); the first is 0.
-    ei_low_n_m2, ei_high_n_m2: bending stiffness at the lower and upper end of each segment, N m^2, shape (..., n).
+    edges_in: ends of the segments, rising, shape (n + 1,); the first is 0.
+    ei_low_n_m2, ei_high_n_m2: bending stiffness at the lower and upper end of each segment, N m^2, shape (n,).
     mass_low_g_per_m, mass_high_g_per_m: mass per length there, g/m.
     outer_low_in, outer_high_in: outer diameter there, in.
     tip_section_in: from the tip to the first step (what may lie in a bore), in; ``inf`` where nothing is known.
     scaled, scale_factor: what was scaled, and by how much, to agree with the measured raw mass.
 
-    Raises ModelError for values that no shaft can have. Leading axes hold several shafts (:func:`stack`).
+    Raises ModelError for values that no shaft can have.
     """
 
     edges_in: Floats
@@ -62,15 +78,15 @@ class Profile:
             refuse_where(~np.isfinite(array), name, array, "finite numbers", "correct the shaft's description")
             array.setflags(write=False)
             object.__setattr__(self, name, array)
-        count = self.edges_in.shape[-1] - 1
+        count = self.edges_in.size - 1
         for name in _ARRAYS[1:]:
-            if getattr(self, name).shape != (*self.edges_in.shape[:-1], count) or count < 1:
+            values = getattr(self, name)
+            if self.edges_in.ndim != 1 or values.shape != (count,) or count < 1:
                 raise ModelError(
-                    f"{name} has shape {getattr(self, name).shape} beside edges_in of shape {self.edges_in.shape}",
+                    f"{name} has shape {values.shape} beside edges_in of shape {self.edges_in.shape}",
                     "one edge more than there are segments",
                     "give each segment its values",
                 )
-            values = getattr(self, name)
             refuse_where(values <= 0, name, values, "more than 0", "correct the shaft's description")
         lengths = np.diff(self.edges_in)
         refuse_where(lengths < 0, "a segment's length in inches", lengths, "0 or more", "sort the segments")
@@ -79,18 +95,39 @@ class Profile:
     @property
     def length_in(self) -> Floats:
         """Length of the shaft, in."""
-        return self.edges_in[..., -1] - self.edges_in[..., 0]
+        return np.asarray(self.edges_in[-1] - self.edges_in[0])[()]
 
     @cached_property
     def pieces(self) -> Pieces:
         """The segments as the solver takes them, worked out once."""
-        masses = self.mass_low_g_per_m, self.mass_high_g_per_m
-        return divided(self.edges_in, (self.ei_low_n_m2, self.ei_high_n_m2), masses)
+        return self.divided(_LONGEST_ELEMENT_IN)
 
-    @property
+    def divided(self, longest_in: float) -> Pieces:
+        """Return the segments as pieces of at most so many in."""
+        lengths = np.diff(self.edges_in)
+        parts = np.maximum(np.ceil(lengths / longest_in), 1).astype(int)
+        owner = np.repeat(np.arange(lengths.size), parts)
+        number = np.arange(owner.size) - np.repeat(np.cumsum(parts) - parts, parts)
+
+        def at(fraction: Floats, low: Floats, high: Floats) -> Floats:
+            return np.where(fraction == 1, high[owner], low[owner] + fraction * (high - low)[owner])[:, None]
+
+        low, high = number / parts[owner], (number + 1) / parts[owner]
+        edges = np.concatenate([self.edges_in[:1, None], at(high, self.edges_in[:-1], self.edges_in[1:])])
+        return Pieces(
+            edges * constants.inch,
+            at(low, self.ei_low_n_m2, self.ei_high_n_m2),
+            at(high, self.ei_low_n_m2, self.ei_high_n_m2),
+            at(low, self.mass_low_g_per_m, self.mass_high_g_per_m) * 1e-3,
+            at(high, self.mass_low_g_per_m, self.mass_high_g_per_m) * 1e-3,
+            stepped=self.stepped,
+        )
+
+    @cached_property
     def stepped(self) -> bool:
         """True if stiffness and mass per length are constant in every segment."""
-        return self.pieces.stepped
+        constant_ei = np.array_equal(self.ei_low_n_m2, self.ei_high_n_m2)
+        return constant_ei and np.array_equal(self.mass_low_g_per_m, self.mass_high_g_per_m)
 
     @property
     def mass_g(self) -> Floats:
@@ -129,14 +166,12 @@ class Profile:
         return self._at(from_tip_in, self.outer_low_in, self.outer_high_in)
 
     def _at(self, from_tip_in: ArrayLike, low: Floats, high: Floats) -> Floats:
-        if self.edges_in.ndim > 1:
-            raise ModelError("a stack of profiles", "one profile", "look at one shaft at a time")
         place = np.asarray(from_tip_in, dtype=np.float64)
         outside = ~((place >= 0) & (place <= self.length_in))
         refuse_where(outside, "from_tip_in", place, f"0 to {float(self.length_in):g}", "choose a place on the shaft")
         segment = np.clip(np.searchsorted(self.edges_in, place, side="right") - 1, 0, low.size - 1)
-        share = (place - self.edges_in[segment]) / np.diff(self.edges_in)[segment]
-        return np.asarray(low[segment] + share * (high - low)[segment])
+        fraction = (place - self.edges_in[segment]) / np.diff(self.edges_in)[segment]
+        return np.asarray(low[segment] + fraction * (high - low)[segment])
 
     @property
     def tip_diameter_in(self) -> float:
@@ -239,48 +274,27 @@ def _between(profile: Profile, name: str, trim_in: float, tip_in: float, butt_in
     left = profile.length_in - trim_in
     refuse_where(left <= 0, name, trim_in, "less than the shaft's length", "measure the shaft and the cut again")
     old = profile.edges_in
-    edges = np.clip(old, tip_in, old[..., -1:] - butt_in)
+    edges = np.clip(old, tip_in, old[-1] - butt_in)
     raw = np.where(np.diff(old) > 0, np.diff(old), 1.0)
-    low, high = (edges[..., :-1] - old[..., :-1]) / raw, (edges[..., 1:] - old[..., :-1]) / raw
-    kept = (np.diff(edges) > 0).any(axis=tuple(range(edges.ndim - 1)))
+    low, high = (edges[:-1] - old[:-1]) / raw, (edges[1:] - old[:-1]) / raw
+    kept = np.diff(edges) > 0
 
     def ends(lower: Floats, upper: Floats) -> tuple[Floats, Floats]:
         rise = upper - lower
         # The whole segment keeps its own numbers, so that a cut of nothing changes nothing.
         at_low, at_high = lower + low * rise, np.where(high == 1, upper, lower + high * rise)
-        return at_low[..., kept], at_high[..., kept]
+        return at_low[kept], at_high[kept]
 
     ei_low, ei_high = ends(profile.ei_low_n_m2, profile.ei_high_n_m2)
     mass_low, mass_high = ends(profile.mass_low_g_per_m, profile.mass_high_g_per_m)
     outer_low, outer_high = ends(profile.outer_low_in, profile.outer_high_in)
     return replace(
         profile,
-        edges_in=np.concatenate((edges[..., :1], edges[..., 1:][..., kept]), axis=-1) - tip_in,
+        edges_in=np.concatenate((edges[:1], edges[1:][kept])) - tip_in,
         ei_low_n_m2=ei_low,
         ei_high_n_m2=ei_high,
         mass_low_g_per_m=mass_low,
         mass_high_g_per_m=mass_high,
         outer_low_in=outer_low,
         outer_high_in=outer_high,
-    )
-
-
-def stack(profiles: Sequence[Profile]) -> Profile:
-    """Return one profile with a leading axis over several shafts of the same number of segments.
-
-    Raises ModelError if there is none, or their numbers of segments differ. The stack's parallel tip section is the
-    shortest of them; what was scaled is not carried over.
-    """
-    counts = {profile.edges_in.shape[-1] - 1 for profile in profiles}
-    if len(counts) != 1:
-        raise ModelError(
-            f"profiles of {sorted(counts)} segments", "one or more, all of the same number", "split segments to match"
-        )
-    arrays = {name: np.stack([getattr(profile, name) for profile in profiles]) for name in _ARRAYS}
-    return replace(
-        profiles[0],
-        tip_section_in=min(profile.tip_section_in for profile in profiles),
-        scaled="nothing",
-        scale_factor=1.0,
-        **arrays,
     )

@@ -18,8 +18,7 @@ from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.mechanics.batch import Floats
 from trimkit.mechanics.beam import first_shape, tip_deflection
-from trimkit.mechanics.cantilever import static_shape
-from trimkit.mechanics.clamped import ClampedClub, bench_of, cantilevers
+from trimkit.mechanics.clamped import ClampedClub
 from trimkit.mechanics.profile import Profile, cut_butt, cut_tip
 from trimkit.parts.units import MM_PER_IN, both_units
 from trimkit.study.frame.clubreadouts import signed
@@ -103,37 +102,26 @@ def bend(start: ClubBuild, params: BeamParams) -> BentShaft:
     left = cut_butt(cut_tip(raw, params.tip_trim_in), params.butt_trim_in)
     cap, length = wanted.grip.cap_thickness_in, float(left.length_in)
     clamp, force = assembly.clamp_in - cap, params.load_g * NEWTON_PER_G
-    bare: ClampedClub = {
+    headed: ClampedClub = {
         "tip_trim_in": 0.0,
         "cut_length_in": length,
-        "bbgl_in": 0.0,
-        "bore_depth_in": 0.0,
-        "cap_thickness_in": cap,
-        "head_mass_g": 1.0,
-        "cg_height_in": 0.0,
-        "inertia_g_cm2": 0.0,
-        "clamp_in": assembly.clamp_in,
-    }
-    headed: ClampedClub = {
-        **bare,
         "bbgl_in": wanted.bbgl_in,
         "bore_depth_in": wanted.head.bore_depth_in,
+        "cap_thickness_in": cap,
         "head_mass_g": wanted.head.head_mass_g + assembly.tip_weight_g,
         "cg_height_in": wanted.head.cg_height_in,
         "inertia_g_cm2": wanted.head.inertia_g_cm2,
+        "clamp_in": assembly.clamp_in,
     }
-    swing = first_shape(left, **headed)
-    beams = cantilevers(left.pieces, bench_of(left, bare)[1]).halved()
-    shape = static_shape(beams, np.array([force]), np.zeros(1), halvings=0)
-    from_cap = length + cap - beams.positions[:, 0] / constants.inch
+    swing, hung = first_shape(left, **headed), tip_deflection(left, force_n=force, clamp_in=clamp)
     return BentShaft(
         params=params,
         shaft=left,
         cap_in=cap,
         clamp_in=clamp,
-        deflection_in=float(tip_deflection(left, force_n=force, clamp_in=clamp).deflection_in),
+        deflection_in=float(hung.deflection_in),
         frequency_cpm=float(swing.frequency_cpm),
-        hung=(from_cap, shape.deflection[:, 0] / constants.inch),
+        hung=(length + cap - hung.from_tip_in, hung.along_in),
         swing=(length + cap - swing.from_tip_in, swing.deflection),
     )
 
