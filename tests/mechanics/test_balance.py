@@ -55,6 +55,11 @@ def test_parts_stand_where_they_are_fitted(profile, iron, grip):
     assert parts["tape"].from_cap_in == pytest.approx((0.1 + 10.5) / 2)
 
 
+def test_the_grip_turns_as_a_rod_of_its_length(profile, iron, grip):
+    turning = {part.name: part for part in club_components(profile, **iron, **grip)}["grip"]
+    assert turning.inertia_g_cm2 == pytest.approx(50 * (10.5 * 2.54) ** 2 / 12)
+
+
 def test_a_batch_is_the_loop(profile, iron, grip):
     masses, trims = np.array([250.0, 260.0, 270.0]), np.array([[1.0], [2.0]])
     many = balance(club_components(profile, **iron | {"head_mass_g": masses, "tip_trim_in": trims}, **grip))

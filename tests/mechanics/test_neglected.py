@@ -13,7 +13,8 @@ from scipy import constants, linalg
 
 from trimkit.mechanics.beam import CPM_PER_RAD_S, first_frequency, first_shape
 from trimkit.mechanics.clamped import CLAMP_IN, bench_of
-from trimkit.mechanics.tube import STEEL_DENSITY_KG_M3, STEEL_YOUNGS_MODULUS_PA, tube_ei_n_m2
+from trimkit.mechanics.tube import STEEL_YOUNGS_MODULUS_PA, tube_ei_n_m2
+from trimkit.parts.components import STEEL_DENSITY_KG_M3
 
 # Of steel in the elastic range (EN 1993-1-1, material coefficients).
 POISSONS_RATIO = 0.3

@@ -114,3 +114,15 @@ def test_a_length_too_small_for_decimals_is_about_nought():
 def test_what_is_not_finite_in_millimetres_is_refused(value):
     with pytest.raises(UnitError, match="a finite number"):
         units.millimetres(value)
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [(100.0, "100 in"), (0.0005, "0.001 in"), (-0.0004, "0 in"), (1 / 3, "0.333 in"), (-2.5, "−2.5 in")],
+)
+def test_inches_in_a_sentence(value, text):
+    assert units.say_in(value) == text
+
+
+def test_fewer_decimals_on_request():
+    assert units.say_number(0.3692, 2) == "0.37"

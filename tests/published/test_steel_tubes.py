@@ -6,7 +6,8 @@ Outer diameter and wall in mm; mass per metre in kg/m (two decimals), area in cm
 
 import pytest
 
-from trimkit.mechanics.tube import STEEL_DENSITY_KG_M3, STEEL_YOUNGS_MODULUS_PA, tube_ei_n_m2, tube_mass_g_per_m
+from trimkit.mechanics.tube import STEEL_YOUNGS_MODULUS_PA, tube_ei_n_m2, tube_mass_g_per_m
+from trimkit.parts.components import STEEL_DENSITY_KG_M3
 
 TABLE = [
     (21.3, 2.0, "0.95", "1.21", "0.571"),

@@ -57,6 +57,17 @@ def test_at_the_ends_the_only_gap_counts_for_both_sides(ladder):
     assert ladder.rungs_off(303.5 + 3.25, "lob wedge") == 0.5
 
 
+@pytest.mark.parametrize("second_g", [252.0, 251.9])
+def test_two_rungs_of_the_same_mass_or_falling_ones_are_refused_with_their_row(make, second_g):
+    rungs = make.ladder_rungs(clubs=("5-iron", "6-iron", "7-iron"))
+    masses = zip(rungs, (252.0, second_g, 266.0), strict=True)
+    uneven = [dataclasses.replace(rung, head_mass_g=grams) for rung, grams in masses]
+    with pytest.raises(DataFileError, match=r"6-iron .* g after 5-iron 252 g") as refusal:
+        HeadLadder.from_rungs(uneven, "test irons")
+    assert len(refusal.value.faults) == 1
+    assert refusal.value.place.file == uneven[1].source.text
+
+
 def test_a_ladder_of_one_rung_says_nothing_about_rungs_off(make):
     alone = HeadLadder.from_rungs(make.ladder_rungs("driver", 200.0, clubs=("driver",), first_in=45.0), "driver")
     assert alone.rungs_off(210.0, "driver") == 0.0

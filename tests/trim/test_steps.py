@@ -4,7 +4,7 @@ import pytest
 
 from trimkit.parts.sources import Source, Standing
 from trimkit.trim.plan import plan_club
-from trimkit.trim.steps import StepKind, joined, say_in, say_number
+from trimkit.trim.steps import StepKind, joined
 
 
 def test_every_step_has_a_label_a_sentence_and_a_source(wanted, wanted_taper):
@@ -38,15 +38,3 @@ def test_every_standing_has_its_rank():
 def test_the_same_source_is_named_once():
     source = Source("row 2", Standing.MEASURED)
     assert joined(source, source) == source
-
-
-@pytest.mark.parametrize(
-    ("value", "text"),
-    [(100.0, "100 in"), (0.0005, "0.001 in"), (-0.0004, "0 in"), (1 / 3, "0.333 in"), (-2.5, "−2.5 in")],
-)
-def test_inches_in_a_sentence(value, text):
-    assert say_in(value) == text
-
-
-def test_fewer_decimals_on_request():
-    assert say_number(0.3692, 2) == "0.37"

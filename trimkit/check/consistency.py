@@ -20,12 +20,12 @@ from trimkit.mechanics.balance import POINT_OZ_IN, balance, swingweight_text
 from trimkit.parts.components import HeadKind, TipKind
 from trimkit.parts.errors import ModelError, TrimRefused
 from trimkit.parts.sources import Source, Standing
+from trimkit.parts.units import say_in, say_number
 from trimkit.trim.bore import check_fill, check_fit
 from trimkit.trim.clubs import club_kind
 from trimkit.trim.equivalence import EquivalentClub
 from trimkit.trim.plan import TrimPlan
 from trimkit.trim.schedule import TrimSchedule
-from trimkit.trim.steps import say_in, say_number
 
 CHOSEN_HERE = Source("chosen here, to be set to the shop's own", Standing.CHOSEN)
 

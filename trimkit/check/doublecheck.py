@@ -27,9 +27,9 @@ from trimkit.club.card import BenchCard, card_frequency_cpm, card_of
 from trimkit.club.club import Assembly, build_club
 from trimkit.club.flexscale import FlexScale
 from trimkit.parts.errors import BenchError, ModelError, TrimRefused
+from trimkit.parts.units import say_in
 from trimkit.trim.equivalence import usual_way
 from trimkit.trim.plan import TrimPlan, plan_club
-from trimkit.trim.steps import say_in
 
 
 class Verdict(StrEnum):

@@ -18,9 +18,8 @@ from trimkit.club.card import BenchCard, card_frequencies_cpm, card_frequency_cp
 from trimkit.club.club import Assembly
 from trimkit.parts.components import Head, HeadKind
 from trimkit.parts.errors import TrimRefused
-from trimkit.parts.units import G_PER_OZ, MM_PER_IN
+from trimkit.parts.units import G_PER_OZ, MM_PER_IN, say_in, say_number
 from trimkit.trim.plan import TrimPlan, plan_club
-from trimkit.trim.steps import say_in, say_number
 
 LINE_READING_CPM = 1.0
 """Two frequencies that differ by no more are the same reading of a frequency machine, cpm; chosen here."""

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from trimkit.club.club import ClubBuild, club_frequencies_cpm
 from trimkit.parts.errors import ModelError
+from trimkit.parts.units import say_in, say_number
 from trimkit.trim.bore import BoreChoice
 from trimkit.trim.equivalence import TrimAs
-from trimkit.trim.steps import say_in, say_number
 
 
 @dataclass(frozen=True)

@@ -27,6 +27,7 @@ D0_OZ_IN = 213.5
 POINT_OZ_IN = 1.75
 """Moment of one swingweight point, oz in: from memory, unverified."""
 POINTS_PER_LETTER = 10
+"""From memory, unverified."""
 
 _LETTERS = "ABCDEFG"
 _A0_OZ_IN = D0_OZ_IN - _LETTERS.index("D") * POINTS_PER_LETTER * POINT_OZ_IN

@@ -1,7 +1,4 @@
-"""Batches: named arrays that broadcast to one shape, and refusals that name the place in the batch.
-
-Standing: broadcasting as NumPy defines it; no physics here.
-"""
+"""Batches: named arrays that broadcast to one shape, and refusals that name the place in the batch."""
 
 from __future__ import annotations
 

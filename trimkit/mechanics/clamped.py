@@ -3,8 +3,6 @@
 Positions count along the shaft from its raw tip, in. The shaft's lower end lies at ``tip_trim_in``, the hosel's top at
 ``tip_trim_in + bore_depth_in``; the clamp holds from ``clamp_in`` below the cap end upwards. What lies in the hosel
 moves with the head as one rigid body.
-
-Standing: geometry of the held club, by definition; the clamp's usual length is from memory.
 """
 
 from __future__ import annotations

@@ -4,7 +4,7 @@ A profile is a row of segments from the tip upwards. In each, stiffness, mass pe
 its lower to its upper end: a piece of steel tube has the same value at both, a graphite shaft runs from station to
 station.
 
-Standing: integrals of the given stiffness, mass and diameter, derived; the numbers themselves are the shaft's data.
+Masses and centres are integrals of these numbers: derived.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ from trimkit.parts.errors import ModelError
 
 Scaled = Literal["nothing", "wall", "density"]
 
-# Positions closer than this are the same place on a shaft: far below any saw, far above rounding.
+# Positions closer than this are the same place on a shaft: far below any saw, far above rounding; chosen here.
 SAME_PLACE_IN = 1e-9
 
 

@@ -13,13 +13,11 @@ from numpy.typing import ArrayLike
 from scipy import constants
 
 from trimkit.mechanics.batch import Floats
-from trimkit.parts.components import TubeSection
+from trimkit.parts.components import STEEL_DENSITY_KG_M3, TubeSection
 from trimkit.parts.errors import ModelError
 
 STEEL_YOUNGS_MODULUS_PA = 210_000e6
 """Young's modulus of steel: 210 000 N/mm2 (EN 1993-1-1, material coefficients)."""
-STEEL_DENSITY_KG_M3 = 7850.0
-"""Density of steel: 7850 kg/m3 (constructional steel tables)."""
 
 
 def tube_ei_n_m2(outer_diameter_in: ArrayLike, wall_in: ArrayLike) -> Floats:

@@ -6,14 +6,13 @@ from dataclasses import dataclass
 
 from trimkit.check.consistency import CHOSEN_HERE, CheckTolerances
 from trimkit.club.set import SetBuild
-from trimkit.mechanics.tube import STEEL_DENSITY_KG_M3, STEEL_YOUNGS_MODULUS_PA
+from trimkit.mechanics.tube import STEEL_YOUNGS_MODULUS_PA
 from trimkit.papers.cautions import CAUTION_SOURCE
 from trimkit.papers.equipmentrules import NEAR_IN
-from trimkit.parts.components import Material
+from trimkit.parts.components import STEEL_DENSITY_KG_M3, Material
 from trimkit.parts.sources import Source, Standing
-from trimkit.parts.units import MM_PER_IN
+from trimkit.parts.units import MM_PER_IN, say_number
 from trimkit.trim.practice import PRACTICE_SOURCE
-from trimkit.trim.steps import say_number
 
 STANDINGS = {
     Standing.PUBLISHED: "printed in a source that anybody can look up",

@@ -9,12 +9,11 @@ from html import escape
 
 from trimkit.parts.components import TipKind
 from trimkit.parts.plaintext import shown
-from trimkit.parts.units import millimetres, nearest_mark
+from trimkit.parts.units import millimetres, nearest_mark, say_number
 from trimkit.trim.clubs import with_article
 from trimkit.trim.equivalence import EquivalentClub, TrimAs, usual_way
 from trimkit.trim.length import GivenLength, LadderLength, ReferenceLength
 from trimkit.trim.plan import TrimPlan
-from trimkit.trim.steps import say_number
 
 SMALLEST_SAID_IN = 1 / 16
 """Less than this is said in millimetres, in: the nearest sixteenth of an inch would say too much or 0. Chosen here."""

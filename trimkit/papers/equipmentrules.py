@@ -16,6 +16,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from trimkit.parts.sources import Source, Standing
+from trimkit.parts.units import say_in
 from trimkit.trim.length import (
     LOCAL_RULE,
     LOCAL_RULE_LONGEST_IN,
@@ -25,7 +26,6 @@ from trimkit.trim.length import (
     SHORTEST_IN,
 )
 from trimkit.trim.plan import TrimPlan
-from trimkit.trim.steps import say_in
 
 if TYPE_CHECKING:
     import pandas as pd

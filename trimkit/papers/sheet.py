@@ -17,7 +17,7 @@ from trimkit.papers.appendix import STANDINGS, WORDS, assumptions, stated_figure
 from trimkit.papers.clientwords import client_reason, cut_drawing
 from trimkit.parts.components import TipKind
 from trimkit.parts.plaintext import shown
-from trimkit.parts.units import millimetres, nearest_mark
+from trimkit.parts.units import millimetres, nearest_mark, quantity, signed
 from trimkit.trim.steps import StepKind, TrimStep
 
 DIVISIONS = 16
@@ -51,8 +51,8 @@ def exact(exact_in: float) -> str:
     '2.500 in, 63.5 mm'
     """
     error = nearest_mark(exact_in, DIVISIONS).error_in
-    text = f"{exact_in:.3f} in, {millimetres(exact_in)}"
-    return (text + (f"; mark {error:+.3f} in" if abs(error) >= 0.0005 else "")).replace("-", "−")
+    mark = f"; mark {signed(error, 3)} in" if abs(error) >= 0.0005 else ""
+    return f"{quantity(exact_in, 'in')}, {millimetres(exact_in)}{mark}"
 
 
 def step_inches(step: TrimStep) -> str:
@@ -60,7 +60,7 @@ def step_inches(step: TrimStep) -> str:
     if step.kind is StepKind.CLUB:
         return ""
     sign = "+" if step.kind in (StepKind.FLEX, StepKind.BORE) else ""
-    return f"{step.inches:{sign}.3f} in".replace("-", "−")
+    return quantity(step.inches, "in", 3, sign)
 
 
 def frequency_sentence(built: SetBuild) -> str:

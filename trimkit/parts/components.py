@@ -3,8 +3,6 @@
 Positions on a shaft count from the raw tip upwards; heights on a head count from the ground line upwards, along the
 shaft axis. The dataclasses refuse values that no part can have (:class:`~trimkit.parts.errors.ComponentError`), so
 that nothing downstream needs to check for NaN or a negative mass again.
-
-Standing: measured numbers as they are given; derived lengths are sums by definition.
 """
 
 from __future__ import annotations
@@ -49,6 +47,8 @@ class Material(StrEnum):
     GRAPHITE = "graphite"
 
 
+STEEL_DENSITY_KG_M3 = 7850.0
+"""Density of steel: 7850 kg/m3 (tables of constructional steel)."""
 INVENTED_PART = Source("part made up for the demo", Standing.INVENTED)
 
 

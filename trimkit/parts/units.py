@@ -83,6 +83,50 @@ def mass_g(text: str, bare_unit: str | None = "g") -> float:
     return _read(text, UNITS_PER_G, bare_unit)
 
 
+def true_minus(text: str) -> str:
+    """Return numbers in words as people print them: a minus sign where the keyboard has a hyphen."""
+    return text.replace("-", "−")
+
+
+def quantity(value: float, unit: str = "", decimals: int = 3, sign: str = "") -> str:
+    """Return a number with its unit and a fixed number of decimals; what rounds to nothing has no minus.
+
+    sign: ``"+"`` writes a plus before what is not negative.
+
+    >>> quantity(-0.5, "in", 2), quantity(2, "cpm", 0, "+"), quantity(-0.001, "in", 1)
+    ('−0.50 in', '+2 cpm', '0.0 in')
+    """
+    return true_minus(f"{value:{sign}z.{decimals}f} {unit}".rstrip())
+
+
+def signed(value: float, decimals: int) -> str:
+    """Return a difference, without unit, with its sign.
+
+    >>> signed(-0.25, 2), signed(0.001, 1), signed(-0.001, 1)
+    ('−0.25', '+0.0', '+0.0')
+    """
+    return quantity(value, "", decimals, "+")
+
+
+def say_number(value: float, decimals: int = 3) -> str:
+    """Return a number, without unit, for a sentence: so many decimals at most, no trailing zeros.
+
+    >>> say_number(0.4), say_number(2.0), say_number(-1e-9)
+    ('0.4', '2', '0')
+    """
+    text = quantity(value, "", decimals)
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def say_in(value_in: float) -> str:
+    """Return a length for a sentence.
+
+    >>> say_in(1.5), say_in(-0.25), say_in(38.0)
+    ('1.5 in', '−0.25 in', '38 in')
+    """
+    return f"{say_number(value_in)} in"
+
+
 def millimetres(exact_in: float) -> str:
     """Return a length (in) in millimetres, to the tenth; a half of it goes away from 0, as people round.
 
@@ -95,7 +139,7 @@ def millimetres(exact_in: float) -> str:
     if not math.isfinite(exact_in * MM_PER_IN):
         raise UnitError(f"a length of {exact_in} in", "a finite number", "measure it again")
     tenths = Decimal(repr(round(exact_in * MM_PER_IN, 6))).quantize(Decimal("0.1"), context=_TENTHS)
-    return f"{tenths if tenths else abs(tenths)} mm".replace("-", "−")
+    return true_minus(f"{tenths if tenths else abs(tenths)} mm")
 
 
 @dataclass(frozen=True)
@@ -115,7 +159,7 @@ class RulerReading:
         if abs(self.error_in) <= MARK_IS_EXACT_IN:
             return self.mark
         if self.marked_in == 0 and abs(self.exact_in) >= 0.0005:
-            return f"{self.exact_in:.3f} in".replace("-", "−")
+            return quantity(self.exact_in, "in", 3)
         return f"≈ {self.mark}"
 
     @property
@@ -142,6 +186,16 @@ def nearest_mark(exact_in: float, divisions: int = 16) -> RulerReading:
     whole, rest = divmod(abs(marked), 1)
     words = " ".join(part for part in (str(whole) if whole or not rest else "", str(rest) if rest else "") if part)
     return RulerReading(exact_in, float(marked), f"{'−' if marked < 0 else ''}{words} in")
+
+
+def ruled(value_in: float) -> str:
+    """Return a length (in) exactly: as a fraction where it lies on a sixteenth, else with up to three decimals.
+
+    >>> ruled(37.125), ruled(35.9), ruled(0.025)
+    ('37 1/8 in', '35.9 in', '0.025 in')
+    """
+    mark = nearest_mark(value_in)
+    return mark.text if abs(mark.error_in) <= MARK_IS_EXACT_IN else say_in(value_in)
 
 
 def both_units(exact_in: float, divisions: int = 16) -> str:

@@ -16,10 +16,10 @@ from typing import TYPE_CHECKING
 
 from trimkit.parts.components import TipKind
 from trimkit.parts.errors import ModelError, TrimRefused
+from trimkit.parts.units import say_in
 from trimkit.shop.stockprogramme import choose
 from trimkit.trim.plan import TrimPlan
 from trimkit.trim.refusals import RefusedTogether, finite
-from trimkit.trim.steps import say_in
 
 if TYPE_CHECKING:
     import pandas as pd

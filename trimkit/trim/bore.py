@@ -1,6 +1,6 @@
 """The head's bore: how high its bottom stands, what the tip trim owes to that, and whether the tip fits it.
 
-Standing: BBGL is a difference of two measured lengths, by definition; trimming by it is common practice.
+Trimming by the BBGL is common practice, no source.
 """
 
 from __future__ import annotations
@@ -11,9 +11,10 @@ from enum import StrEnum
 from trimkit.parts.components import Head, Shaft
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.sources import Source, Standing
+from trimkit.parts.units import say_in
 from trimkit.trim.practice import BenchPractice
 from trimkit.trim.refusals import finite
-from trimkit.trim.steps import Note, Severity, say_in
+from trimkit.trim.steps import Note, Severity
 
 BORE_RULE = Source("a shaft's steps stand at the same height above the ground line whatever the bore", Standing.DERIVED)
 DRY_FIT = Source("bare shaft and dry fit, measured", Standing.MEASURED)

@@ -1,6 +1,6 @@
 """The butt cut: what is left over the cut length, or what is missing; and how the grip sits on what is left.
 
-Standing: sums of lengths, by definition; that the butt is cut last, to length, is common practice.
+That the butt is cut last, to length, is common practice, no source.
 """
 
 from __future__ import annotations
@@ -11,14 +11,14 @@ from dataclasses import dataclass
 
 from scipy import constants
 
-from trimkit.parts.components import Grip, Material, Shaft
+from trimkit.parts.components import STEEL_DENSITY_KG_M3, Grip, Material, Shaft
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.sources import Source, Standing
+from trimkit.parts.units import say_in, say_number
 from trimkit.trim.practice import PRACTICE_SOURCE, BenchPractice
 from trimkit.trim.refusals import ShaftTooShort
-from trimkit.trim.steps import DECIDED, Note, Severity, StepKind, TrimStep, say_in, say_number
+from trimkit.trim.steps import DECIDED, Note, Severity, StepKind, TrimStep
 
-STEEL_DENSITY_KG_PER_M3 = 7850.0
 STEEL_DENSITY_SOURCE = Source("density of constructional steel, tables", Standing.PUBLISHED)
 RULER_MARK_IN = 1 / 16
 """Nobody glues on a piece shorter than a mark of the ruler, in; chosen here."""
@@ -149,7 +149,7 @@ def extension_mass_g(shaft: Shaft, extension_in: float, insert_in: float) -> flo
     if shaft.material is Material.STEEL:
         end = shaft.sections[-1]
         outer, wall = end.outer_diameter_in * constants.inch, end.wall_in * constants.inch
-        grams_per_m = math.pi * (outer - wall) * wall * STEEL_DENSITY_KG_PER_M3 * 1e3
+        grams_per_m = math.pi * (outer - wall) * wall * STEEL_DENSITY_KG_M3 * 1e3
     else:
         grams_per_m = shaft.stations[-1].mass_g_per_m
     return grams_per_m * (extension_in + insert_in) * constants.inch

@@ -1,7 +1,4 @@
-"""Clubs by name, from the longest to the shortest: irons and wedges as one kind, woods, hybrids.
-
-Standing: the order of the clubs is common practice, no source.
-"""
+"""Clubs by name, from the longest to the shortest: irons and wedges as one kind, woods, hybrids."""
 
 from __future__ import annotations
 

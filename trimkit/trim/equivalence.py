@@ -1,6 +1,6 @@
 """Which club a head really is: the place of its mass on the set's ladder of head masses.
 
-Standing: placing a head by its mass is common practice, no source; between rungs it is linear interpolation.
+Placing a head by its mass is common practice, no source; between rungs it is linear interpolation.
 """
 
 from __future__ import annotations
@@ -13,9 +13,9 @@ from enum import StrEnum
 from trimkit.parts.components import Head, HeadKind
 from trimkit.parts.errors import BenchError, DataFileError, Place, TrimRefused
 from trimkit.parts.tables import LadderRung
+from trimkit.parts.units import say_in, say_number
 from trimkit.trim.clubs import engraved_iron, one_row_a_club, say_between
 from trimkit.trim.refusals import finite
-from trimkit.trim.steps import say_in, say_number
 
 
 class TrimAs(StrEnum):

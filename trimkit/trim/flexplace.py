@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from trimkit.parts.components import FlexKind, Shaft, TipKind
 from trimkit.parts.errors import TrimRefused
+from trimkit.parts.units import say_number
 from trimkit.trim.refusals import finite
-from trimkit.trim.steps import say_number
 
 _TEXT = re.compile(r"^\s*([^\s/]+)\s*(?:/\s*([^\s/]+)\s+(\S+)\s*)?$")
 

@@ -7,14 +7,18 @@ from typing import Protocol
 
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.sources import Source, Standing
+from trimkit.parts.units import say_in, say_number
 from trimkit.trim.clubs import with_article
 from trimkit.trim.equivalence import EquivalentClub, HeadLadder
 from trimkit.trim.refusals import finite
-from trimkit.trim.steps import Note, Severity, StepKind, TrimStep, say_in, say_number
+from trimkit.trim.steps import Note, Severity, StepKind, TrimStep
 
 LONGEST_IN = 48.0
+"""Of any club but a putter, in: Equipment Rules Part 2 section 1c."""
 SHORTEST_IN = 18.0
+"""Of any club, in: Equipment Rules Part 2 section 1c, read second-hand."""
 LOCAL_RULE_LONGEST_IN = 46.0
+"""Where a competition says so, in: Model Local Rule G-10, from 1 January 2022."""
 RULES = Source("Equipment Rules Part 2 section 1c", Standing.PUBLISHED)
 RULES_SHORTEST = Source("Equipment Rules Part 2 section 1c, read second-hand", Standing.PUBLISHED)
 LOCAL_RULE = Source("Model Local Rule G-10, from 1 January 2022", Standing.PUBLISHED)

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from trimkit.parts.components import HeadKind
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.sources import Source, Standing
+from trimkit.parts.units import say_in, say_number
 from trimkit.trim.clubs import with_article
 from trimkit.trim.equivalence import EquivalentClub, TrimAs, usual_way
 from trimkit.trim.stepping import RawFamily
-from trimkit.trim.steps import DECIDED, Note, Severity, StepKind, TrimStep, say_in, say_number
+from trimkit.trim.steps import DECIDED, Note, Severity, StepKind, TrimStep
 from trimkit.trim.wanted import WantedClub
 
 PLACING_RULE = Source("hybrids are trimmed and cut by mass, other heads by their number", Standing.COMMON_PRACTICE)

@@ -1,7 +1,4 @@
-"""The plan of a club or a whole set: every decision a step, in the order of the bench, and four lengths a club.
-
-Standing: each step carries its own source; the inches are sums of the steps, by definition.
-"""
+"""The plan of a club or a whole set: every decision a step, in the order of the bench, and four lengths a club."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""Refusals that carry more than a sentence, and the gathering of several into one.
-
-Standing: each refusal names its own source; nothing is computed here.
-"""
+"""Refusals that carry more than a sentence, and the gathering of several into one."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""A trim schedule in checked form: the tip trim of every club and flex of one shaft, between rows by interpolation.
-
-Standing: the schedule's numbers are data, each row with its source; between rows it is linear interpolation.
-"""
+"""A trim schedule in checked form: the tip trim of every club and flex of one shaft, between rows by interpolation."""
 
 from __future__ import annotations
 
@@ -14,10 +11,10 @@ from trimkit.parts.components import Shaft
 from trimkit.parts.errors import BenchError, DataFileError, Place, TrimRefused
 from trimkit.parts.sources import Source
 from trimkit.parts.tables import ScheduleRow
+from trimkit.parts.units import say_in
 from trimkit.trim.clubs import IRONS, club_kind, club_place, unknown_clubs
 from trimkit.trim.equivalence import EquivalentClub
 from trimkit.trim.flexplace import FlexPlace
-from trimkit.trim.steps import say_in
 
 
 @dataclass(frozen=True)

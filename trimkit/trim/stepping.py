@@ -1,6 +1,6 @@
 """Taper tips: one raw length for each club, never tip-trimmed; soft and hard stepping along the family.
 
-Standing: raw lengths are data, each row with its source; stepping by clubs is common practice, no source.
+Stepping by clubs is common practice, no source.
 """
 
 from __future__ import annotations
@@ -13,13 +13,14 @@ from trimkit.parts.components import Shaft
 from trimkit.parts.errors import BenchError, DataFileError, Place, TrimRefused
 from trimkit.parts.sources import Source, Standing
 from trimkit.parts.tables import RawLength
+from trimkit.parts.units import say_in, say_number
 from trimkit.trim.clubs import one_row_a_club
 from trimkit.trim.equivalence import EquivalentClub
-from trimkit.trim.steps import say_in, say_number
 
 # The trade's letters from the softest to the stiffest; what they mean differs from shaft to shaft.
 FLEX_LETTERS = ("L", "A", "R", "S", "X")
 FLEX_PER_STEP = 0.25
+"""Of a flex that one step is worth: common practice, no source."""
 STEPPING_RULE = Source("one step is about a quarter of a flex", Standing.COMMON_PRACTICE)
 
 

@@ -81,26 +81,6 @@ class Note:
     source: Source
 
 
-def say_in(value_in: float) -> str:
-    """Return a length in words for a sentence: at most three decimals, no trailing zeros.
-
-    >>> say_in(1.5), say_in(-0.25), say_in(38.0)
-    ('1.5 in', '−0.25 in', '38 in')
-    """
-    return f"{say_number(value_in)} in"
-
-
-def say_number(value: float, decimals: int = 3) -> str:
-    """Return a number for a sentence, without trailing zeros and with a true minus sign.
-
-    >>> say_number(0.4), say_number(2.0), say_number(-1e-9)
-    ('0.4', '2', '0')
-    """
-    text = f"{value:.{decimals}f}"
-    text = text.rstrip("0").rstrip(".") if "." in text else text
-    return "0" if text == "-0" else text.replace("-", "−")
-
-
 def joined(*sources: Source) -> Source:
     """Return one source for a number made of several: every text once, and the weakest standing.
 

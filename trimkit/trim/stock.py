@@ -1,7 +1,4 @@
-"""Stock on the shelf: which shafts the plans of an order use up, what is left, what to buy. Plain counting.
-
-Standing: whole numbers counted from the plans, nothing assumed.
-"""
+"""Stock on the shelf: which shafts the plans of an order use up, what is left, what to buy. Plain counting."""
 
 from __future__ import annotations
 
@@ -9,9 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from trimkit.parts.errors import TrimRefused
+from trimkit.parts.units import say_in
 from trimkit.trim.plan import TrimPlan
 from trimkit.trim.refusals import finite
-from trimkit.trim.steps import say_in
 
 
 @dataclass(frozen=True)

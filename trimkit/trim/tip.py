@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from trimkit.parts.components import TipKind
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.sources import Source, Standing
+from trimkit.parts.units import say_in, say_number
 from trimkit.trim.bore import BORE_RULE, DRY_FIT, BoreChoice, bbgl_correction_in, check_fill
 from trimkit.trim.equivalence import EquivalentClub
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.schedule import TrimSchedule
 from trimkit.trim.stepping import STEPPING_RULE, RawFamily, flex_shift, say_step
-from trimkit.trim.steps import DECIDED, Note, Severity, StepKind, TrimStep, joined, say_in, say_number
+from trimkit.trim.steps import DECIDED, Note, Severity, StepKind, TrimStep, joined
 from trimkit.trim.wanted import WantedClub
 
 TAPER_RULE = Source("a conical tip fits its bore only as it was made", Standing.COMMON_PRACTICE)

@@ -1,7 +1,4 @@
-"""What is wanted for one club: its parts, its tables, its flex and length, and what was decided on purpose.
-
-Standing: what was measured or asked for, unchanged.
-"""
+"""What is wanted for one club: its parts, its tables, its flex and length, and what was decided on purpose."""
 
 from __future__ import annotations
 

@@ -8,8 +8,9 @@ import ipywidgets
 import pytest
 
 from trimkit.parts.errors import BenchError, ModelError
+from trimkit.parts.units import quantity
 from trimkit.study.frame.controls import Choice, PacedSlider, Slider
-from trimkit.study.frame.lab import VIEW_MIME, Lab, Readout, quantity
+from trimkit.study.frame.lab import VIEW_MIME, Lab, Readout
 
 FILE = Path(__file__).parents[2] / "browser" / "demo_lab.py"
 

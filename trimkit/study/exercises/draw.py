@@ -13,10 +13,10 @@ import numpy as np
 from trimkit.club.order import Order, shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.parts.errors import BenchError
+from trimkit.parts.units import say_number
 from trimkit.trim.equivalence import EquivalentClub, HeadLadder
 from trimkit.trim.schedule import TrimSchedule
 from trimkit.trim.stepping import RawFamily
-from trimkit.trim.steps import say_number
 
 Item = TypeVar("Item")
 IRONS = ("4-iron", "5-iron", "6-iron", "7-iron", "8-iron", "9-iron")

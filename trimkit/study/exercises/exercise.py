@@ -13,7 +13,7 @@ from enum import StrEnum
 
 from trimkit.mechanics.balance import D0_OZ_IN, POINT_OZ_IN, swingweight_oz_in, swingweight_text
 from trimkit.parts.errors import ModelError, UnitError
-from trimkit.parts.units import nearest_mark
+from trimkit.parts.units import nearest_mark, quantity, say_number
 from trimkit.study.exercises.reading import COUNTED, SAME_AS, STILL_TO_TURN, as_typed, named, read
 
 LETTER_SCALE = "swingweight"
@@ -100,16 +100,16 @@ def in_words(value: float, unit: str) -> str:
         return swingweight_text(D0_OZ_IN + value * POINT_OZ_IN)
     if unit == "in":
         mark = nearest_mark(value, 64)
-        return mark.text if abs(mark.error_in) < 1e-9 else f"{value:.3f} in".replace("-", "−")
+        return mark.text if abs(mark.error_in) < 1e-9 else quantity(value, "in")
     if unit in COUNTED:
-        text = f"{value:.2f}".rstrip("0").rstrip(".")
+        text = say_number(value, 2)
         unit = unit.removesuffix("s") if text == "1" else unit
     elif unit in DECIMALS:
         small = unit == "cpm" and abs(value) < 1
-        text = f"{value:.{2 if small else DECIMALS[unit]}f}"
+        text = quantity(value, "", 2 if small else DECIMALS[unit])
     else:
-        text = f"{value:.3f}".rstrip("0").rstrip(".")
-    return f"{text.replace('-', '−')} {unit}".rstrip()
+        text = say_number(value)
+    return f"{text} {unit}".rstrip()
 
 
 def exercise(

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from html import escape
 from typing import TYPE_CHECKING
 
+from trimkit.parts.units import signed
 from trimkit.study.exercises.bank import exercises_of
 from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, in_words
 
@@ -64,7 +65,7 @@ def may_be_off(exercise: Exercise) -> str:
 def in_words_or_number(value: float, exercise: Exercise) -> str:
     """Return a mistaken answer in words; far off the letter scale as points above D0."""
     if exercise.unit == LETTER_SCALE and abs(value) > 25:
-        return f"D0 {value:+.1f}".replace("-", "−")
+        return f"D0 {signed(value, 1)}"
     return in_words(value, exercise.unit)
 
 

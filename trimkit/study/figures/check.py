@@ -10,6 +10,7 @@ from matplotlib.figure import Figure
 from trimkit.check.doublecheck import ClubCheck, SetCheck, Verdict
 from trimkit.check.stepworth import StepWorth
 from trimkit.parts.errors import ModelError
+from trimkit.parts.units import signed
 from trimkit.study.figures.set import KIND_PEN, Picture, short_name
 from trimkit.study.frame.style import ALLOWED_BAND, REFERENCE, REFUSED, SERIES, new_figure, styled
 
@@ -181,8 +182,8 @@ def _said(club: ClubCheck) -> str:
 
 
 def _signed(value: float, decimals: int) -> str:
-    text = f"{value:+.{decimals}f}".replace("-", "−")
-    return text if float(f"{value:.{decimals}f}") else f"{0:.{decimals}f}"
+    text = signed(value, decimals)
+    return text if text.strip("+0.") else text.removeprefix("+")
 
 
 def _length(club: ClubCheck) -> float:

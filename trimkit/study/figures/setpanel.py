@@ -7,7 +7,7 @@ from matplotlib.axes import Axes
 
 from trimkit.club.club import ClubBuild
 from trimkit.club.set import SetBuild
-from trimkit.study.frame.lab import quantity
+from trimkit.parts.units import quantity
 from trimkit.study.frame.style import NOW, REFERENCE, SERIES
 
 FLEX_PENS = (SERIES[2], SERIES[1], SERIES[3], SERIES[4])

@@ -9,7 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.patches import Rectangle
 
 from trimkit.parts.components import Shaft
-from trimkit.study.frame.clubreadouts import ruled
+from trimkit.parts.units import ruled
 from trimkit.study.frame.style import NOW, REFERENCE, REFUSED, SERIES
 
 TALL = 0.5

@@ -4,28 +4,8 @@ from __future__ import annotations
 
 from trimkit.club.club import ClubBuild
 from trimkit.mechanics.balance import POINT_OZ_IN
-from trimkit.parts.units import both_units, nearest_mark
+from trimkit.parts.units import both_units, signed
 from trimkit.study.frame.lab import Readout
-from trimkit.trim.steps import say_in
-
-
-def signed(value: float, decimals: int) -> str:
-    """Return a difference, without unit, with its sign and a true minus; what rounds to nothing has no minus.
-
-    >>> signed(-0.25, 2), signed(0.001, 1), signed(-0.001, 1)
-    ('−0.25', '+0.0', '+0.0')
-    """
-    return f"{round(value, decimals) + 0.0:+.{decimals}f}".replace("-", "−")
-
-
-def ruled(value_in: float) -> str:
-    """Return a length (in) exactly: as a fraction where it lies on a sixteenth, else with up to three decimals.
-
-    >>> ruled(37.125), ruled(35.9), ruled(0.025)
-    ('37 1/8 in', '35.9 in', '0.025 in')
-    """
-    mark = nearest_mark(value_in)
-    return mark.text if abs(mark.error_in) < 1e-9 else say_in(value_in)
 
 
 def club_readouts(reference: ClubBuild, now: ClubBuild) -> tuple[Readout, ...]:

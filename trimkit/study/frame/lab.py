@@ -18,6 +18,7 @@ import ipywidgets as widgets
 from matplotlib.artist import Artist
 
 from trimkit.parts.errors import BenchError
+from trimkit.parts.units import quantity, true_minus
 from trimkit.study.frame.controls import CONTROLS_WIDTH_PX, Choice, Control, Value, titled
 from trimkit.study.frame.overlay import Overlay, Scene
 
@@ -298,16 +299,6 @@ class Lab(Generic[Params, Result]):
         return data, {"image/png": {"width": width, "height": height}}
 
 
-def quantity(value: float, unit: str, decimals: int, sign: str = "") -> str:
-    """A number as people read it, with a true minus (and none before a zero) and its unit.
-
-    >>> quantity(-0.5, "in", 2), quantity(2, "cpm", 0, "+"), quantity(-0.001, "in", 1)
-    ('−0.50 in', '+2 cpm', '0.0 in')
-    """
-    text = f"{value:{sign}z.{decimals}f}".replace("-", "−")
-    return f"{text} {unit}".rstrip()
-
-
 def _difference(now: Readout, then: Readout) -> str:
     if not now.compare:
         return ""
@@ -317,7 +308,7 @@ def _difference(now: Readout, then: Readout) -> str:
 
 
 def _cell(value: Value) -> str:
-    return f"{value:.4g}".replace("-", "−") if isinstance(value, float) else str(value)
+    return true_minus(f"{value:.4g}") if isinstance(value, float) else str(value)
 
 
 def _letter(index: int) -> str:

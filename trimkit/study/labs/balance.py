@@ -13,8 +13,7 @@ from matplotlib.axes import Axes
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.mechanics.balance import D0_OZ_IN, FULCRUM_IN, POINT_OZ_IN, swingweight_oz_in
-from trimkit.parts.units import MM_PER_IN, both_units
-from trimkit.study.frame.clubreadouts import signed
+from trimkit.parts.units import MM_PER_IN, both_units, signed
 from trimkit.study.frame.controls import Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene

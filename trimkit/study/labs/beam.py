@@ -20,8 +20,7 @@ from trimkit.mechanics.batch import Floats
 from trimkit.mechanics.beam import first_shape, tip_deflection
 from trimkit.mechanics.clamped import ClampedClub
 from trimkit.mechanics.profile import Profile, cut_butt, cut_tip
-from trimkit.parts.units import MM_PER_IN, both_units
-from trimkit.study.frame.clubreadouts import signed
+from trimkit.parts.units import MM_PER_IN, both_units, signed
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene

@@ -17,9 +17,9 @@ from trimkit.club.club import ClubBuild, build_club
 from trimkit.club.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.parts.components import Head
-from trimkit.parts.units import both_units
+from trimkit.parts.units import both_units, ruled
 from trimkit.study.figures.setpanel import NARROW_LENGTH_AXIS, draw_set, move_club
-from trimkit.study.frame.clubreadouts import against, club_readouts, ruled
+from trimkit.study.frame.clubreadouts import against, club_readouts
 from trimkit.study.frame.controls import Choice, Slider, Switch
 from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Scene

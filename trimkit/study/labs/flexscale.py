@@ -17,8 +17,7 @@ from trimkit.club.flexscale import FlexScale
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.mechanics.batch import Floats
-from trimkit.parts.units import both_units, nearest_mark
-from trimkit.study.frame.clubreadouts import signed
+from trimkit.parts.units import both_units, nearest_mark, signed
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene

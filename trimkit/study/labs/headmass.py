@@ -16,9 +16,8 @@ from trimkit.club.flexscale import FlexScale
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError
-from trimkit.parts.units import both_units
+from trimkit.parts.units import both_units, signed
 from trimkit.study.figures.setpanel import FLEX_PENS, NARROW_LENGTH_AXIS
-from trimkit.study.frame.clubreadouts import signed
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene

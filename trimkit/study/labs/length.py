@@ -14,9 +14,8 @@ from matplotlib.patches import Rectangle
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.components import Grip
-from trimkit.parts.units import both_units, nearest_mark
+from trimkit.parts.units import both_units, nearest_mark, ruled, signed
 from trimkit.study.figures.shaftruler import TALL, draw_ruler, move_ruler
-from trimkit.study.frame.clubreadouts import ruled, signed
 from trimkit.study.frame.controls import Slider, Switch
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene

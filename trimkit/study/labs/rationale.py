@@ -16,8 +16,8 @@ from trimkit.club.club import ClubBuild, build_club, club_frequencies_cpm
 from trimkit.club.decisions import decisions_of
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
-from trimkit.parts.units import both_units, nearest_mark
-from trimkit.study.frame.clubreadouts import against, club_readouts, signed
+from trimkit.parts.units import both_units, nearest_mark, say_in, signed
+from trimkit.study.frame.clubreadouts import against, club_readouts
 from trimkit.study.frame.controls import Slider, Switch
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
@@ -26,7 +26,7 @@ from trimkit.study.labs.schedule import flex_at, flex_label
 from trimkit.trim.bore import BoreChoice, DryFit
 from trimkit.trim.length import GivenLength
 from trimkit.trim.plan import plan_club
-from trimkit.trim.steps import TIP_PARTS, StepKind, say_in
+from trimkit.trim.steps import TIP_PARTS, StepKind
 
 CLUB = "sand wedge"
 WHY = "why: to be written in the order"

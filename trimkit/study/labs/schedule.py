@@ -15,10 +15,9 @@ from trimkit.club.club import ClubBuild, build_club, club_frequencies_cpm
 from trimkit.club.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.parts.components import Shaft
-from trimkit.parts.units import both_units, nearest_mark
+from trimkit.parts.units import both_units, nearest_mark, ruled, signed
 from trimkit.study.figures.set import short_name
 from trimkit.study.figures.setpanel import FLEX_PENS
-from trimkit.study.frame.clubreadouts import ruled, signed
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene

@@ -19,12 +19,11 @@ from trimkit.club.card import card_frequency_cpm, card_of
 from trimkit.club.held import FrequencyBench
 from trimkit.club.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
-from trimkit.parts.units import both_units, millimetres, nearest_mark
+from trimkit.parts.units import both_units, millimetres, nearest_mark, signed
 from trimkit.shop.assignment import Assignment, best_assignment, frequency_matrix, sorted_by_hand
 from trimkit.shop.rawshaft import MeasuredShaft
 from trimkit.study.figures.set import short_name
 from trimkit.study.figures.setpanel import LENGTH_AXIS
-from trimkit.study.frame.clubreadouts import signed
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene

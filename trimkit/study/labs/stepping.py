@@ -15,8 +15,7 @@ from trimkit.club.flexscale import CPM_PER_FLEX
 from trimkit.club.order import Order, shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.parts.tables import RawLength
-from trimkit.parts.units import both_units
-from trimkit.study.frame.clubreadouts import signed
+from trimkit.parts.units import both_units, signed
 from trimkit.study.frame.controls import Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene

@@ -15,8 +15,7 @@ from trimkit.club.club import Assembly, ClubBuild, club_frequencies_cpm, compone
 from trimkit.club.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.mechanics.balance import D0_OZ_IN, POINT_OZ_IN, Balance, balance
-from trimkit.parts.units import both_units
-from trimkit.study.frame.clubreadouts import signed
+from trimkit.parts.units import both_units, signed
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Readout
 from trimkit.study.frame.overlay import Scene

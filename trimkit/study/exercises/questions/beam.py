@@ -8,8 +8,8 @@ from scipy import constants
 
 from trimkit.mechanics.beam import tip_deflection
 from trimkit.mechanics.profile import steel_profile
-from trimkit.mechanics.tube import STEEL_DENSITY_KG_M3, STEEL_YOUNGS_MODULUS_PA, tube_ei_n_m2, tube_mass_g_per_m
-from trimkit.parts.components import TubeSection
+from trimkit.mechanics.tube import STEEL_YOUNGS_MODULUS_PA, tube_ei_n_m2, tube_mass_g_per_m
+from trimkit.parts.components import STEEL_DENSITY_KG_M3, TubeSection
 from trimkit.parts.units import MM_PER_IN
 from trimkit.study.exercises.draw import Draw, n, plain
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words
