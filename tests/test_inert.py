@@ -21,7 +21,6 @@ import trimkit
 from trimkit.check.doublecheck import double_check
 from trimkit.check.tables import double_check_table
 from trimkit.cli import main
-from trimkit.club.card import card_of
 from trimkit.club.order import load_order
 from trimkit.club.orderfile import order_tables, toml_text
 from trimkit.club.set import build_set
@@ -158,7 +157,7 @@ def recorded(built, words):
 def notebook_tables(built, words):
     """Every table that a notebook shows of a set and of its record, as the notebook gets it."""
     record, again = recorded(built, words)
-    check = double_check([card_of(club.plan) for club in built.clubs], built.order.assembly)
+    check = double_check(built)
     tables = [make(each) for each in (built, again) for make in (parts_table, cut_list, steps_table, prediction_table)]
     tables += [double_check_table(check), changes_table(compare(record.revisions[0], record.latest))]
     with pd.option_context("display.max_colwidth", None, "display.max_rows", None):

@@ -22,7 +22,6 @@ _HOME = {
     "step_set": "trim.stepping",
     "butt_cut": "trim.butt",
     # before the saw
-    "card_of": "club.card",
     "double_check": "check.doublecheck",
     "SetLine": "check.setline",
     "against_line": "check.setline",

@@ -11,9 +11,10 @@ import time
 
 import numpy as np
 
-from trimkit.club.club import profile_of
-from trimkit.club.held import FrequencyBench, held_club, held_frequencies_cpm, held_raw
+from trimkit.club.card import card_of
+from trimkit.club.clamp import BareShaft, FrequencyBench, frequencies_cpm
 from trimkit.club.order import shipped_order
+from trimkit.club.profiles import profile_of
 from trimkit.club.set import build_set
 from trimkit.shop.assignment import best_assignment, frequency_matrix, sorted_by_hand
 from trimkit.shop.calibration import calibrate, raw_reading
@@ -38,8 +39,8 @@ def measured(plans, count, seed=1):
     """Shafts with a seeded scatter of 3 % in stiffness and 1 % in mass, read on the bench."""
     rng = np.random.default_rng(seed)
     ei, mass = 1 + 0.03 * rng.standard_normal(count), 1 + 0.01 * rng.standard_normal(count)
-    held = [held_raw(profile(plans), BENCH)]
-    cpm = held_frequencies_cpm(held, ei_factor=ei[:, None], mass_factor=mass[:, None])[:, 0]
+    held = [BareShaft(profile(plans), BENCH)]
+    cpm = frequencies_cpm(held, ei_factor=ei[:, None], mass_factor=mass[:, None])[:, 0]
     grams = float(profile(plans).mass_g) * mass
     return [MeasuredShaft(f"no. {n}", float(cpm[n]), float(grams[n])) for n in range(count)]
 
@@ -47,7 +48,7 @@ def measured(plans, count, seed=1):
 def on_a_line(plans):
     """Targets on a straight line in playing length through the planned set, least squares."""
     length = np.array([plan.playing_length_in for plan in plans])
-    planned = held_frequencies_cpm([held_club(plan) for plan in plans])
+    planned = frequencies_cpm([card_of(plan) for plan in plans])
     return np.polynomial.Polynomial.fit(length, planned, 1)(length)
 
 
@@ -69,8 +70,8 @@ def shelf_of(plans):
 def readings(plans, error_cpm=0.1):
     made = []
     for clamp in (4.0, 8.0, 12.0, 16.0, 20.0):
-        bench = FrequencyBench(205.0, clamp_in=clamp)
-        (cpm,) = held_frequencies_cpm([held_raw(profile(plans), bench)], ei_factor=0.97, root_spring_n_m_per_rad=1200.0)
+        bench = FrequencyBench(205.0, clamp_in=clamp, root_spring_n_m_per_rad=1200.0)
+        (cpm,) = frequencies_cpm([BareShaft(profile(plans), bench)], ei_factor=0.97)
         made.append(raw_reading(profile(plans), bench, float(cpm), raw_mass_g=float(profile(plans).mass_g)))
     return made, error_cpm
 

@@ -16,17 +16,17 @@ from trimkit.trim.bore import DryFit
 ORDER = shipped_order("evening_class")
 PLANS = {plan.club: plan for plan in plan_order(ORDER).every_plan()}
 PLAN = PLANS["7-iron"]
-CARD = card_of(PLAN)
+CARD = card_of(PLAN, ORDER.assembly)
 USUAL = CheckTolerances()
 
 
 def found(card, plan=PLAN):
-    return {finding.check: finding for finding in consistency(card, plan, USUAL, ORDER.assembly)}
+    return {finding.check: finding for finding in consistency(card, plan, USUAL)}
 
 
 @pytest.mark.parametrize("club", PLANS)
 def test_a_right_card_is_silent(club):
-    assert found(card_of(PLANS[club]), PLANS[club]) == {}
+    assert found(card_of(PLANS[club], ORDER.assembly), PLANS[club]) == {}
 
 
 def test_a_cut_length_off_by_an_eighth_is_an_eighth_of_playing_length():
@@ -51,7 +51,7 @@ def test_cuts_that_are_more_than_the_shaft_name_what_is_missing():
 @pytest.mark.parametrize("field", ["tip_trim_in", "cut_length_in", "raw_length_in"])
 @pytest.mark.parametrize("value", [nan, inf, -1.0])
 def test_a_number_that_no_card_can_have_is_told_and_nothing_is_computed_from_it(field, value):
-    findings = consistency(replace(CARD, **{field: value}), None, USUAL, ORDER.assembly)
+    findings = consistency(replace(CARD, **{field: value}), None, USUAL)
     assert any(finding.check in (Check.FIT, Check.RAW_LENGTH) for finding in findings)
     for finding in findings:
         assert finding.text
@@ -81,7 +81,7 @@ def test_a_shaft_an_inch_short_and_one_too_heavy():
 
 
 def test_a_swingweight_worked_out_two_points_off_is_two_points():
-    own = float(balance(card_components(CARD, ORDER.assembly)).swingweight_oz_in)
+    own = float(balance(card_components(CARD)).swingweight_oz_in)
     # One point of the letter scale is 1.75 oz in: common practice, no source.
     card = replace(CARD, written_swingweight_oz_in=own + 2 * 1.75)
     assert found(card)[Check.BALANCE].amount == pytest.approx(2.0, abs=1e-9)

@@ -7,11 +7,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from trimkit.check.consistency import Check, CheckTolerances, schedule_findings
-from trimkit.check.doublecheck import Verdict, double_check
+from trimkit.check.doublecheck import Verdict, check_cards, double_check
 from trimkit.check.tables import causes_table, double_check_table, findings_table
-from trimkit.club.card import card_frequency_cpm, card_of
+from trimkit.club.card import card_of
+from trimkit.club.clamp import frequency_cpm
 from trimkit.club.order import shipped_order
-from trimkit.club.set import plan_order
+from trimkit.club.set import build_set, plan_order
 from trimkit.parts.errors import ModelError
 from trimkit.parts.sources import Standing
 from trimkit.trim.bore import BoreChoice
@@ -21,19 +22,19 @@ from trimkit.trim.plan import plan_club
 ORDERS = {name: shipped_order(name) for name in ("evening_class", "taper_soft_step", "wood_pair")}
 ORDER = ORDERS["evening_class"]
 PLANS = {name: plan_order(order).every_plan() for name, order in ORDERS.items()}
-CARDS = {plan.club: card_of(plan) for plan in PLANS["evening_class"]}
-RIGHT = double_check(tuple(CARDS.values()), ORDER.assembly)
+CARDS = {plan.club: card_of(plan, ORDER.assembly) for plan in PLANS["evening_class"]}
+RIGHT = check_cards(tuple(CARDS.values()))
 
 
 def checked(**cards):
     """The irons' set with some cards changed; club names with underscores."""
     changed = CARDS | {name.replace("iron_", "") + "-iron": card for name, card in cards.items()}
-    return dict(zip(CARDS, double_check(tuple(changed.values()), ORDER.assembly).clubs, strict=True))
+    return dict(zip(CARDS, check_cards(tuple(changed.values())).clubs, strict=True))
 
 
 @pytest.mark.parametrize("name", ORDERS)
 def test_every_right_card_of_the_demo_orders_is_cut(name):
-    check = double_check([card_of(plan) for plan in PLANS[name]], ORDERS[name].assembly)
+    check = double_check(build_set(ORDERS[name]))
     assert [club.verdict for club in check.clubs] == [Verdict.CUT] * len(check.clubs)
     assert check.whole_set == ""
     for club in check.clubs:
@@ -51,9 +52,9 @@ def test_a_planted_tip_trim_is_found_in_cpm_and_in_inches(club, off):
     wrong = replace(card, tip_trim_in=card.tip_trim_in + off)
     if wrong.butt_trim_in < 0:
         return
-    check = double_check([wrong if name == club else each for name, each in CARDS.items()], ORDER.assembly)
+    check = check_cards([wrong if name == club else each for name, each in CARDS.items()])
     found = dict(zip(CARDS, check.clubs, strict=True))
-    planted_cpm = card_frequency_cpm(wrong, ORDER.assembly) - card_frequency_cpm(card, ORDER.assembly)
+    planted_cpm = frequency_cpm(wrong) - frequency_cpm(card)
     before = dict(zip(CARDS, RIGHT.clubs, strict=True))[club]
     # The line itself may give way by a part of what the good clubs already scatter by, no more.
     assert found[club].deviation_cpm == pytest.approx(before.deviation_cpm + planted_cpm, abs=0.5)
@@ -71,7 +72,7 @@ def test_four_wrong_cards_of_ten_are_the_four_that_are_stopped():
         name: replace(CARDS[name], tip_trim_in=CARDS[name].tip_trim_in + off)
         for name, off in {"4-iron": 1.5, "7-iron": -1.0, "9-iron": 1.0, "3-hybrid": 0.8}.items()
     }
-    check = double_check(tuple((CARDS | wrong).values()), ORDER.assembly)
+    check = check_cards(tuple((CARDS | wrong).values()))
     assert {club.card.club for club in check.stopped} == set(wrong)
 
 
@@ -85,8 +86,8 @@ def test_wedges_are_not_taken_for_mistakes_although_the_irons_line_misses_them()
 def test_a_bore_left_on_purpose_is_flagged_and_called_what_it_is():
     plan = next(plan for plan in PLANS["evening_class"] if plan.club == "sand wedge")
     decided = replace(plan.wanted, decisions=replace(plan.wanted.decisions, bore=BoreChoice.LEAVE, why="softer"))
-    card = card_of(plan_club(decided))
-    check = double_check([*list(CARDS.values())[:-1], card], ORDER.assembly)
+    card = card_of(plan_club(decided), ORDER.assembly)
+    check = check_cards([*list(CARDS.values())[:-1], card])
     club = check.clubs[-1]
     assert club.verdict is Verdict.STOP
     assert {finding.check for finding in club.findings} == {Check.LINE}
@@ -95,16 +96,17 @@ def test_a_bore_left_on_purpose_is_flagged_and_called_what_it_is():
 
 def test_a_hybrid_placed_by_number_on_purpose_lies_off_the_line_and_says_so():
     wanted = CARDS["3-hybrid"].wanted
-    card = card_of(plan_club(replace(wanted, decisions=replace(wanted.decisions, trim_as=TrimAs.ENGRAVED))))
-    club = double_check([card, *list(CARDS.values())[1:]], ORDER.assembly).clubs[0]
+    decided = replace(wanted.decisions, trim_as=TrimAs.ENGRAVED)
+    card = card_of(plan_club(replace(wanted, decisions=decided)), ORDER.assembly)
+    club = check_cards([card, *list(CARDS.values())[1:]]).clubs[0]
     assert club.deviation_cpm > 2.0
     assert "placed by its engraved number" in club.cause
 
 
 def test_two_woods_are_held_against_the_schedules_own_clubs():
     order = ORDERS["wood_pair"]
-    driver, wood = (card_of(plan) for plan in PLANS["wood_pair"])
-    check = double_check([driver, replace(wood, tip_trim_in=wood.tip_trim_in + 1)], order.assembly)
+    driver, wood = (card_of(plan, order.assembly) for plan in PLANS["wood_pair"])
+    check = check_cards([driver, replace(wood, tip_trim_in=wood.tip_trim_in + 1)])
     assert check.line is None
     assert [club.verdict for club in check.clubs] == [Verdict.CUT, Verdict.STOP]
     assert check.clubs[1].deviation_cpm > 2
@@ -140,8 +142,8 @@ def test_a_club_that_the_rules_refuse_says_why():
 def test_a_wider_tolerance_lets_more_through_and_a_narrower_one_less():
     slightly = replace(CARDS["sand wedge"], tip_trim_in=CARDS["sand wedge"].tip_trim_in + 0.2)
     cards = [*list(CARDS.values())[:-1], slightly]
-    wide = double_check(cards, ORDER.assembly, CheckTolerances(frequency_cpm=4.0, cut_in=0.25))
-    narrow = double_check(cards, ORDER.assembly, CheckTolerances(frequency_cpm=0.05))
+    wide = check_cards(cards, CheckTolerances(frequency_cpm=4.0, cut_in=0.25))
+    narrow = check_cards(cards, CheckTolerances(frequency_cpm=0.05))
     assert wide.clubs[-1].verdict is Verdict.CUT
     assert len(narrow.stopped) > 3
     assert CheckTolerances().source.standing is Standing.FROM_MEMORY
@@ -156,7 +158,7 @@ def test_a_tolerance_that_is_none_is_refused(name, value):
 
 def test_no_card_is_refused():
     with pytest.raises(ModelError, match="no card"):
-        double_check([])
+        check_cards([])
 
 
 def test_the_shipped_schedule_has_no_row_that_stands_out():
@@ -165,13 +167,12 @@ def test_the_shipped_schedule_has_no_row_that_stands_out():
 
 
 def test_the_tables_hold_a_row_a_club_with_units_and_say_what_was_found():
-    check = double_check(
+    check = check_cards(
         [
             *list(CARDS.values())[:-2],
             replace(CARDS["gap wedge"], tip_trim_in=133.0),
             replace(CARDS["sand wedge"], tip_trim_in=5.25),
         ],
-        ORDER.assembly,
     )
     table = double_check_table(check)
     assert list(table.index) == list(CARDS)

@@ -9,15 +9,16 @@ from hypothesis import strategies as st
 
 from trimkit.check.inverse import trim_for, trims_for, trims_for_line
 from trimkit.check.setline import FLATTEST_SLOPE, STEEPEST_SLOPE, SetLine, SlopeChoice, fit_line, target_line
-from trimkit.club.card import card_frequencies_cpm, card_frequency_cpm, card_of, trim_limits_in
-from trimkit.club.club import Assembly, build_club, recut
+from trimkit.club.card import card_of, trim_limits_in
+from trimkit.club.clamp import frequencies_cpm, frequency_cpm
+from trimkit.club.club import build_club, recut
 from trimkit.club.order import shipped_order
 from trimkit.club.set import plan_order
 from trimkit.parts.errors import ModelError
 
 ORDER = shipped_order()
 PLANS = {plan.club: plan for plan in plan_order(ORDER).every_plan()}
-CARDS = [card_of(plan) for plan in PLANS.values()]
+CARDS = [card_of(plan, ORDER.assembly) for plan in PLANS.values()]
 TAPER = [card_of(plan) for plan in plan_order(shipped_order("taper_soft_step")).every_plan()]
 
 
@@ -26,8 +27,8 @@ TAPER = [card_of(plan) for plan in plan_order(shipped_order("taper_soft_step")).
 def test_the_trim_that_made_a_frequency_is_found_again(number, part):
     low, high = trim_limits_in(CARDS[number])
     planted = low + part * (high - low)
-    target = card_frequency_cpm(replace(CARDS[number], tip_trim_in=planted), ORDER.assembly)
-    found = trim_for(CARDS[number], target, ORDER.assembly)
+    target = frequency_cpm(replace(CARDS[number], tip_trim_in=planted))
+    found = trim_for(CARDS[number], target)
     assert found.met
     assert found.tip_trim_in == pytest.approx(planted, abs=1e-7)
     assert found.frequency_cpm == pytest.approx(target, abs=1e-8)
@@ -36,15 +37,15 @@ def test_the_trim_that_made_a_frequency_is_found_again(number, part):
 @settings(max_examples=25, deadline=None)
 @given(number=st.integers(0, len(CARDS) - 1), softer=st.floats(0.5, 8), stiffer=st.floats(0.5, 8))
 def test_a_stiffer_target_wants_more_off_the_tip(number, softer, stiffer):
-    own = card_frequency_cpm(CARDS[number], ORDER.assembly)
-    low, high = trims_for([CARDS[number]] * 2, [own - softer, own + stiffer], ORDER.assembly)
+    own = frequency_cpm(CARDS[number])
+    low, high = trims_for([CARDS[number]] * 2, [own - softer, own + stiffer])
     assert low.tip_trim_in < CARDS[number].tip_trim_in < high.tip_trim_in or not (low.met and high.met)
 
 
 @pytest.mark.parametrize("slope", [FLATTEST_SLOPE, STEEPEST_SLOPE])
 def test_a_set_put_on_a_line_has_its_slope(slope):
-    anchor = card_frequency_cpm(CARDS[4], ORDER.assembly)
-    found = trims_for_line(CARDS, target_line((37.5, anchor), slope), ORDER.assembly)
+    anchor = frequency_cpm(CARDS[4])
+    found = trims_for_line(CARDS, target_line((37.5, anchor), slope))
     assert all(trim.met for trim in found)
     # Checked through the other way to build a club: the plan cut anew, and its whole prediction.
     built = [
@@ -57,9 +58,9 @@ def test_a_set_put_on_a_line_has_its_slope(slope):
 
 
 def test_a_line_too_steep_says_which_clubs_cannot_get_there_and_by_how_much():
-    anchor = card_frequency_cpm(CARDS[4], ORDER.assembly)
+    anchor = frequency_cpm(CARDS[4])
     steep = SetLine(37.5, anchor, 20.0)
-    found = {trim.card.club: trim for trim in trims_for_line(CARDS, steep, ORDER.assembly)}
+    found = {trim.card.club: trim for trim in trims_for_line(CARDS, steep)}
     missed = [club for club, trim in found.items() if not trim.met]
     assert {"3-hybrid", "gap wedge"} <= set(missed)
     long, short = found["3-hybrid"], found["gap wedge"]
@@ -75,18 +76,18 @@ def test_a_line_too_steep_says_which_clubs_cannot_get_there_and_by_how_much():
 
 def test_what_stops_a_club_is_told_apart():
     card = CARDS[4]
-    raw = trim_for(card, 600.0, ORDER.assembly)
+    raw = trim_for(card, 600.0)
     assert "raw length" in raw.limit
     assert raw.tip_trim_in == pytest.approx(42.0 - card.cut_length_in)
     stub = replace(card, wanted=replace(card.wanted, shaft=replace(card.wanted.shaft, tip_section_in=5.0)))
-    filled = trim_for(stub, 600.0, ORDER.assembly)
+    filled = trim_for(stub, 600.0)
     assert "fill the bore" in filled.limit
     assert filled.tip_trim_in == pytest.approx(5.0 - card.wanted.head.bore_depth_in)
 
 
 @pytest.mark.parametrize("card", TAPER, ids=lambda card: card.club)
 def test_a_taper_tip_is_never_trimmed(card):
-    own = card_frequency_cpm(card, Assembly())
+    own = frequency_cpm(card)
     assert trim_limits_in(card) == (0.0, 0.0)
     assert trim_for(card, own).met
     for target in (own - 5, own + 5):
@@ -97,15 +98,15 @@ def test_a_taper_tip_is_never_trimmed(card):
 
 
 def test_one_batch_gives_what_one_club_at_a_time_gives():
-    batched = card_frequencies_cpm([*CARDS, *TAPER], ORDER.assembly)
-    single = [card_frequency_cpm(card, ORDER.assembly) for card in (*CARDS, *TAPER)]
+    batched = frequencies_cpm([*CARDS, *TAPER])
+    single = [frequency_cpm(card) for card in (*CARDS, *TAPER)]
     assert np.allclose(batched, single, rtol=1e-12)
 
 
 def test_a_card_copied_without_a_mistake_makes_what_its_plan_makes():
     for plan, card in zip(PLANS.values(), CARDS, strict=True):
         built = build_club(plan, ORDER.assembly)
-        assert card_frequency_cpm(card, ORDER.assembly) == pytest.approx(built.frequency_cpm, rel=1e-12)
+        assert frequency_cpm(card) == pytest.approx(built.frequency_cpm, rel=1e-12)
         assert card.butt_trim_in == pytest.approx(plan.butt_trim_in, abs=1e-12)
         assert card.playing_length_in == pytest.approx(plan.playing_length_in, abs=1e-12)
 

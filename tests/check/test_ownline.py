@@ -44,7 +44,7 @@ def test_the_schedules_own_clubs_do_not_know_what_the_heads_weigh():
     order = shipped_order()
     plans = plan_order(order).every_plan()
     irons = [plan for plan in plans if plan.club.endswith("-iron")]
-    own = schedule_clubs_cpm([card_of(plan) for plan in irons], irons, order.assembly)
+    own = schedule_clubs_cpm([card_of(plan, order.assembly) for plan in irons], irons)
     steps = np.diff(own)
     # The ladder's irons are even to half a gram, so their frequencies rise evenly; the measured heads scatter more.
     assert np.ptp(steps) < 1.6

@@ -6,7 +6,7 @@ import pandas as pd
 import pytest
 
 from trimkit.check import tables as checktables
-from trimkit.check.doublecheck import double_check
+from trimkit.check.doublecheck import check_cards
 from trimkit.check.inverse import trims_for
 from trimkit.check.setline import SLOPE_CHOICES, set_line
 from trimkit.club.card import card_of
@@ -15,9 +15,9 @@ from trimkit.club.set import build_set, plan_order
 from trimkit.parts.errors import ModelError
 
 ORDER = shipped_order("evening_class")
-CARDS = [card_of(plan) for plan in plan_order(ORDER).every_plan()]
+CARDS = [card_of(plan, ORDER.assembly) for plan in plan_order(ORDER).every_plan()]
 WRONG = [replace(CARDS[0], tip_trim_in=CARDS[0].tip_trim_in + 1), *CARDS[1:]]
-CHECK = double_check(WRONG, ORDER.assembly)
+CHECK = check_cards(WRONG)
 
 
 def test_the_double_check_has_a_row_a_club_with_the_checks_own_numbers():
@@ -35,7 +35,7 @@ def test_the_double_check_has_a_row_a_club_with_the_checks_own_numbers():
 
 def test_a_frequency_that_cannot_be_is_missing_and_another_column_says_why():
     broken = [replace(CARDS[0], cut_length_in=CARDS[0].raw_length_in + 5), *CARDS[1:]]
-    table = checktables.double_check_table(double_check(broken, ORDER.assembly))
+    table = checktables.double_check_table(check_cards(broken))
     assert pd.isna(table["card_frequency_cpm"].iloc[0])
     assert table["found_by"].iloc[0]
     assert table["card_frequency_cpm"].iloc[1:].notna().all()
@@ -60,7 +60,7 @@ def test_the_line_and_its_slopes():
 
 def test_targets_that_cannot_be_met_say_what_is_missing():
     clubs = build_set(ORDER).clubs
-    trims = trims_for(CARDS, [club.frequency_cpm + 60 for club in clubs], ORDER.assembly)
+    trims = trims_for(CARDS, [club.frequency_cpm + 60 for club in clubs])
     table = checktables.target_table(trims)
     missed = table[~table["met"]]
     assert len(missed) > 0

@@ -15,7 +15,7 @@ SAND = PLANS["sand wedge"]
 
 
 def best(plan, others=(), **cuts):
-    return cutting_causes(replace(card_of(plan), **cuts), plan, others, ORDER.assembly)[0]
+    return cutting_causes(replace(card_of(plan, ORDER.assembly), **cuts), plan, others)[0]
 
 
 @pytest.mark.parametrize(
@@ -57,5 +57,5 @@ def test_an_error_that_no_mistake_makes_is_not_explained():
 
 def test_a_mistake_that_changes_nothing_for_a_club_is_not_named():
     # The 6-iron's bore is the schedule's own, so that no mistake about its correction can be the cause.
-    causes = cutting_causes(card_of(PLANS["6-iron"]), PLANS["6-iron"], (), ORDER.assembly)
+    causes = cutting_causes(card_of(PLANS["6-iron"], ORDER.assembly), PLANS["6-iron"], ())
     assert not [cause for cause in causes if "correction for the bore" in cause.mistake]

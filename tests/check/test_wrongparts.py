@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from trimkit.check.wrongparts import ladder_causes, parts_causes, refused_causes, swapped_digits_g
-from trimkit.club.card import card_frequency_cpm, card_of
+from trimkit.club.card import card_of
+from trimkit.club.clamp import frequency_cpm
 from trimkit.club.order import shipped_order
 from trimkit.club.set import plan_order
 
@@ -30,19 +31,19 @@ def test_swapping_back_finds_the_number_again(tenths):
 @pytest.mark.parametrize("off_g", [-15.3, -9.7, 8.3, 14.2])
 def test_a_mass_that_is_off_is_solved_for(off_g):
     plan = PLANS["8-iron"]
-    card = card_of(plan)
-    line = card_frequency_cpm(card, ORDER.assembly)
+    card = card_of(plan, ORDER.assembly)
+    line = frequency_cpm(card)
     wrong = with_head(card, head_mass_g=card.wanted.head.head_mass_g + off_g)
-    causes = parts_causes(wrong, plan, line, ORDER.assembly)
+    causes = parts_causes(wrong, plan, line)
     # Either the club's own rung explains it to a reading, or the mass is solved for; never is it left open.
     assert causes[0].misfit_cpm < 1.0
 
 
 def test_another_shaft_explains_a_club_that_is_off_by_its_mass():
     plan = PLANS["8-iron"]
-    card = card_of(plan)
-    line = card_frequency_cpm(card, ORDER.assembly)
-    causes = parts_causes(replace(card, raw_mass_g=106.0), plan, line, ORDER.assembly)
+    card = card_of(plan, ORDER.assembly)
+    line = frequency_cpm(card)
+    causes = parts_causes(replace(card, raw_mass_g=106.0), plan, line)
     assert causes[0].mistake.startswith("another shaft")
     assert causes[0].misfit_cpm == pytest.approx(0, abs=1e-9)
 
@@ -57,10 +58,10 @@ def test_another_shaft_explains_a_club_that_is_off_by_its_mass():
     ],
 )
 def test_a_unit_or_a_digit_that_makes_the_rules_refuse_is_named(club, changes, words):
-    causes = refused_causes(with_head(card_of(PLANS[club]), **changes))
+    causes = refused_causes(with_head(card_of(PLANS[club], ORDER.assembly), **changes))
     assert words in [cause.mistake for cause in causes]
 
 
 def test_the_ladder_names_the_digits_that_would_fit():
-    card = with_head(card_of(PLANS["4-hybrid"]), head_mass_g=284.8)
+    card = with_head(card_of(PLANS["4-hybrid"], ORDER.assembly), head_mass_g=284.8)
     assert [cause.mistake for cause in ladder_causes(card, 2.0)] == ["head mass misread: 284.8 g for 248.8 g"]

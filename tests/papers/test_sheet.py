@@ -8,7 +8,6 @@ from html.parser import HTMLParser
 import pytest
 
 from trimkit.check.doublecheck import Verdict, double_check
-from trimkit.club.card import card_of
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.papers import cautions, equipmentrules
@@ -182,7 +181,7 @@ def test_a_club_over_a_local_rule_s_length_is_flagged_to_the_client_too():
 
 def test_every_tolerance_and_bench_figure_stands_on_it_with_its_standing():
     text = words_of(part(HTML, "appendix"))
-    tolerances = double_check([card_of(club.plan) for club in BUILT.clubs], BUILT.order.assembly).tolerances
+    tolerances = double_check(BUILT).tolerances
     for figure in stated_figures(BUILT, tolerances):
         assert f"{figure.what} {figure.value} {figure.rests_on}" in text
     for standing in Standing:
@@ -190,7 +189,7 @@ def test_every_tolerance_and_bench_figure_stands_on_it_with_its_standing():
 
 
 def test_the_double_check_of_every_club_stands_on_it():
-    check = double_check([card_of(club.plan) for club in BUILT.clubs], BUILT.order.assembly)
+    check = double_check(BUILT)
     assert not check.stopped
     assert HTML.count(f"{Verdict.CUT.value}</td>") == len(BUILT.clubs)
     assert "Do not cut yet" not in HTML

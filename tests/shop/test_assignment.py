@@ -8,9 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from trimkit.club.club import Assembly, profile_of
-from trimkit.club.held import FrequencyBench, held_club, held_frequencies_cpm, held_raw
+from trimkit.club.card import Assembly, card_of
+from trimkit.club.clamp import BareShaft, FrequencyBench, frequencies_cpm
 from trimkit.club.order import shipped_order
+from trimkit.club.profiles import profile_of
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError
 from trimkit.shop.assignment import (
@@ -33,7 +34,7 @@ def drawn(count, seed, ei_sd=0.03, mass_sd=0.01, profile=PROFILE, length=None):
     """Shafts with a seeded scatter, read on the bench; their planted stiffness factors too."""
     rng = np.random.default_rng(seed)
     ei, mass = 1 + ei_sd * rng.standard_normal(count), 1 + mass_sd * rng.standard_normal(count)
-    cpm = held_frequencies_cpm([held_raw(profile, BENCH)], ei_factor=ei[:, None], mass_factor=mass[:, None])[:, 0]
+    cpm = frequencies_cpm([BareShaft(profile, BENCH)], ei_factor=ei[:, None], mass_factor=mass[:, None])[:, 0]
     grams = float(profile.mass_g) * mass
     shafts = [MeasuredShaft(f"no. {n}", float(cpm[n]), float(grams[n]), length) for n in range(count)]
     return shafts, ei, mass
@@ -42,7 +43,7 @@ def drawn(count, seed, ei_sd=0.03, mass_sd=0.01, profile=PROFILE, length=None):
 def line_cpm(plans):
     """A straight line in playing length through the planned set, least squares."""
     length = [plan.playing_length_in for plan in plans]
-    planned = held_frequencies_cpm([held_club(plan) for plan in plans])
+    planned = frequencies_cpm([card_of(plan) for plan in plans])
     return np.polynomial.Polynomial.fit(length, planned, 1)(np.array(length))
 
 
@@ -75,7 +76,7 @@ def test_a_planted_order_comes_back():
     """Targets are what the clubs measure with the shafts in a shuffled order: only that order has no deviation."""
     shafts, ei, mass = drawn(len(PLANS), 11)
     order = np.random.default_rng(2).permutation(len(PLANS))
-    target = held_frequencies_cpm([held_club(plan) for plan in PLANS], ei_factor=ei[order], mass_factor=mass[order])
+    target = frequencies_cpm([card_of(plan) for plan in PLANS], ei_factor=ei[order], mass_factor=mass[order])
     best = best_assignment(frequency_matrix(PLANS, shafts, BENCH, target_cpm=target))
     assert best.chosen == tuple(order)
     assert best.worst_cpm < 1e-6
@@ -111,9 +112,7 @@ def test_each_cell_is_the_club_with_that_shaft_alone():
     shafts, ei, mass = drawn(11, 8)
     matrix = frequency_matrix(PLANS, shafts, BENCH, assembly=assembly)
     for i, j in ((0, 10), (9, 0), (4, 5)):
-        (alone,) = held_frequencies_cpm(
-            [held_club(PLANS[i], assembly)], ei_factor=ei[j], mass_factor=mass[j], root_spring_n_m_per_rad=1500.0
-        )
+        (alone,) = frequencies_cpm([card_of(PLANS[i], assembly)], ei_factor=ei[j], mass_factor=mass[j])
         assert matrix.frequency_cpm[i, j] == pytest.approx(alone, rel=1e-8)
 
 

@@ -8,9 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from trimkit.club.club import profile_of
-from trimkit.club.held import FrequencyBench, held_club, held_frequencies_cpm, held_raw
+from trimkit.club.card import Assembly, card_of
+from trimkit.club.clamp import BareShaft, FrequencyBench, frequencies_cpm
 from trimkit.club.order import shipped_order
+from trimkit.club.profiles import profile_of
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ComponentError, ModelError
 from trimkit.shop.calibration import (
@@ -27,6 +28,7 @@ PLANS = [club.plan for club in build_set(shipped_order()).clubs]
 PROFILE = profile_of(PLANS[0].wanted.shaft, PLANS[0].raw_length_in)
 CLAMPS = (4.0, 8.0, 12.0, 16.0, 20.0)
 MASS = 1.02
+CLAMP = Assembly(root_spring_n_m_per_rad=1200.0)
 
 
 def raw(clamps, ei, spring, noise=None, test_mass=205.0):
@@ -34,10 +36,8 @@ def raw(clamps, ei, spring, noise=None, test_mass=205.0):
     noise = np.zeros(len(clamps)) if noise is None else noise
     made = []
     for clamp, error in zip(clamps, noise, strict=True):
-        bench = FrequencyBench(test_mass, clamp_in=clamp)
-        (cpm,) = held_frequencies_cpm(
-            [held_raw(PROFILE, bench)], ei_factor=ei, mass_factor=MASS, root_spring_n_m_per_rad=spring
-        )
+        bench = FrequencyBench(test_mass, clamp_in=clamp, root_spring_n_m_per_rad=spring)
+        (cpm,) = frequencies_cpm([BareShaft(PROFILE, bench)], ei_factor=ei, mass_factor=MASS)
         made.append(raw_reading(PROFILE, bench, float(cpm + error), raw_mass_g=MASS * float(PROFILE.mass_g)))
     return made
 
@@ -59,8 +59,8 @@ def test_a_clamp_that_does_not_give_is_found_as_such():
 
 
 def test_clubs_and_bare_shafts_may_be_read_together():
-    held = [held_club(plan) for plan in PLANS]
-    cpm = held_frequencies_cpm(held, ei_factor=0.97, mass_factor=1.0, root_spring_n_m_per_rad=1200.0)
+    held = [card_of(plan, CLAMP) for plan in PLANS]
+    cpm = frequencies_cpm(held, ei_factor=0.97, mass_factor=1.0)
     clubs = [club_reading(plan, float(f)) for plan, f in zip(PLANS, cpm, strict=True)]
     found = calibrate(clubs + raw(CLAMPS, 0.97, 1200.0), reading_error_cpm=0.1)
     assert found.ei_factor == pytest.approx(0.97, rel=1e-5)
@@ -101,7 +101,7 @@ def test_other_weights_at_one_free_length_tell_nothing_apart():
 
 def test_a_whole_set_in_one_clamp_tells_them_apart_and_neighbours_do_not():
     """Along a set the free length and the tip trim both change; from one iron to the next, by too little."""
-    cpm = held_frequencies_cpm([held_club(p) for p in PLANS], ei_factor=0.97, root_spring_n_m_per_rad=1200.0)
+    cpm = frequencies_cpm([card_of(p, CLAMP) for p in PLANS], ei_factor=0.97)
     clubs = [club_reading(plan, float(f)) for plan, f in zip(PLANS, cpm, strict=True)]
     found = calibrate(clubs)
     assert found.ei_factor == pytest.approx(0.97, rel=1e-5)
@@ -147,7 +147,7 @@ def test_a_reading_that_cannot_be_is_refused(bad):
     with pytest.raises(ComponentError, match="frequency_cpm"):
         club_reading(PLANS[0], bad)
     with pytest.raises(ComponentError, match="mass_factor"):
-        Reading("one", held_club(PLANS[0]), 330.0, mass_factor=bad)
+        Reading("one", card_of(PLANS[0]), 330.0, mass_factor=bad)
 
 
 def test_the_table_shows_every_residual():

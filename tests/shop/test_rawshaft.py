@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from trimkit.club.club import profile_of
-from trimkit.club.held import FrequencyBench, held_frequencies_cpm, held_raw
+from trimkit.club.clamp import BareShaft, FrequencyBench, frequencies_cpm
 from trimkit.club.order import shipped_order
+from trimkit.club.profiles import profile_of
 from trimkit.parts.errors import ComponentError, ModelError
 from trimkit.shop.rawshaft import MeasuredShaft, shaft_factors
 
@@ -19,12 +19,7 @@ FACTOR, SPRING = st.floats(0.5, 2.0), st.sampled_from([None, 300.0, 1500.0, 20_0
 
 
 def read(ei, mass, bench):
-    cpm = held_frequencies_cpm(
-        [held_raw(PROFILE, bench)],
-        ei_factor=ei,
-        mass_factor=mass,
-        root_spring_n_m_per_rad=bench.root_spring_n_m_per_rad,
-    )
+    cpm = frequencies_cpm([BareShaft(PROFILE, bench)], ei_factor=ei, mass_factor=mass)
     return MeasuredShaft("one", float(cpm[0]), float(PROFILE.mass_g) * mass)
 
 

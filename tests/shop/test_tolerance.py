@@ -9,8 +9,10 @@ import uncertainties
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from trimkit.club.club import Assembly, build_club, profile_of
+from trimkit.club.card import Assembly
+from trimkit.club.club import build_club
 from trimkit.club.order import shipped_order
+from trimkit.club.profiles import profile_of
 from trimkit.club.set import build_set
 from trimkit.mechanics.beam import first_frequency
 from trimkit.mechanics.profile import steel_profile

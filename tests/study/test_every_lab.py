@@ -13,7 +13,6 @@ from matplotlib.text import Text
 
 from trimkit import study
 from trimkit.check.doublecheck import double_check
-from trimkit.club.card import card_of
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError
@@ -228,7 +227,7 @@ def test_a_faint_letter_would_be_found():
 
 def test_so_does_every_text_of_the_figures_beside_the_labs():
     built = build_set(shipped_order("evening_class"))
-    check = double_check([card_of(club.plan) for club in built.clubs], built.order.assembly)
+    check = double_check(built)
     plans = [club.plan for club in built.clubs]
     figures = [
         *(set_frequency(built, for_print=each) for each in (False, True)),

@@ -15,7 +15,6 @@ import numpy as np
 
 from trimkit.check.setline import SET_TOLERANCE_CPM, SET_TOLERANCE_SOURCE
 from trimkit.club.card import BenchCard, card_components, catalogue_mass_g
-from trimkit.club.club import Assembly
 from trimkit.mechanics.balance import POINT_OZ_IN, balance, swingweight_text
 from trimkit.parts.components import HeadKind, TipKind
 from trimkit.parts.errors import ModelError, TrimRefused
@@ -96,9 +95,7 @@ class Finding:
         return abs(self.amount) / self.tolerance if self.tolerance else np.inf
 
 
-def consistency(
-    card: BenchCard, plan: TrimPlan | None, tolerances: CheckTolerances, assembly: Assembly
-) -> tuple[Finding, ...]:
+def consistency(card: BenchCard, plan: TrimPlan | None, tolerances: CheckTolerances) -> tuple[Finding, ...]:
     """Answer what on one card disagrees with something else that is known about the same club.
 
     plan: what the rules say for the parts in hand, None where they refuse it. Raises nothing: what cannot be computed
@@ -110,7 +107,7 @@ def consistency(
         *_ladder(card, tolerances),
         *_dry_fit(card),
         *_shaft(card, plan, tolerances),
-        *_balance(card, tolerances, assembly),
+        *_balance(card, tolerances),
     ]
     if plan is not None and isinstance(card.wanted.table, TrimSchedule):
         found += schedule_findings(card.wanted.table, plan.equivalent, tolerances)
@@ -204,11 +201,11 @@ def _shaft(card: BenchCard, plan: TrimPlan | None, tolerances: CheckTolerances) 
         yield Finding(Check.RAW_MASS, part, tolerances.raw_mass_part, "of the mass", text, step)
 
 
-def _balance(card: BenchCard, tolerances: CheckTolerances, assembly: Assembly) -> Iterable[Finding]:
+def _balance(card: BenchCard, tolerances: CheckTolerances) -> Iterable[Finding]:
     if card.written_swingweight_oz_in is None:
         return
     try:
-        own = float(balance(card_components(card, assembly)).swingweight_oz_in)
+        own = float(balance(card_components(card)).swingweight_oz_in)
         words = f"{swingweight_text(card.written_swingweight_oz_in)}, {swingweight_text(own)}"
     except ModelError:
         return

@@ -23,9 +23,11 @@ from trimkit.check.ownline import own_line, schedule_clubs_cpm
 from trimkit.check.setline import LineReport, OffLine, SetLine
 from trimkit.check.wrongcuts import Cause, cutting_causes
 from trimkit.check.wrongparts import ladder_causes, parts_causes, refused_causes
-from trimkit.club.card import BenchCard, card_frequency_cpm, card_of
-from trimkit.club.club import Assembly, build_club
+from trimkit.club.card import BenchCard, card_of
+from trimkit.club.clamp import frequency_cpm as club_frequency_cpm
+from trimkit.club.club import build_club
 from trimkit.club.flexscale import FlexScale
+from trimkit.club.set import SetBuild
 from trimkit.parts.errors import BenchError, ModelError, TrimRefused
 from trimkit.parts.units import say_in
 from trimkit.trim.equivalence import usual_way
@@ -145,9 +147,12 @@ class SetCheck:
         )
 
 
-def double_check(
-    cards: Sequence[BenchCard], assembly: Assembly | None = None, tolerances: CheckTolerances | None = None
-) -> SetCheck:
+def double_check(built: SetBuild, tolerances: CheckTolerances | None = None) -> SetCheck:
+    """Answer, before the saw, whether each club of a planned set may be cut; see :func:`check_cards`."""
+    return check_cards([card_of(club.plan, club.assembly) for club in built.clubs], tolerances)
+
+
+def check_cards(cards: Sequence[BenchCard], tolerances: CheckTolerances | None = None) -> SetCheck:
     """Answer, before the saw, whether each club of a set may be cut as its card stands, and if not, why most likely.
 
     cards: what is about to be cut. tolerances: stated, each with its standing. deviation = f(card) - bend - line(L),
@@ -156,22 +161,23 @@ def double_check(
     """
     if not cards:
         raise ModelError("no card", "one card or more", "give the cards of the set")
-    assembly, tolerances = assembly or Assembly(), tolerances or CheckTolerances()
+    tolerances = tolerances or CheckTolerances()
     plans = [_plan(card) for card in cards]
-    faults = [_consistency(card, plan, tolerances, assembly) for card, plan in zip(cards, plans, strict=True)]
-    cpm = [_frequency(card, assembly) for card in cards]
+    faults = [_consistency(card, plan, tolerances) for card, plan in zip(cards, plans, strict=True)]
+    cpm = [_frequency(card) for card in cards]
     lengths = [
         card.playing_length_in if isinstance(plan, TrimRefused) else plan.playing_length_in
         for card, plan in zip(cards, plans, strict=True)
     ]
-    own = own_line(lengths, cpm, schedule_clubs_cpm(cards, plans, assembly))
-    rule_cards = [None if isinstance(plan, TrimRefused) else card_of(plan) for plan in plans]
+    own = own_line(lengths, cpm, schedule_clubs_cpm(cards, plans))
+    rule_cards = [
+        None if isinstance(plan, TrimRefused) else card_of(plan, card.assembly)
+        for card, plan in zip(cards, plans, strict=True)
+    ]
     clubs = []
     for number, (card, plan) in enumerate(zip(cards, plans, strict=True)):
         others = [rule for at, rule in enumerate(rule_cards) if rule is not None and at != number]
-        clubs.append(
-            _check(card, plan, cpm[number], own.asked_cpm[number], faults[number], others, assembly, tolerances)
-        )
+        clubs.append(_check(card, plan, cpm[number], own.asked_cpm[number], faults[number], others, tolerances))
     return SetCheck(tuple(clubs), own.line, own.shift_cpm, tolerances)
 
 
@@ -182,18 +188,16 @@ def _plan(card: BenchCard) -> TrimPlan | TrimRefused:
         return refusal
 
 
-def _consistency(
-    card: BenchCard, plan: TrimPlan | TrimRefused, tolerances: CheckTolerances, assembly: Assembly
-) -> tuple[Finding, ...]:
+def _consistency(card: BenchCard, plan: TrimPlan | TrimRefused, tolerances: CheckTolerances) -> tuple[Finding, ...]:
     if isinstance(plan, TrimRefused):
         refused = Finding(Check.RULE, np.inf, 0.0, "in", f"The rules refuse this club: {plan.given}.", plan.next_step)
-        return (refused, *consistency(card, None, tolerances, assembly))
-    return consistency(card, plan, tolerances, assembly)
+        return (refused, *consistency(card, None, tolerances))
+    return consistency(card, plan, tolerances)
 
 
-def _frequency(card: BenchCard, assembly: Assembly) -> float | None:
+def _frequency(card: BenchCard) -> float | None:
     try:
-        return card_frequency_cpm(card, assembly)
+        return club_frequency_cpm(card)
     except BenchError:
         return None
 
@@ -205,13 +209,12 @@ def _check(
     line_cpm: float | None,
     faults: tuple[Finding, ...],
     others: Sequence[BenchCard],
-    assembly: Assembly,
     tolerances: CheckTolerances,
 ) -> ClubCheck:
     if isinstance(plan, TrimRefused):
         return ClubCheck(card, None, cpm, None, line_cpm, None, None, faults, refused_causes(card), tolerances)
     try:
-        built = build_club(plan, assembly)
+        built = build_club(plan, card.assembly)
         rule_cpm, scale = built.frequency_cpm, built.flex_scale
     except ModelError:
         return ClubCheck(card, plan, cpm, None, line_cpm, None, None, faults, (), tolerances)
@@ -220,23 +223,23 @@ def _check(
     off_line = cpm is not None and line_cpm is not None and abs(cpm - line_cpm) > tolerances.frequency_cpm + 1e-9
     to_line = None
     if cpm is not None and line_cpm is not None:
-        to_line = _to_line(card, line_cpm, assembly)
+        to_line = _to_line(card, line_cpm)
         if off_line:
             findings.insert(0, _off_line(cpm - line_cpm, to_line, tolerances))
     causes: tuple[Cause, ...] = ()
     if off_rule or cpm is None:
-        causes = cutting_causes(card, plan, others, assembly)
+        causes = cutting_causes(card, plan, others)
     elif off_line and line_cpm is not None:
-        causes = (*_on_purpose(plan), *parts_causes(card, plan, line_cpm, assembly))
+        causes = (*_on_purpose(plan), *parts_causes(card, plan, line_cpm))
     else:
         off_rung = next((finding for finding in findings if finding.check is Check.LADDER), None)
         causes = () if off_rung is None else ladder_causes(card, off_rung.tolerance)
     return ClubCheck(card, plan, cpm, rule_cpm, line_cpm, scale, to_line, tuple(findings), causes, tolerances)
 
 
-def _to_line(card: BenchCard, line_cpm: float, assembly: Assembly) -> TargetTrim | None:
+def _to_line(card: BenchCard, line_cpm: float) -> TargetTrim | None:
     try:
-        return trim_for(card, line_cpm, assembly)
+        return trim_for(card, line_cpm)
     except ModelError:
         return None
 

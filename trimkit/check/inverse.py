@@ -14,8 +14,8 @@ from dataclasses import dataclass, replace
 from scipy.optimize import brentq
 
 from trimkit.check.setline import SetLine
-from trimkit.club.card import BenchCard, card_frequencies_cpm, card_frequency_cpm, trim_limits_in
-from trimkit.club.club import Assembly
+from trimkit.club.card import BenchCard, trim_limits_in
+from trimkit.club.clamp import frequencies_cpm, frequency_cpm
 from trimkit.mechanics.batch import broadcast, refuse_where
 from trimkit.parts.components import TipKind
 
@@ -55,9 +55,7 @@ class TargetTrim:
         return 0.0 if self.met else self.target_cpm - self.frequency_cpm
 
 
-def trims_for(
-    cards: Sequence[BenchCard], target_cpm: Sequence[float], assembly: Assembly | None = None
-) -> tuple[TargetTrim, ...]:
+def trims_for(cards: Sequence[BenchCard], target_cpm: Sequence[float]) -> tuple[TargetTrim, ...]:
     """Answer which tip trim gives each club its wanted frequency, and by how much a club cannot get there.
 
     cards: the clubs; what they have for a tip trim does not matter. target_cpm: one frequency a club.
@@ -66,33 +64,28 @@ def trims_for(
     Raises ModelError for a target that is not a finite number above 0, for lists of unequal length, and for a club that
     cannot be computed.
     """
-    assembly = assembly or Assembly()
     _, given = broadcast(target_cpm=target_cpm, _clubs=[0.0] * len(cards))
     refuse_where(given["target_cpm"] <= 0, "target_cpm", given["target_cpm"], "more than 0 cpm", "give a frequency")
     limits = [trim_limits_in(card) for card in cards]
     ends = [replace(card, tip_trim_in=trim) for card, pair in zip(cards, limits, strict=True) for trim in pair]
-    cpm = card_frequencies_cpm(ends, assembly).reshape(-1, 2)
+    cpm = frequencies_cpm(ends).reshape(-1, 2)
     return tuple(
-        _one(card, float(target), pair, (float(low), float(high)), assembly)
+        _one(card, float(target), pair, (float(low), float(high)))
         for card, target, pair, (low, high) in zip(cards, target_cpm, limits, cpm, strict=True)
     )
 
 
-def trim_for(card: BenchCard, target_cpm: float, assembly: Assembly | None = None) -> TargetTrim:
+def trim_for(card: BenchCard, target_cpm: float) -> TargetTrim:
     """Return :func:`trims_for` of one club."""
-    return trims_for([card], [target_cpm], assembly)[0]
+    return trims_for([card], [target_cpm])[0]
 
 
-def trims_for_line(
-    cards: Sequence[BenchCard], line: SetLine, assembly: Assembly | None = None
-) -> tuple[TargetTrim, ...]:
+def trims_for_line(cards: Sequence[BenchCard], line: SetLine) -> tuple[TargetTrim, ...]:
     """Return :func:`trims_for` of a set, every club's target being the line's frequency at its playing length."""
-    return trims_for(cards, [line.at_cpm(card.playing_length_in) for card in cards], assembly)
+    return trims_for(cards, [line.at_cpm(card.playing_length_in) for card in cards])
 
 
-def _one(
-    card: BenchCard, target: float, limits: tuple[float, float], ends: tuple[float, float], assembly: Assembly
-) -> TargetTrim:
+def _one(card: BenchCard, target: float, limits: tuple[float, float], ends: tuple[float, float]) -> TargetTrim:
     low, high = limits
     for trim, cpm in zip(limits, ends, strict=True):
         # A target that is an end's own frequency may lie a rounding outside.
@@ -101,10 +94,10 @@ def _one(
     if ends[0] < target < ends[1]:
 
         def off(trim: float) -> float:
-            return card_frequency_cpm(replace(card, tip_trim_in=trim), assembly) - target
+            return frequency_cpm(replace(card, tip_trim_in=trim)) - target
 
         trim = float(brentq(off, low, high, xtol=TRIM_EXACT_IN))
-        return TargetTrim(card, target, trim, card_frequency_cpm(replace(card, tip_trim_in=trim), assembly))
+        return TargetTrim(card, target, trim, frequency_cpm(replace(card, tip_trim_in=trim)))
     if card.wanted.shaft.tip_kind is TipKind.TAPER:
         return TargetTrim(card, target, low, ends[0], "a taper tip is never trimmed; choose another raw length")
     if target < ends[0]:

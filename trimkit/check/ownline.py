@@ -13,8 +13,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from trimkit.check.setline import SetLine, fit_line
-from trimkit.club.card import BenchCard, card_frequency_cpm
-from trimkit.club.club import Assembly
+from trimkit.club.card import Assembly, BenchCard
+from trimkit.club.clamp import frequency_cpm as club_frequency_cpm
 from trimkit.parts.errors import BenchError, TrimRefused
 from trimkit.trim.equivalence import EquivalentClub, usual_way
 from trimkit.trim.plan import TrimPlan, plan_club
@@ -24,9 +24,7 @@ FEWEST_FOR_A_LINE = 4
 """With fewer clubs a robust line cannot tell which one is wrong; they are held against the schedule's own clubs."""
 
 
-def schedule_clubs_cpm(
-    cards: Sequence[BenchCard], plans: Sequence[TrimPlan | TrimRefused], assembly: Assembly
-) -> list[float | None]:
+def schedule_clubs_cpm(cards: Sequence[BenchCard], plans: Sequence[TrimPlan | TrimRefused]) -> list[float | None]:
     """Answer what the schedule's own club makes at each card's place, cpm; None where there is no such club.
 
     The ladder's head mass and playing length, the schedule's row and BBGL reference, the set's median bore depth; by
@@ -34,9 +32,9 @@ def schedule_clubs_cpm(
     """
     depth = float(np.median([card.wanted.head.bore_depth_in for card in cards]))
     found: list[float | None] = []
-    for plan in plans:
+    for card, plan in zip(cards, plans, strict=True):
         try:
-            found.append(None if isinstance(plan, TrimRefused) else _schedule_club_cpm(plan, depth, assembly))
+            found.append(None if isinstance(plan, TrimRefused) else _schedule_club_cpm(plan, depth, card.assembly))
         except BenchError:
             found.append(None)
     return found
@@ -60,8 +58,9 @@ def _schedule_club_cpm(plan: TrimPlan, bore_depth_in: float, assembly: Assembly)
         length - bbgl - wanted.grip.cap_thickness_in,
         plan.raw_length_in,
         plan.extension_in,
+        assembly=assembly,
     )
-    return card_frequency_cpm(card, assembly)
+    return club_frequency_cpm(card)
 
 
 def _usual_place(plan: TrimPlan) -> EquivalentClub:

@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from trimkit.club.card import card_frequencies_cpm, card_of
+from trimkit.club.card import card_of
+from trimkit.club.clamp import frequencies_cpm
 from trimkit.club.flexscale import CPM_PER_FLEX
 from trimkit.club.set import SetBuild
 from trimkit.parts.components import TipKind
@@ -104,7 +105,7 @@ def step_worth(
             plans = [plan_club(replace(club.plan.wanted, step=each)) for each in (0, step)]
         except TrimRefused:
             continue
-        plain, stepped = card_frequencies_cpm([card_of(plan) for plan in plans], built.order.assembly)
+        plain, stepped = frequencies_cpm([card_of(plan, club.assembly) for plan in plans])
         worth = StepWorth(club.plan.club, step, float(plain), float(stepped), flex_shift(step), flex, yardstick)
         rows.append(worth)
     return tuple(rows)

@@ -1,4 +1,4 @@
-"""The set's checks as tidy tables: double check, caught mistakes, steps, targets. Every number's unit is in its name.
+"""The set's checks as tidy tables: double check, steps, targets. Every number's unit is in its name.
 
 pandas is loaded by the first call. A number that could not be computed is missing (NA), and another column says why.
 """
@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 
 from trimkit.check.doublecheck import SetCheck
 from trimkit.check.inverse import TargetTrim
-from trimkit.check.rehearsal import Rehearsed
 from trimkit.check.setline import SLOPE_CHOICES, LineReport
 from trimkit.check.stepworth import StepWorth
 from trimkit.check.weighting import BothMet
@@ -77,26 +76,6 @@ def causes_table(check: SetCheck, most: int = 5) -> pd.DataFrame:
         for cause in club.causes[:most]
     ]
     return pd.DataFrame(rows, columns=columns).astype({"misfit_in": "Float64", "misfit_cpm": "Float64"})
-
-
-def caught_table(rehearsed: Iterable[Rehearsed]) -> pd.DataFrame:
-    """Return what the double check made of each planted mistake: caught or not, by which looks, or why none can."""
-    import pandas as pd
-
-    rows = [
-        {
-            "mistake": each.planted.kind,
-            "clubs": ", ".join(each.planted.clubs) if len(each.planted.clubs) < 4 else "whole set",
-            "caught": each.caught,
-            "by": ", ".join(each.checks),
-            "deviation_cpm": each.deviation_cpm,
-            "cause_named": each.cause,
-            "false_alarms": ", ".join(each.false_alarms),
-            "why_not": "" if each.caught else each.planted.undetectable,
-        }
-        for each in rehearsed
-    ]
-    return pd.DataFrame(rows).set_index("mistake").astype({"deviation_cpm": "Float64"})
 
 
 def line_table(report: LineReport) -> pd.DataFrame:

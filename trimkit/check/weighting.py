@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from trimkit.check.inverse import TargetTrim, trim_for
-from trimkit.club.card import BenchCard, card_components, card_frequency_cpm
-from trimkit.club.club import Assembly
+from trimkit.club.card import BenchCard, card_components
+from trimkit.club.clamp import frequency_cpm
 from trimkit.mechanics.balance import balance, mass_for_moi, mass_for_swingweight, swingweight_text
 from trimkit.parts.errors import ModelError
 
@@ -37,34 +37,28 @@ class WeightNeeded:
     change_g: float
 
 
-def weight_for_swingweight(
-    card: BenchCard, target_oz_in: float, part: Weighed = Weighed.TIP_WEIGHT, assembly: Assembly | None = None
-) -> WeightNeeded:
+def weight_for_swingweight(card: BenchCard, target_oz_in: float, part: Weighed = Weighed.TIP_WEIGHT) -> WeightNeeded:
     """Answer how heavy the head or a tip weight must be for a wanted swingweight, cuts as on the card.
 
     target_oz_in: first moment about 14 in, oz in (:func:`trimkit.mechanics.balance.swingweight_oz_in` reads letters).
     m = (S - sum of the others' moments) / (x - 14 in). Raises ModelError if only a negative mass would do.
     """
-    assembly = assembly or Assembly()
-    mass = float(mass_for_swingweight(card_components(card, assembly), part.value, target_oz_in))
-    return WeightNeeded(part, mass, mass - _has(card, assembly, part))
+    mass = float(mass_for_swingweight(card_components(card), part.value, target_oz_in))
+    return WeightNeeded(part, mass, mass - _has(card, part))
 
 
-def weight_for_moi(
-    card: BenchCard, target_kg_cm2: float, part: Weighed = Weighed.TIP_WEIGHT, assembly: Assembly | None = None
-) -> WeightNeeded:
+def weight_for_moi(card: BenchCard, target_kg_cm2: float, part: Weighed = Weighed.TIP_WEIGHT) -> WeightNeeded:
     """Answer how heavy the head or a tip weight must be for a wanted MOI, cuts as on the card.
 
     target_kg_cm2: second moment about the cap end, kg cm^2. m = (MOI - I - sum of the others' second moments) / x^2;
     the head's own inertia counts as unchanged. Raises ModelError if only a negative mass would do.
     """
-    assembly = assembly or Assembly()
-    mass = float(mass_for_moi(card_components(card, assembly), part.value, target_kg_cm2))
-    return WeightNeeded(part, mass, mass - _has(card, assembly, part))
+    mass = float(mass_for_moi(card_components(card), part.value, target_kg_cm2))
+    return WeightNeeded(part, mass, mass - _has(card, part))
 
 
-def _has(card: BenchCard, assembly: Assembly, part: Weighed) -> float:
-    return card.wanted.head.head_mass_g if part is Weighed.HEAD else assembly.tip_weight_g
+def _has(card: BenchCard, part: Weighed) -> float:
+    return card.wanted.head.head_mass_g if part is Weighed.HEAD else card.assembly.tip_weight_g
 
 
 @dataclass(frozen=True)
@@ -94,9 +88,7 @@ class BothMet:
         return swingweight_text(self.swingweight_oz_in)
 
 
-def trim_and_weigh(
-    card: BenchCard, target_cpm: float, target_oz_in: float, assembly: Assembly | None = None
-) -> BothMet:
+def trim_and_weigh(card: BenchCard, target_cpm: float, target_oz_in: float) -> BothMet:
     """Answer which tip trim and which tip weight give one club its frequency and its swingweight together.
 
     target_cpm: cpm. target_oz_in: oz in. The tip weight moves the frequency, the cut moves the swingweight: solve
@@ -105,18 +97,17 @@ def trim_and_weigh(
     missing. The tip weight counts as at the head's centre for the frequency and at the shaft's lower end for the
     balance. Raises ModelError if only a negative weight would do, or if the two do not settle.
     """
-    assembly = assembly or Assembly()
-    weight = assembly.tip_weight_g
+    weight = card.assembly.tip_weight_g
     for count in range(1, MOST_ROUNDS + 1):
-        trim = trim_for(card, target_cpm, replace(assembly, tip_weight_g=weight))
+        trim = trim_for(_weighted(card, weight), target_cpm)
         cut = replace(card, tip_trim_in=trim.tip_trim_in)
-        needed = weight_for_swingweight(cut, target_oz_in, Weighed.TIP_WEIGHT, assembly).mass_g
-        finished = replace(assembly, tip_weight_g=needed)
-        cpm = card_frequency_cpm(cut, finished)
+        needed = weight_for_swingweight(cut, target_oz_in).mass_g
+        finished = _weighted(cut, needed)
+        cpm = frequency_cpm(finished)
         settled = abs(needed - weight) <= EXACT_G and abs(cpm - trim.frequency_cpm) <= EXACT_CPM
         weight = needed
         if settled:
-            moment = float(balance(card_components(cut, finished)).swingweight_oz_in)
+            moment = float(balance(card_components(finished)).swingweight_oz_in)
             return BothMet(trim, weight, cpm, moment, target_cpm, target_oz_in, count)
     raise ModelError(
         f"{card.club}: cut and weight still move after {MOST_ROUNDS} rounds",
@@ -125,11 +116,12 @@ def trim_and_weigh(
     )
 
 
+def _weighted(card: BenchCard, tip_weight_g: float) -> BenchCard:
+    return replace(card, assembly=replace(card.assembly, tip_weight_g=tip_weight_g))
+
+
 def weigh_set(
-    cards: Sequence[BenchCard],
-    target_cpm: Sequence[float],
-    target_oz_in: float,
-    assembly: Assembly | None = None,
+    cards: Sequence[BenchCard], target_cpm: Sequence[float], target_oz_in: float
 ) -> tuple[BothMet | ModelError, ...]:
     """Return :func:`trim_and_weigh` of every club of a set; a club that cannot be weighted so keeps its refusal.
 
@@ -140,7 +132,7 @@ def weigh_set(
 
     def one(card: BenchCard, cpm: float) -> BothMet | ModelError:
         try:
-            return trim_and_weigh(card, cpm, target_oz_in, assembly)
+            return trim_and_weigh(card, cpm, target_oz_in)
         except ModelError as error:
             return error
 

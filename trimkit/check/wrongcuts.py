@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from trimkit.club.card import BenchCard, card_frequency_cpm, trim_limits_in
-from trimkit.club.club import Assembly
+from trimkit.club.card import BenchCard, trim_limits_in
+from trimkit.club.clamp import frequency_cpm
 from trimkit.parts.errors import ModelError, TrimRefused
 from trimkit.parts.units import MM_PER_IN
 from trimkit.trim.bore import bbgl_correction_in
@@ -47,9 +47,7 @@ class _Cuts:
     raw_length_in: float
 
 
-def cutting_causes(
-    card: BenchCard, plan: TrimPlan, others: Sequence[BenchCard], assembly: Assembly
-) -> tuple[Cause, ...]:
+def cutting_causes(card: BenchCard, plan: TrimPlan, others: Sequence[BenchCard]) -> tuple[Cause, ...]:
     """Answer which mistake in the cuts would have written this card, the best explanation first.
 
     plan: what the rules say for this club. others: the rest of the set's cards as the rules would write them, for a
@@ -60,7 +58,7 @@ def cutting_causes(
     if not all(map(math.isfinite, (card.tip_trim_in, card.cut_length_in, card.raw_length_in))):
         return ()
     try:
-        own: float | None = card_frequency_cpm(card, assembly)
+        own: float | None = frequency_cpm(card)
     except ModelError:
         own = None
     tried = [cuts for cuts in _mistaken_cuts(card, plan, others) if _differs(cuts, plan)]
@@ -71,7 +69,7 @@ def cutting_causes(
             abs(cuts.cut_length_in - card.cut_length_in),
             abs(cuts.raw_length_in - card.raw_length_in),
         )
-        causes.append(Cause(cuts.mistake, misfit, _distance_cpm(card, cuts, own, assembly)))
+        causes.append(Cause(cuts.mistake, misfit, _distance_cpm(card, cuts, own)))
     return tuple(sorted(causes, key=lambda cause: round(cause.misfit_in / CARD_READING_IN)))
 
 
@@ -86,7 +84,7 @@ def _differs(cuts: _Cuts, plan: TrimPlan) -> bool:
     )
 
 
-def _distance_cpm(card: BenchCard, cuts: _Cuts, own: float | None, assembly: Assembly) -> float | None:
+def _distance_cpm(card: BenchCard, cuts: _Cuts, own: float | None) -> float | None:
     if own is None:
         return None
     tried = replace(
@@ -95,7 +93,7 @@ def _distance_cpm(card: BenchCard, cuts: _Cuts, own: float | None, assembly: Ass
     try:
         if cuts.tip_trim_in > trim_limits_in(tried)[1] + 1e-9:
             return None
-        return abs(card_frequency_cpm(tried, assembly) - own)
+        return abs(frequency_cpm(tried) - own)
     except ModelError:
         return None
 

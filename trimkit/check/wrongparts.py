@@ -14,8 +14,8 @@ from dataclasses import replace
 from scipy.optimize import brentq
 
 from trimkit.check.wrongcuts import CARD_READING_IN, Cause
-from trimkit.club.card import BenchCard, card_frequencies_cpm, card_frequency_cpm
-from trimkit.club.club import Assembly
+from trimkit.club.card import BenchCard
+from trimkit.club.clamp import frequencies_cpm, frequency_cpm
 from trimkit.parts.components import Head, HeadKind
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.units import G_PER_OZ, MM_PER_IN, say_in, say_number
@@ -27,7 +27,7 @@ LINE_READING_CPM = 1.0
 _MOST_MISREAD_G = 60.0
 
 
-def parts_causes(card: BenchCard, plan: TrimPlan, line_cpm: float, assembly: Assembly) -> tuple[Cause, ...]:
+def parts_causes(card: BenchCard, plan: TrimPlan, line_cpm: float) -> tuple[Cause, ...]:
     """Answer which mistake in the parts would put this club off the line although its cuts follow the rule.
 
     plan: what the rules say. line_cpm: where the set's line wants it, cpm. Tried: the shaft weighs, or measures, what
@@ -52,10 +52,10 @@ def parts_causes(card: BenchCard, plan: TrimPlan, line_cpm: float, assembly: Ass
         nearest = min(ladder.rungs, key=lambda rung: abs(rung.head_mass_g - head.head_mass_g)).club
         if nearest != head.club:
             tried[f"another club's head: it weighs like a {nearest}'s, not a {head.club}'s"] = _with_mass(card, own)
-    cpm = card_frequencies_cpm([card, *tried.values()], assembly)[1:]
+    cpm = frequencies_cpm([card, *tried.values()])[1:]
     causes = [Cause(what, 0.0, abs(float(each) - line_cpm)) for what, each in zip(tried, cpm, strict=True)]
     if not any((cause.misfit_cpm or 0.0) <= LINE_READING_CPM for cause in causes):
-        causes += _solved_mass(card, line_cpm, assembly)
+        causes += _solved_mass(card, line_cpm)
     return tuple(sorted(causes, key=lambda cause: int((cause.misfit_cpm or 0.0) / LINE_READING_CPM)))
 
 
@@ -125,11 +125,11 @@ def _with_mass(card: BenchCard, mass_g: float) -> BenchCard:
     return replace(card, wanted=replace(card.wanted, head=replace(card.wanted.head, head_mass_g=mass_g)))
 
 
-def _solved_mass(card: BenchCard, line_cpm: float, assembly: Assembly) -> Iterable[Cause]:
+def _solved_mass(card: BenchCard, line_cpm: float) -> Iterable[Cause]:
     mass = card.wanted.head.head_mass_g
 
     def off(other_g: float) -> float:
-        return card_frequency_cpm(_with_mass(card, other_g), assembly) - line_cpm
+        return frequency_cpm(_with_mass(card, other_g)) - line_cpm
 
     low, high = max(mass - _MOST_MISREAD_G, 1.0), mass + _MOST_MISREAD_G
     if off(low) * off(high) > 0:

@@ -1,37 +1,50 @@
-"""The bench card: what is about to be cut, number for number, and the parts in hand as they were measured.
+"""One club as it is cut and assembled: the parts in hand as they were measured, the cuts, and the clamp.
 
-A plan is what the rules say. A card is what stands on the paper beside the saw: it may have been copied wrong, and the
-parts on it may not be the ones that were ordered.
+A plan is what the rules say. A card is what lies beside the saw: somebody may have copied it wrong, and the parts on it
+may not be the ones that were ordered. Everything the mechanics predicts for a club is computed from its card.
 
-Standing: what was measured or written on the card; masses by the catalogue's data, frequencies by the mechanics.
+Standing: what was measured or written on the card; masses by the catalogue's data.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-import numpy as np
-
-from trimkit.club.club import Assembly, profile_of, wanted_components
-from trimkit.mechanics.balance import Component
-from trimkit.mechanics.batch import Floats
-from trimkit.mechanics.beam import first_frequency
+from trimkit.club.profiles import profile_of
+from trimkit.mechanics.balance import Component, club_components
+from trimkit.mechanics.clamped import CLAMP_IN
 from trimkit.mechanics.profile import Profile
 from trimkit.parts.components import Shaft, TipKind
 from trimkit.parts.errors import ModelError
+from trimkit.trim.butt import extension_mass_g
 from trimkit.trim.plan import TrimPlan
 from trimkit.trim.wanted import WantedClub
 
 
 @dataclass(frozen=True)
+class Assembly:
+    """What else is in the club, and how it is clamped.
+
+    Masses in g, 0 where nobody weighed them. clamp_in: length of the clamp from the cap end, in (5 in: from memory).
+    root_spring_n_m_per_rad: rotational stiffness of the clamp; None for a rigid one.
+    """
+
+    ferrule_mass_g: float = 0.0
+    tape_mass_g: float = 0.0
+    epoxy_mass_g: float = 0.0
+    tip_weight_g: float = 0.0
+    clamp_in: float = CLAMP_IN
+    root_spring_n_m_per_rad: float | None = None
+
+
+@dataclass(frozen=True)
 class BenchCard:
-    """One club as it lies on the bench, before the saw.
+    """One club before the saw.
 
     wanted: the head, shaft and grip in hand as measured, and what was ordered. tip_trim_in, cut_length_in: as written
     on the card. raw_length_in: of the shaft in hand, measured. extension_in: of the butt, inside the cut length.
     raw_mass_g: of the shaft in hand, weighed; None if nobody did. written_swingweight_oz_in: the swingweight that
-    somebody worked out for this club; None if nobody did.
+    somebody worked out for this club; None if nobody did. assembly: what else is in the club, and its clamp.
     """
 
     wanted: WantedClub
@@ -41,6 +54,7 @@ class BenchCard:
     extension_in: float = 0.0
     raw_mass_g: float | None = None
     written_swingweight_oz_in: float | None = None
+    assembly: Assembly = Assembly()
 
     @property
     def club(self) -> str:
@@ -57,10 +71,25 @@ class BenchCard:
         """The playing length that this cut length gives with this head and grip, in."""
         return self.cut_length_in + self.wanted.bbgl_in + self.wanted.grip.cap_thickness_in
 
+    @property
+    def profile(self) -> Profile:
+        """The raw shaft in hand: the catalogue's profile, scaled to the mass if somebody weighed it.
 
-def card_of(plan: TrimPlan) -> BenchCard:
+        Raises ModelError if no shaft of this description can weigh that.
+        """
+        return profile_of(_shaft_in_hand(self), _profile_length_in(self))
+
+
+def card_of(plan: TrimPlan, assembly: Assembly | None = None) -> BenchCard:
     """Return the card of a plan, copied without a mistake; nothing weighed, no swingweight worked out."""
-    return BenchCard(plan.wanted, plan.tip_trim_in, plan.cut_length_in, plan.raw_length_in, plan.extension_in)
+    return BenchCard(
+        wanted=plan.wanted,
+        tip_trim_in=plan.tip_trim_in,
+        cut_length_in=plan.cut_length_in,
+        raw_length_in=plan.raw_length_in,
+        extension_in=plan.extension_in,
+        assembly=assembly or Assembly(),
+    )
 
 
 def trim_limits_in(card: BenchCard) -> tuple[float, float]:
@@ -93,19 +122,9 @@ def trim_limits_in(card: BenchCard) -> tuple[float, float]:
 def catalogue_mass_g(card: BenchCard) -> float:
     """Return what the raw shaft should weigh (g) by the catalogue; a taper family by its profile at the raw length."""
     shaft = card.wanted.shaft
-    return (
-        float(profile_of(shaft, _profile_length_in(card)).mass_g)
-        if shaft.tip_kind is TipKind.TAPER
-        else (shaft.raw_mass_g)
-    )
-
-
-def profile_in_hand(card: BenchCard) -> Profile:
-    """Return the profile of the shaft in hand: the catalogue's, scaled to the mass that was weighed if one was.
-
-    Raises ModelError if no shaft of this description can weigh that.
-    """
-    return profile_of(_shaft_in_hand(card), _profile_length_in(card))
+    if shaft.tip_kind is TipKind.TAPER:
+        return float(profile_of(shaft, _profile_length_in(card)).mass_g)
+    return shaft.raw_mass_g
 
 
 def _shaft_in_hand(card: BenchCard) -> Shaft:
@@ -117,52 +136,36 @@ def _shaft_in_hand(card: BenchCard) -> Shaft:
 
 def _profile_length_in(card: BenchCard) -> float:
     shaft = card.wanted.shaft
-    # A parallel tip shaft that is short was cut somewhere: its profile is the catalogue's, which end is a question.
+    # A short parallel-tip shaft was cut at one end, and nobody knows which: its profile stays the catalogue's.
     return card.raw_length_in if shaft.tip_kind is TipKind.TAPER else shaft.raw_length_in
 
 
-def card_frequencies_cpm(cards: Sequence[BenchCard], assembly: Assembly) -> Floats:
-    """Answer how many cycles per minute each card's club would make, one call of the mechanics for each shaft.
+def card_components(card: BenchCard) -> tuple[Component, ...]:
+    """Return the parts of a club as bodies along the shaft, from the cap end.
 
-    Returns one frequency a card, cpm. Raises ModelError if a card's club cannot be.
+    Raises ModelError for lengths that are not on the shaft.
     """
-    found = np.empty(len(cards))
-    groups: dict[int, tuple[Profile, list[int]]] = {}
-    for number, card in enumerate(cards):
-        profile = profile_in_hand(card)
-        groups.setdefault(id(profile), (profile, []))[1].append(number)
-    for profile, numbers in groups.values():
-        own = [cards[number] for number in numbers]
-        heads = [card.wanted.head for card in own]
-        found[numbers] = first_frequency(
-            profile,
-            tip_trim_in=[card.tip_trim_in for card in own],
-            cut_length_in=[card.cut_length_in - card.extension_in for card in own],
-            bbgl_in=[card.wanted.bbgl_in for card in own],
-            bore_depth_in=[head.bore_depth_in for head in heads],
-            # An extension lies inside the clamp, as the cap does.
-            cap_thickness_in=[card.wanted.grip.cap_thickness_in + card.extension_in for card in own],
-            head_mass_g=[head.head_mass_g + assembly.tip_weight_g for head in heads],
-            cg_height_in=[head.cg_height_in for head in heads],
-            inertia_g_cm2=[head.inertia_g_cm2 for head in heads],
-            clamp_in=assembly.clamp_in,
-            root_spring_n_m_per_rad=assembly.root_spring_n_m_per_rad,
-        ).frequency_cpm
-    return found
-
-
-def card_frequency_cpm(card: BenchCard, assembly: Assembly) -> float:
-    """Return the frequency (cpm) of one card's club; raises as :func:`card_frequencies_cpm`."""
-    return float(card_frequencies_cpm([card], assembly)[0])
-
-
-def card_components(card: BenchCard, assembly: Assembly) -> tuple[Component, ...]:
-    """Return the parts of a card's club as bodies along the shaft; raises ModelError for lengths not on the shaft."""
-    return wanted_components(
-        card.wanted,
-        profile_in_hand(card),
-        assembly,
+    wanted, assembly, cap = card.wanted, card.assembly, card.wanted.grip.cap_thickness_in
+    parts = club_components(
+        card.profile,
         tip_trim_in=card.tip_trim_in,
-        cut_length_in=card.cut_length_in,
-        extension_in=card.extension_in,
+        cut_length_in=card.cut_length_in - card.extension_in,
+        bbgl_in=wanted.bbgl_in,
+        bore_depth_in=wanted.head.bore_depth_in,
+        cap_thickness_in=cap + card.extension_in,
+        head_mass_g=wanted.head.head_mass_g,
+        cg_height_in=wanted.head.cg_height_in,
+        inertia_g_cm2=wanted.head.inertia_g_cm2,
+        grip_mass_g=wanted.grip.grip_mass_g,
+        grip_cg_from_cap_in=wanted.grip.cg_from_cap_in,
+        grip_length_in=wanted.grip.grip_length_in,
+        ferrule_mass_g=assembly.ferrule_mass_g,
+        tape_mass_g=assembly.tape_mass_g,
+        epoxy_mass_g=assembly.epoxy_mass_g,
+        tip_weight_g=assembly.tip_weight_g,
     )
+    if not card.extension_in:
+        return parts
+    insert = wanted.practice.extension_insert_in
+    mass = extension_mass_g(wanted.shaft, card.extension_in, insert)
+    return (*parts, Component("extension", mass, cap + (card.extension_in + insert) / 2))

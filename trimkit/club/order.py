@@ -14,7 +14,7 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from trimkit.club.club import Assembly
+from trimkit.club.card import Assembly
 from trimkit.club.ordertables import MEASURABLE, MOST_CLUBS, AssemblyTable, ClubTable, LengthTable, OrderHeader
 from trimkit.parts.catalogue import Catalogue, data_folder, load_catalogue
 from trimkit.parts.components import Grip, Head, Shaft

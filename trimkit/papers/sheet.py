@@ -10,7 +10,6 @@ import itertools
 
 import trimkit
 from trimkit.check.doublecheck import ClubCheck, SetCheck, Verdict, double_check
-from trimkit.club.card import card_of
 from trimkit.club.set import SetBuild
 from trimkit.papers import cautions, equipmentrules
 from trimkit.papers.appendix import STANDINGS, WORDS, assumptions, stated_figures
@@ -87,7 +86,7 @@ def sheet_html(built: SetBuild, figure_svg: str) -> str:
     from markupsafe import Markup
 
     order = built.order
-    check = double_check([card_of(club.plan) for club in built.clubs], order.assembly)
+    check = double_check(built)
     looked_at = [equipmentrules.rule_flags(club.plan) for club in built.clubs]
     environment = Environment(
         loader=PackageLoader("trimkit.papers", "."),

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from trimkit.check.doublecheck import double_check
 from trimkit.check.tables import causes_table, double_check_table, findings_table, line_table, slope_table
-from trimkit.club.card import card_of
 from trimkit.club.set import SetBuild
 from trimkit.papers import tables
 from trimkit.papers.equipmentrules import flags_table
@@ -28,7 +27,7 @@ def set_tables(built: SetBuild) -> dict[str, pd.DataFrame]:
 
     The unit of every number is in its column's name, or in the column ``unit`` of its row.
     """
-    check = double_check([card_of(club.plan) for club in built.clubs], built.order.assembly)
+    check = double_check(built)
     found = {
         "cautions": tables.cautions_table(built),
         "parts": tables.parts_table(built),

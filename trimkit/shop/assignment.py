@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from trimkit.club.club import Assembly, profile_of
-from trimkit.club.held import FrequencyBench, held_club, held_frequencies_cpm
+from trimkit.club.card import Assembly, card_of
+from trimkit.club.clamp import FrequencyBench, frequencies_cpm
+from trimkit.club.profiles import profile_of
 from trimkit.mechanics.batch import Floats
 from trimkit.parts.errors import ModelError
 from trimkit.shop.rawshaft import MeasuredShaft, shaft_factors
@@ -103,15 +104,14 @@ def frequency_matrix(
     Raises ModelError if there is no club, if the clubs are planned on several shafts, or a target is not a finite
     number above 0; and as :func:`trimkit.shop.rawshaft.shaft_factors` does.
     """
-    plans, shafts, assembly = tuple(plans), tuple(shafts), assembly or Assembly()
+    plans, shafts = tuple(plans), tuple(shafts)
     models = {plan.wanted.shaft for plan in plans}
     if len(models) != 1:
         names = ", ".join(sorted(model.name for model in models)) or "none"
         raise ModelError(f"clubs planned on {len(models)} shafts ({names})", "one", "assign each shaft by itself")
     described = next(iter(models)).raw_length_in
-    held = [held_club(plan, assembly) for plan in plans]
-    spring = assembly.root_spring_n_m_per_rad
-    target = held_frequencies_cpm(held, root_spring_n_m_per_rad=spring)
+    cards = [card_of(plan, assembly) for plan in plans]
+    target = frequencies_cpm(cards)
     if target_cpm is not None:
         given = np.asarray(target_cpm, dtype=np.float64)
         if given.shape != target.shape or not (np.isfinite(given) & (given > 0)).all():
@@ -127,11 +127,10 @@ def frequency_matrix(
         if not columns.size:
             continue
         factors = shaft_factors(profile_of(plans[rows[0]].wanted.shaft, length), [shafts[j] for j in columns], bench)
-        cpm = held_frequencies_cpm(
-            [held[i] for i in rows],
+        cpm = frequencies_cpm(
+            [cards[i] for i in rows],
             ei_factor=factors.ei_factor[:, None],
             mass_factor=factors.mass_factor[:, None],
-            root_spring_n_m_per_rad=spring,
         )
         frequency[np.ix_(rows, columns)] = cpm.T
     return FrequencyMatrix(plans, shafts, frequency, target)

@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from trimkit.club.club import Assembly
-from trimkit.club.held import FrequencyBench, Held, held_club, held_frequencies_cpm, held_raw
+from trimkit.club.card import Assembly, BenchCard, card_of
+from trimkit.club.clamp import BareShaft, FrequencyBench, clamped_numbers, frequencies_cpm, with_root_spring
 from trimkit.mechanics.batch import Floats
 from trimkit.mechanics.profile import Profile
 from trimkit.parts.errors import ComponentError, ModelError
@@ -53,7 +53,7 @@ class Reading:
     """
 
     what: str
-    held: Held
+    held: BenchCard | BareShaft
     frequency_cpm: float
     mass_factor: float = 1.0
 
@@ -68,13 +68,13 @@ class Reading:
 
 def club_reading(plan: TrimPlan, frequency_cpm: float, assembly: Assembly | None = None) -> Reading:
     """Return the reading of a finished club, cpm, clamped as the assembly says (its root spring is what is sought)."""
-    return Reading(plan.club, held_club(plan, assembly), frequency_cpm)
+    return Reading(plan.club, card_of(plan, assembly), frequency_cpm)
 
 
 def raw_reading(profile: Profile, bench: FrequencyBench, frequency_cpm: float, *, raw_mass_g: float) -> Reading:
     """Return the reading of a bare shaft, cpm, with the bench's test weight; raw_mass_g: that shaft weighed, g."""
     what = f"bare shaft, {bench.test_mass_g:g} g, {bench.clamp_in:g} in in the clamp"
-    return Reading(what, held_raw(profile, bench), frequency_cpm, raw_mass_g / float(profile.mass_g))
+    return Reading(what, BareShaft(profile, bench), frequency_cpm, raw_mass_g / float(profile.mass_g))
 
 
 @dataclass(frozen=True, eq=False)
@@ -209,8 +209,8 @@ def _checked(readings: Iterable[Reading], least: int, error_cpm: float) -> tuple
 
 def _model(readings: Sequence[Reading], ei_factor: float, spring: float | None) -> Floats:
     mass = np.array([reading.mass_factor for reading in readings])
-    held = [reading.held for reading in readings]
-    return held_frequencies_cpm(held, ei_factor=ei_factor, mass_factor=mass, root_spring_n_m_per_rad=spring)
+    held = [with_root_spring(reading.held, spring) for reading in readings]
+    return frequencies_cpm(held, ei_factor=ei_factor, mass_factor=mass)
 
 
 def _least_squares(
@@ -264,8 +264,9 @@ def _error(readings: Sequence[Reading], values: Floats, parameters: int, stated_
     return max(stated_cpm, float(np.sqrt((residual**2).sum() / more)) if more > 0 else 0.0)
 
 
-def _free_length_in(held: Held) -> float:
-    return held.cut_length_in + held.cap_thickness_in - held.clamp_in - held.bore_depth_in
+def _free_length_in(held: BenchCard | BareShaft) -> float:
+    given = clamped_numbers(held)
+    return given["cut_length_in"] + given["cap_thickness_in"] - given["clamp_in"] - given["bore_depth_in"]
 
 
 def readings_table(calibration: Calibration) -> pd.DataFrame:
@@ -276,7 +277,7 @@ def readings_table(calibration: Calibration) -> pd.DataFrame:
         {
             "reading": [reading.what for reading in calibration.readings],
             "free_length_in": [_free_length_in(reading.held) for reading in calibration.readings],
-            "head_mass_g": [reading.held.head_mass_g for reading in calibration.readings],
+            "head_mass_g": [clamped_numbers(reading.held)["head_mass_g"] for reading in calibration.readings],
             "frequency_cpm": [reading.frequency_cpm for reading in calibration.readings],
             "model_cpm": calibration.model_cpm,
             "residual_cpm": calibration.residual_cpm,

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from trimkit.club.held import FrequencyBench, held_frequencies_cpm, held_raw
+from trimkit.club.clamp import BareShaft, FrequencyBench, frequencies_cpm
 from trimkit.mechanics.batch import Floats
 from trimkit.mechanics.profile import Profile
 from trimkit.parts.errors import ComponentError, ModelError
@@ -63,12 +63,10 @@ def shaft_factors(profile: Profile, shafts: Sequence[MeasuredShaft], bench: Freq
         raise ModelError("no measured shaft", "one or more", "measure the shafts")
     read = np.array([shaft.raw_frequency_cpm for shaft in shafts])
     mass = np.array([shaft.raw_mass_g for shaft in shafts]) / float(profile.mass_g)
-    held, spring = [held_raw(profile, bench)], bench.root_spring_n_m_per_rad
+    bare = [BareShaft(profile, bench)]
 
     def slowness(softness: Floats) -> Floats:
-        cpm = held_frequencies_cpm(
-            held, ei_factor=1 / softness[:, None], mass_factor=mass[:, None], root_spring_n_m_per_rad=spring
-        )
+        cpm = frequencies_cpm(bare, ei_factor=1 / softness[:, None], mass_factor=mass[:, None])
         return np.asarray((read / cpm[:, 0]) ** 2)
 
     last, now = np.ones(read.size), np.full(read.size, 0.5)

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from trimkit.check.setline import SET_TOLERANCE_CPM
-from trimkit.club.club import Assembly
+from trimkit.club.card import Assembly
 from trimkit.mechanics.batch import Floats
 from trimkit.parts.errors import ModelError
 from trimkit.shop.tolerance import TOLERANCES, Tolerances, scattered

@@ -8,16 +8,17 @@ this does not cover. :mod:`trimkit.shop.sampling` answers the same by a sample o
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from trimkit.club.club import Assembly, profile_of, sections_at_raw_length
-from trimkit.club.held import Held, held_club, held_frequencies_cpm
+from trimkit.club.card import Assembly, BenchCard, card_of
+from trimkit.club.clamp import frequencies_cpm
+from trimkit.club.profiles import profile_of, sections_at_raw_length
 from trimkit.mechanics.batch import Floats
-from trimkit.mechanics.profile import Profile, steel_profile
+from trimkit.mechanics.profile import steel_profile
 from trimkit.parts.components import Material, TipKind
 from trimkit.parts.errors import ModelError
 from trimkit.parts.sources import Source, Standing
@@ -91,13 +92,12 @@ TOLERANCE_SOURCES: Mapping[str, Source] = MappingProxyType(
 class Scattered:
     """Planned clubs ready to be scattered: how each number of a club follows the tolerances.
 
-    held: the clubs as planned. gains: for each number of a held club, and for ``ei_factor`` and ``mass_factor`` (there
-    relative), the change per unit of each tolerance, shape (n, k). sd: standard deviations, shape (k,).
+    cards: the clubs as planned. gains: for each number of a clamped club, and for ``ei_factor`` and ``mass_factor``
+    (there relative), the change per unit of each tolerance, shape (n, k). sd: standard deviations, shape (k,).
     """
 
     plans: tuple[TrimPlan, ...]
-    assembly: Assembly
-    held: tuple[Held, ...]
+    cards: tuple[BenchCard, ...]
     gains: Mapping[str, Floats]
     sd: Floats
 
@@ -105,13 +105,7 @@ class Scattered:
         """Return cpm for errors in standard deviations: draws of shape (..., n, k), cpm of shape (..., n)."""
         moved = {name: np.einsum("...nk,nk->...n", draws, gain * self.sd) for name, gain in self.gains.items()}
         ei, mass = 1 + moved.pop("ei_factor"), 1 + moved.pop("mass_factor")
-        return held_frequencies_cpm(
-            self.held,
-            moved,
-            ei_factor=ei,
-            mass_factor=mass,
-            root_spring_n_m_per_rad=self.assembly.root_spring_n_m_per_rad,
-        )
+        return frequencies_cpm(self.cards, moved, ei_factor=ei, mass_factor=mass)
 
 
 def scattered(
@@ -123,10 +117,10 @@ def scattered(
     corrects for the bore, and cut shorter at the butt. Raises ModelError if there is no club, or if an error of six
     standard deviations would make a tip trim negative or leave too little tip in the bore.
     """
-    plans, tolerances, assembly = tuple(plans), tolerances or Tolerances(), assembly or Assembly()
+    plans, tolerances = tuple(plans), tolerances or Tolerances()
     if not plans:
         raise ModelError("no club", "one club or more", "plan a set first")
-    held = tuple(held_club(plan, assembly) for plan in plans)
+    cards = tuple(card_of(plan, assembly) for plan in plans)
     names = ("tip_trim_in", "cut_length_in", "head_mass_g", "clamp_in", "ei_factor", "mass_factor")
     gains = {name: np.zeros((len(plans), len(TOLERANCES))) for name in names}
     column = {name: k for k, name in enumerate(TOLERANCES)}
@@ -146,10 +140,9 @@ def scattered(
         gains["head_mass_g"][n, column["head_mass_g"]] = 1
         gains["mass_factor"][n, column["shaft_mass_percent"]] = 0.01
         gains["ei_factor"][n, column["ei_percent"]] = 0.01
-    spring = assembly.root_spring_n_m_per_rad
-    for name, exponent in zip(("ei_factor", "mass_factor"), _wall_exponents(plans, held, spring), strict=True):
+    for name, exponent in zip(("ei_factor", "mass_factor"), _wall_exponents(cards), strict=True):
         gains[name][:, column["wall_percent"]] = 0.01 * exponent
-    made = Scattered(plans, assembly, held, gains, tolerances.sd)
+    made = Scattered(plans, cards, gains, tolerances.sd)
     _refuse_no_room(made)
     return made
 
@@ -158,26 +151,26 @@ def _corrected(plan: TrimPlan) -> bool:
     return plan.wanted.decisions.bore is not BoreChoice.LEAVE and plan.bbgl_uncorrected_in == 0
 
 
-def _wall_exponents(plans: Sequence[TrimPlan], held: Sequence[Held], spring: float | None) -> tuple[Floats, Floats]:
+def _wall_exponents(cards: Sequence[BenchCard]) -> tuple[Floats, Floats]:
     """Return for each club the exponents of wall in EI and in mass: one factor for the whole shaft.
 
     They are chosen so that mass and frequency follow, to first order, what a thicker wall does section by section.
     """
-    ei, mass = np.zeros(len(plans)), np.zeros(len(plans))
-    steel = [n for n, plan in enumerate(plans) if plan.wanted.shaft.material is Material.STEEL]
+    ei, mass = np.zeros(len(cards)), np.zeros(len(cards))
+    steel = [n for n, card in enumerate(cards) if card.wanted.shaft.material is Material.STEEL]
     if not steel:
         return ei, mass
     step, walls = _WALL_STEP, []
     for sign in (-1, 1):
         by_shaft = {}
         for n in steel:
-            shaft, length = plans[n].wanted.shaft, plans[n].raw_length_in
+            shaft, length = cards[n].wanted.shaft, cards[n].raw_length_in
             by_shaft[shaft, length] = steel_profile(
                 sections_at_raw_length(shaft, length),
                 wall_factor=profile_of(shaft, length).scale_factor * (1 + sign * step),
-                tip_section_in=held[n].profile.tip_section_in,
+                tip_section_in=cards[n].profile.tip_section_in,
             )
-        walls.append([by_shaft[plans[n].wanted.shaft, plans[n].raw_length_in] for n in steel])
+        walls.append([by_shaft[cards[n].wanted.shaft, cards[n].raw_length_in] for n in steel])
     thin, thick = walls
     mass[steel] = [
         float(np.log(b.mass_g / a.mass_g) / np.log((1 + step) / (1 - step))) for a, b in zip(thin, thick, strict=True)
@@ -186,27 +179,22 @@ def _wall_exponents(plans: Sequence[TrimPlan], held: Sequence[Held], spring: flo
     def slope(low: Floats, high: Floats) -> Floats:
         return np.asarray(np.log(high / low) / np.log((1 + step) / (1 - step)))
 
-    own, both = [held[n] for n in steel], np.array([[1 - step], [1 + step]])
-    by_wall = slope(*(_with_profiles(own, profiles, spring) for profiles in walls))
-    by_ei = slope(*held_frequencies_cpm(own, ei_factor=both, root_spring_n_m_per_rad=spring))
-    by_mass = slope(*held_frequencies_cpm(own, mass_factor=both, root_spring_n_m_per_rad=spring))
+    own, both = [cards[n] for n in steel], np.array([[1 - step], [1 + step]])
+    by_wall = slope(*(frequencies_cpm(own, profiles=profiles) for profiles in walls))
+    by_ei = slope(*frequencies_cpm(own, ei_factor=both))
+    by_mass = slope(*frequencies_cpm(own, mass_factor=both))
     ei[steel] = (by_wall - mass[steel] * by_mass) / by_ei
     return ei, mass
 
 
-def _with_profiles(clubs: Sequence[Held], profiles: Sequence[Profile], spring: float | None) -> Floats:
-    thicker = [replace(club, profile=profile) for club, profile in zip(clubs, profiles, strict=True)]
-    return held_frequencies_cpm(thicker, root_spring_n_m_per_rad=spring)
-
-
 def _refuse_no_room(made: Scattered) -> None:
     error = _ROOM_IN_SD * np.sqrt(((made.gains["tip_trim_in"] * made.sd) ** 2).sum(axis=1))
-    for plan, held, most in zip(made.plans, made.held, error, strict=True):
-        left = held.profile.tip_section_in - held.tip_trim_in - held.bore_depth_in
-        for room, what in ((held.tip_trim_in, "its tip trim"), (left, "the parallel tip beyond its bore")):
+    for card, most in zip(made.cards, error, strict=True):
+        left = card.profile.tip_section_in - card.tip_trim_in - card.wanted.head.bore_depth_in
+        for room, what in ((card.tip_trim_in, "its tip trim"), (left, "the parallel tip beyond its bore")):
             if most > room + 1e-9:
                 raise ModelError(
-                    f"the {plan.club}: {what} is {room:.3f} in, and the errors of cut and bore reach {most:.3f} in",
+                    f"the {card.club}: {what} is {room:.3f} in, and the errors of cut and bore reach {most:.3f} in",
                     "errors that leave a cut of 0 in or more, and a bore that is filled",
                     "state smaller tolerances of tip trim and BBGL, or choose another cut",
                 )

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 
-from trimkit.check.doublecheck import double_check
+from trimkit.check.doublecheck import check_cards
 from trimkit.check.stepworth import flex_gaps_cpm, step_worth
 from trimkit.club.card import card_of
 from trimkit.club.order import shipped_order
@@ -15,9 +15,9 @@ from trimkit.parts.errors import ModelError
 from trimkit.study.figures import check as setfigures
 
 ORDER = shipped_order()
-CARDS = [card_of(plan) for plan in plan_order(ORDER).every_plan()]
+CARDS = [card_of(plan, ORDER.assembly) for plan in plan_order(ORDER).every_plan()]
 WRONG = [*CARDS[:5], replace(CARDS[5], tip_trim_in=5.5), *CARDS[6:-1], replace(CARDS[-1], tip_trim_in=5.25)]
-RIGHT, STOPPED = double_check(CARDS, ORDER.assembly), double_check(WRONG, ORDER.assembly)
+RIGHT, STOPPED = check_cards(CARDS), check_cards(WRONG)
 STEPS = (
     *step_worth(build_set(shipped_order("taper_soft_step")), 1),
     *step_worth(build_set(shipped_order("taper_soft_step")), 1, flex_gaps_cpm(build_set(ORDER), "R", "S"), "R to S"),
@@ -117,14 +117,14 @@ def test_the_sentence_says_who_is_stopped_by_how_much_and_under_which_tolerance(
 
 
 def test_a_club_that_cannot_be_is_left_out_of_the_picture_but_not_of_the_sentence():
-    check = double_check([replace(CARDS[0], tip_trim_in=80.0), *CARDS[1:]], ORDER.assembly)
+    check = check_cards([replace(CARDS[0], tip_trim_in=80.0), *CARDS[1:]])
     axes = drawn(setfigures.set_line_figure(check))
     assert "3 hyb" not in {text.get_text() for text in axes.texts}
     assert "3-hybrid (no shaft can be cut so)" in setfigures.check_sentence(check)
 
 
 def test_nothing_to_draw_is_refused():
-    check = double_check([replace(CARDS[0], tip_trim_in=80.0)], ORDER.assembly)
+    check = check_cards([replace(CARDS[0], tip_trim_in=80.0)])
     with pytest.raises(ModelError, match="no club"):
         setfigures.set_line_figure(check)
     with pytest.raises(ModelError, match="no stepped club"):

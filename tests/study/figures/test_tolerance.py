@@ -6,7 +6,7 @@ import matplotlib.colors
 import numpy as np
 import pytest
 
-from trimkit.club.held import FrequencyBench
+from trimkit.club.clamp import FrequencyBench
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError

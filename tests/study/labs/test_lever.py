@@ -5,8 +5,9 @@ from dataclasses import replace
 
 import pytest
 
-from trimkit.club.club import build_club, profile_of, recut
+from trimkit.club.club import build_club, recut
 from trimkit.club.order import shipped_order
+from trimkit.club.profiles import profile_of
 from trimkit.club.set import build_set
 from trimkit.parts.errors import TrimRefused
 from trimkit.study.labs.lever import (

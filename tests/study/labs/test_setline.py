@@ -8,7 +8,6 @@ import pytest
 
 from trimkit.check.doublecheck import double_check
 from trimkit.check.inverse import trim_for
-from trimkit.club.card import card_of
 from trimkit.club.club import club_frequencies_cpm
 from trimkit.parts.errors import BenchError
 from trimkit.study import set_line_lab
@@ -35,7 +34,7 @@ def least_squares_slope(on_line):
 
 
 def test_the_lab_begins_with_the_double_check_of_the_class(lab):
-    check = double_check([card_of(club.plan) for club in START.built.clubs], START.built.order.assembly)
+    check = double_check(START.built)
     assert [club.deviation_cpm for club in lab.result.report.clubs] == pytest.approx(
         [club.deviation_cpm for club in check.clubs], abs=1e-9
     )
@@ -234,6 +233,6 @@ def test_the_trim_to_the_line_is_that_of_the_card_as_it_is_cut():
     """What is remembered from a move before is what would be computed now."""
     for off in (0.0, 0.5, -0.25):
         now = set_on_line(START, SetLineParams("7-iron", off, 2.0, OWN))
-        fresh = trim_for(now.to_line.card, now.club.line_cpm, START.built.order.assembly)
+        fresh = trim_for(now.to_line.card, now.club.line_cpm)
         assert now.to_line == fresh
         assert now.to_line.card.tip_trim_in == pytest.approx(now.rule_in + off)

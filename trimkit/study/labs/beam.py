@@ -13,8 +13,9 @@ from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from scipy import constants
 
-from trimkit.club.club import ClubBuild, profile_of
+from trimkit.club.club import ClubBuild
 from trimkit.club.order import shipped_order
+from trimkit.club.profiles import profile_of
 from trimkit.club.set import build_set
 from trimkit.mechanics.batch import Floats
 from trimkit.mechanics.beam import first_shape, tip_deflection

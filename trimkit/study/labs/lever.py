@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from trimkit.club.club import Assembly, ClubBuild, club_frequencies_cpm, components_of, recut
+from trimkit.club.card import Assembly, card_components, card_of
+from trimkit.club.club import ClubBuild, club_frequencies_cpm, recut
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.mechanics.balance import (
@@ -125,9 +126,9 @@ def weigh(start: ClubBuild, params: BalanceParams) -> Weighed:
     Raises TrimRefused if the shaft is too short for the length, ModelError as the mechanics does.
     """
     plan, assembly = _changed(start, params)
-    parts = components_of(plan, assembly)
+    parts = card_components(card_of(plan, assembly))
     longer, shorter = (
-        balance(components_of(*_changed(start, params, step))).swingweight_points
+        balance(card_components(card_of(*_changed(start, params, step)))).swingweight_points
         for step in (LENGTH_STEP_IN, -LENGTH_STEP_IN)
     )
     try:

@@ -15,8 +15,8 @@ from matplotlib.patches import Polygon
 from trimkit.check.inverse import TargetTrim, trim_for
 from trimkit.check.ownline import own_line, schedule_clubs_cpm
 from trimkit.check.setline import SET_TOLERANCE_CPM, SLOPE_CHOICES, LineReport, OffLine, SetLine
-from trimkit.club.card import card_frequency_cpm, card_of
-from trimkit.club.held import FrequencyBench
+from trimkit.club.card import card_of
+from trimkit.club.clamp import FrequencyBench, frequency_cpm
 from trimkit.club.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.parts.units import both_units, millimetres, nearest_mark, signed
@@ -113,11 +113,11 @@ def evening_class() -> ClassSet:
     """Return the demo set, ready for :func:`set_on_line`."""
     built = build_set(shipped_order())
     plans = [club.plan for club in built.clubs]
-    schedule_cpm = schedule_clubs_cpm([card_of(plan) for plan in plans], plans, built.order.assembly)
+    schedule_cpm = schedule_clubs_cpm([card_of(club.plan, club.assembly) for club in built.clubs], plans)
 
     @lru_cache(maxsize=64)
     def remembered(club: str, target_cpm: float) -> TargetTrim:
-        return trim_for(card_of(built.club(club).plan), target_cpm, built.order.assembly)
+        return trim_for(card_of(built.club(club).plan, built.order.assembly), target_cpm)
 
     return ClassSet(built, tuple(schedule_cpm), remembered)
 
@@ -130,8 +130,8 @@ def set_on_line(start: ClassSet, params: SetLineParams) -> SetOnLine:
     """
     built, assembly = start.built, start.built.order.assembly
     plan = built.club(params.club).plan
-    card = replace(card_of(plan), tip_trim_in=plan.tip_trim_in + params.off_rule_in)
-    moved = card_frequency_cpm(card, assembly)
+    card = replace(card_of(plan, assembly), tip_trim_in=plan.tip_trim_in + params.off_rule_in)
+    moved = frequency_cpm(card)
     lengths = [club.plan.playing_length_in for club in built.clubs]
     cpm = [moved if club.plan.club == params.club else club.frequency_cpm for club in built.clubs]
     own = own_line(lengths, cpm, start.schedule_cpm)

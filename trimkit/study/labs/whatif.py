@@ -11,7 +11,8 @@ from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from trimkit.club.club import Assembly, ClubBuild, club_frequencies_cpm, components_of, recut
+from trimkit.club.card import Assembly, card_components, card_of
+from trimkit.club.club import ClubBuild, club_frequencies_cpm, recut
 from trimkit.club.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.mechanics.balance import D0_OZ_IN, POINT_OZ_IN, Balance, balance
@@ -123,7 +124,7 @@ def what_if(built: SetBuild, params: WhatIfParams) -> WhatIf:
     ordered = built.club(params.club)
     plan, assembly = _changed(ordered, params)
     (cpm,) = club_frequencies_cpm(plan, assembly, (plan.tip_trim_in,))
-    return WhatIf(params, ordered, plan, cpm, balance(components_of(plan, assembly)))
+    return WhatIf(params, ordered, plan, cpm, balance(card_components(card_of(plan, assembly))))
 
 
 def _strips(figure: Figure, grid: Any) -> dict[str, Artist]:
