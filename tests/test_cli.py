@@ -95,6 +95,22 @@ def test_check_refuses_semicolons_a_mark_and_an_unknown_file(tmp_path, capsys):
     assert "heads.csv, shafts.csv" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize(
+    ("words", "needless"),
+    [
+        (["sheet", DEMO], {"scipy", "pandas", "IPython", "ipywidgets", "jupyterlab", "notebook"}),
+        (["check", data_folder()], {"scipy", "pandas", "IPython", "ipywidgets", "jupyterlab", "matplotlib", "jinja2"}),
+    ],
+)
+def test_a_verb_loads_no_library_that_it_does_not_need(tmp_path, words, needless):
+    given = [str(word) for word in words]
+    script = f"import sys; from trimkit.cli import main; main({given!r}); print(*sys.modules, file=sys.stderr)"
+    done = subprocess.run([sys.executable, "-c", script], cwd=tmp_path, capture_output=True, text=True, check=True)
+    loaded = set(done.stderr.split())
+    assert "trimkit.parts.catalogue" in loaded
+    assert not loaded & needless
+
+
 def test_wrong_words_are_refused_with_the_usage(tmp_path):
     done = run("cut", cwd=tmp_path)
     assert done.returncode == 2

@@ -11,8 +11,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from scipy.optimize import brentq
-
 from trimkit.check.setline import SetLine
 from trimkit.club.card import BenchCard, card_frequencies_cpm, card_frequency_cpm, trim_limits_in
 from trimkit.club.club import Assembly
@@ -99,6 +97,7 @@ def _one(
         if abs(cpm - target) <= SAME_CPM:
             return TargetTrim(card, target, trim, cpm)
     if ends[0] < target < ends[1]:
+        from scipy.optimize import brentq  # slow to import, and a set that is in order never needs it
 
         def off(trim: float) -> float:
             return card_frequency_cpm(replace(card, tip_trim_in=trim), assembly) - target

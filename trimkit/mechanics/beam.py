@@ -14,12 +14,12 @@ from typing import Unpack
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy import constants
 
 from trimkit.mechanics.batch import Floats, broadcast, refuse_where
 from trimkit.mechanics.cantilever import first_mode, static_shape
 from trimkit.mechanics.clamped import CLAMP_IN, ClampedClub, bench_of, cantilevers
 from trimkit.mechanics.profile import Profile
+from trimkit.parts.units import M_PER_IN
 
 TOLERANCE = 1e-9
 """Relative error of a frequency above which it is refused: chosen here, far below what a machine reads."""
@@ -162,7 +162,7 @@ def first_shape(profile: Profile, **club: Unpack[ClampedClub]) -> ShapeResult:
     beams = cantilevers(profile.pieces, bench).halved()
     mode = first_mode(beams, tolerance=TOLERANCE, halvings=0, with_shape=True)
     _refuse_error(mode.relative_error.reshape(shape))
-    places = (bench.hosel_top + beams.positions) / constants.inch
+    places = (bench.hosel_top + beams.positions) / M_PER_IN
     cpm = np.sqrt(mode.omega_squared) * CPM_PER_RAD_S
     return ShapeResult(places.T.reshape(*shape, -1), mode.shape.T.reshape(*shape, -1), cpm.reshape(shape)[()])
 
@@ -201,7 +201,7 @@ def tip_deflection(
     flat_force = np.broadcast_to(force, shape).reshape(-1)
     bent = static_shape(beams, flat_force, np.zeros_like(flat_force), tolerance=TOLERANCE)
     _refuse_error(bent.relative_error.reshape(shape))
-    deflection = bent.deflection[0].reshape(shape) / constants.inch
+    deflection = bent.deflection[0].reshape(shape) / M_PER_IN
     return DeflectionResult(deflection[()], bent.tip_slope.reshape(shape)[()])
 
 

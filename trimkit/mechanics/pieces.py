@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import constants
 
 from trimkit.mechanics.batch import Floats
+from trimkit.parts.units import M_PER_IN
 
 # Longer segments are divided: the error estimate of a long parallel tip section then needs no second look.
 _LONGEST_ELEMENT_IN = 5.0
@@ -43,7 +43,7 @@ def divided(edges_in: Floats, ei: tuple[Floats, Floats], mass_g_per_m: tuple[Flo
     low, high = number / parts[owner], (number + 1) / parts[owner]
     first = edges_in.reshape(-1, count + 1)[:, :1].T
     return Pieces(
-        np.concatenate([first, at(high, edges_in[..., :-1], edges_in[..., 1:])]) * constants.inch,
+        np.concatenate([first, at(high, edges_in[..., :-1], edges_in[..., 1:])]) * M_PER_IN,
         at(low, *ei),
         at(high, *ei),
         at(low, *mass_g_per_m) * 1e-3,
