@@ -18,18 +18,19 @@ def run(*words, cwd):
     )
 
 
-def test_a_sheet_is_made_beside_the_person_and_not_written_over(tmp_path):
+def test_a_sheet_is_made_beside_the_person_and_not_written_over(tmp_path, capsys, monkeypatch):
     first = run("sheet", DEMO, cwd=tmp_path)
     assert (first.returncode, first.stderr) == (0, "")
     page = tmp_path / "evening_class.html"
     assert "10 clubs" in first.stdout
     assert page.read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
     page.write_text("mine", encoding="utf-8")
-    second = run("sheet", DEMO, cwd=tmp_path)
-    assert second.returncode == 1
-    assert "is there already" in second.stderr
+    monkeypatch.chdir(tmp_path)
+    assert main(["sheet", str(DEMO)]) == 1
+    assert "is there already" in capsys.readouterr().err
     assert page.read_text(encoding="utf-8") == "mine"
-    assert run("sheet", DEMO, "--replace", cwd=tmp_path).returncode == 0
+    assert main(["sheet", str(DEMO), "--replace"]) == 0
+    assert page.read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
 
 
 @pytest.mark.parametrize(
@@ -95,14 +96,30 @@ def test_check_refuses_semicolons_a_mark_and_an_unknown_file(tmp_path, capsys):
     assert "heads.csv, shafts.csv" in capsys.readouterr().err
 
 
-def test_wrong_words_are_refused_with_the_usage(tmp_path):
-    done = run("cut", cwd=tmp_path)
-    assert done.returncode == 2
-    assert "usage: trimkit" in done.stderr
+@pytest.mark.parametrize(
+    ("words", "needless"),
+    [
+        (["sheet", DEMO], {"scipy", "pandas", "IPython", "ipywidgets", "jupyterlab", "notebook"}),
+        (["check", data_folder()], {"scipy", "pandas", "IPython", "ipywidgets", "jupyterlab", "matplotlib", "jinja2"}),
+    ],
+)
+def test_a_verb_loads_no_library_that_it_does_not_need(tmp_path, words, needless):
+    given = [str(word) for word in words]
+    script = f"import sys; from trimkit.cli import main; main({given!r}); print(*sys.modules, file=sys.stderr)"
+    done = subprocess.run([sys.executable, "-c", script], cwd=tmp_path, capture_output=True, text=True, check=True)
+    loaded = set(done.stderr.split())
+    assert "trimkit.parts.catalogue" in loaded
+    assert not loaded & needless
 
 
-def test_the_version_is_the_package_s(tmp_path):
-    assert run("--version", cwd=tmp_path).stdout.strip() == f"trimkit {trimkit.__version__}"
+@pytest.mark.parametrize(
+    ("words", "code", "said"), [(["cut"], 2, "usage: trimkit"), (["--version"], 0, f"trimkit {trimkit.__version__}")]
+)
+def test_wrong_words_are_refused_with_the_usage_and_the_version_is_the_package_s(capsys, words, code, said):
+    with pytest.raises(SystemExit) as ended:
+        main(words)
+    assert ended.value.code == code
+    assert said in "".join(capsys.readouterr())
 
 
 def test_the_lessons_of_a_checkout_are_its_notebooks():

@@ -293,7 +293,8 @@ def test_a_read_only_folder_is_a_sentence_for_every_verb_that_writes():
         Path(name).chmod(0o755)
         writable.mkdir()
         readable.mkdir(mode=0o555)
-        words = [sys.executable, "-c", WRITES, str(DEMO), str(writable), str(readable)]
+        order = DEMO.with_name("wood_pair.toml")
+        words = [sys.executable, "-c", WRITES, str(order), str(writable), str(readable)]
         done = subprocess.run(words, capture_output=True, text=True, check=False)
         assert done.stdout.splitlines()[-1] == "[0, 0, 0, 0] [1, 1, 1, 1]", done.stderr
         assert done.stderr.count("the folder may not be written to") == 4

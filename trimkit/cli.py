@@ -160,8 +160,6 @@ def _sheet(chosen: argparse.Namespace) -> str:
 
 
 def _check(chosen: argparse.Namespace) -> str:
-    from trimkit.club.order import open_order
-    from trimkit.papers.record.store import read_file
     from trimkit.parts.catalogue import check_file, data_folder, load_catalogue
 
     path: Path = chosen.path or chosen.data or data_folder()
@@ -172,8 +170,12 @@ def _check(chosen: argparse.Namespace) -> str:
         if chosen.own_parts is not None:
             said += f", with those of {chosen.own_parts}"
     elif path.suffix == ".toml":
+        from trimkit.club.order import open_order
+
         said = f"an order of {_counted(len(open_order(path, chosen.data, chosen.own_parts).clubs), 'club')}"
     elif path.suffix == ".json":
+        from trimkit.papers.record.store import read_file
+
         record = read_file(path)
         clubs, revisions = _counted(len(record.latest.clubs), "club"), _counted(len(record.revisions), "revision")
         said = f"a record of {clubs}, {revisions}"

@@ -5,6 +5,7 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import constants
 
 from trimkit.parts import units
 from trimkit.parts.errors import UnitError
@@ -16,6 +17,11 @@ def test_inch_is_25_4_mm_exactly_nist_sp811():
 
 def test_ounce_is_28_349523125_g_exactly_nist_sp811():
     assert math.isclose(units.G_PER_OZ, 28.349523125, rel_tol=1e-15)
+
+
+def test_the_factors_are_those_of_scipy():
+    factors = (units.M_PER_IN, units.MM_PER_IN, units.G_PER_OZ, units.N_PER_KGF)
+    assert factors == pytest.approx((constants.inch, constants.inch * 1e3, constants.oz * 1e3, constants.g), rel=1e-15)
 
 
 @pytest.mark.parametrize(

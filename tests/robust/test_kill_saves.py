@@ -14,7 +14,7 @@ def killed(*words):
     return subprocess.run([sys.executable, SCRIPT, *map(str, words)], capture_output=True, text=True, check=False)
 
 
-@pytest.mark.parametrize("seed", [11, 12, 13])
+@pytest.mark.parametrize("seed", [11, *(pytest.param(seed, marks=pytest.mark.nightly) for seed in (12, 13))])
 def test_a_killed_save_leaves_the_old_file_or_the_new_one(seed):
     done = killed("--kills", 20, "--seed", seed)
     assert done.returncode == 0, done.stderr

@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cached_property
 
 import numpy as np
 
@@ -48,7 +49,7 @@ class ClubCheck:
 
     plan: what the rules say for the parts in hand. frequency_cpm: of the card's club; rule_cpm: of the rule's;
     line_cpm: what the set's line asks of it; all by the mechanics, cpm. flex_scale: the shaft's flexes at this club.
-    to_line: the tip trim that would put it on the line. findings: what disagrees. causes: likely mistakes, best first;
+    findings: what disagrees. causes: likely mistakes, best first;
     empty where nothing disagrees, or where the finding itself names the number.
     """
 
@@ -58,7 +59,6 @@ class ClubCheck:
     rule_cpm: float | None
     line_cpm: float | None
     flex_scale: FlexScale | None
-    to_line: TargetTrim | None
     findings: tuple[Finding, ...]
     causes: tuple[Cause, ...]
     tolerances: CheckTolerances
@@ -76,6 +76,13 @@ class ClubCheck:
         if self.frequency_cpm is None or self.line_cpm is None:
             return None
         return self.frequency_cpm - self.line_cpm
+
+    @cached_property
+    def to_line(self) -> TargetTrim | None:
+        """The tip trim that would put it on the line; None if that cannot be computed. Solved when first asked for."""
+        if self.rule_cpm is None or self.frequency_cpm is None or self.line_cpm is None:
+            return None
+        return _to_line(self.card, self.line_cpm)
 
     @property
     def parts_of_a_flex(self) -> float | None:
@@ -212,20 +219,17 @@ def _check(
     tolerances: CheckTolerances,
 ) -> ClubCheck:
     if isinstance(plan, TrimRefused):
-        return ClubCheck(card, None, cpm, None, line_cpm, None, None, faults, refused_causes(card), tolerances)
+        return ClubCheck(card, None, cpm, None, line_cpm, None, faults, refused_causes(card), tolerances)
     try:
         built = build_club(plan, card.assembly)
         rule_cpm, scale = built.frequency_cpm, built.flex_scale
     except ModelError:
-        return ClubCheck(card, plan, cpm, None, line_cpm, None, None, faults, (), tolerances)
+        return ClubCheck(card, plan, cpm, None, line_cpm, None, faults, (), tolerances)
     findings = [*faults, *_off_rule(card, plan, tolerances)]
     off_rule = any(finding.check is Check.RULE for finding in findings)
     off_line = cpm is not None and line_cpm is not None and abs(cpm - line_cpm) > tolerances.frequency_cpm + 1e-9
-    to_line = None
-    if cpm is not None and line_cpm is not None:
-        to_line = _to_line(card, line_cpm)
-        if off_line:
-            findings.insert(0, _off_line(cpm - line_cpm, to_line, tolerances))
+    if off_line and cpm is not None and line_cpm is not None:
+        findings.insert(0, _off_line(cpm - line_cpm, _to_line(card, line_cpm), tolerances))
     causes: tuple[Cause, ...] = ()
     if off_rule or cpm is None:
         causes = cutting_causes(card, plan, others)
@@ -234,7 +238,7 @@ def _check(
     else:
         off_rung = next((finding for finding in findings if finding.check is Check.LADDER), None)
         causes = () if off_rung is None else ladder_causes(card, off_rung.tolerance)
-    return ClubCheck(card, plan, cpm, rule_cpm, line_cpm, scale, to_line, tuple(findings), causes, tolerances)
+    return ClubCheck(card, plan, cpm, rule_cpm, line_cpm, scale, tuple(findings), causes, tolerances)
 
 
 def _to_line(card: BenchCard, line_cpm: float) -> TargetTrim | None:

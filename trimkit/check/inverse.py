@@ -11,8 +11,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from scipy.optimize import brentq
-
 from trimkit.check.setline import SetLine
 from trimkit.club.card import BenchCard, trim_limits_in
 from trimkit.club.clamp import frequencies_cpm, frequency_cpm
@@ -92,6 +90,7 @@ def _one(card: BenchCard, target: float, limits: tuple[float, float], ends: tupl
         if abs(cpm - target) <= SAME_CPM:
             return TargetTrim(card, target, trim, cpm)
     if ends[0] < target < ends[1]:
+        from scipy.optimize import brentq  # slow to import, and a set that is in order never needs it
 
         def off(trim: float) -> float:
             return frequency_cpm(replace(card, tip_trim_in=trim)) - target

@@ -14,7 +14,6 @@ from enum import StrEnum
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy import stats
 
 from trimkit.mechanics.batch import broadcast
 from trimkit.parts.errors import ModelError
@@ -98,10 +97,11 @@ def fit_line(
             "a line needs clubs of different lengths; compare clubs of one length directly",
         )
     middle = float(np.median(length))
-    if fit is RobustFit.PAIRWISE_MEDIAN:
-        slope = float(stats.theilslopes(cpm, length).slope)
-    else:
-        slope = float(stats.siegelslopes(cpm, length).slope)
+    # SciPy has both medians, but its statistics take longer to load than a whole sheet to make.
+    apart_in = length[:, None] - length
+    slopes = np.divide(cpm[:, None] - cpm, apart_in, out=np.full(apart_in.shape, np.nan), where=apart_in != 0)
+    medians = slopes if fit is RobustFit.PAIRWISE_MEDIAN else np.nanmedian(slopes, axis=1)
+    slope = float(np.nanmedian(medians))
     level = float(np.median(cpm - slope * (length - middle)))
     return SetLine(middle, level, -slope * HALF_IN)
 

@@ -11,8 +11,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from scipy.optimize import brentq
-
 from trimkit.check.wrongcuts import CARD_READING_IN, Cause
 from trimkit.club.card import BenchCard
 from trimkit.club.clamp import frequencies_cpm, frequency_cpm
@@ -134,6 +132,8 @@ def _solved_mass(card: BenchCard, line_cpm: float) -> Iterable[Cause]:
     low, high = max(mass - _MOST_MISREAD_G, 1.0), mass + _MOST_MISREAD_G
     if off(low) * off(high) > 0:
         return
+    from scipy.optimize import brentq  # slow to import, and a set that is in order never needs it
+
     solved = float(brentq(off, low, high, xtol=1e-6))
     more = "more" if solved > mass else "less"
     what = f"head mass off: the line wants {say_number(abs(solved - mass), 1)} g {more} ({say_number(solved, 1)} g)"

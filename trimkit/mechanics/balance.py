@@ -14,11 +14,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy import constants
 
 from trimkit.mechanics.batch import Floats, broadcast, refuse_where
 from trimkit.mechanics.profile import Profile
 from trimkit.parts.errors import ModelError
+from trimkit.parts.units import G_PER_OZ, M_PER_IN
 
 FULCRUM_IN = 14.0
 """Distance of the swingweight scale's fulcrum from the cap end, in: from memory, unverified."""
@@ -31,10 +31,9 @@ POINTS_PER_LETTER = 10
 
 _LETTERS = "ABCDEFG"
 _A0_OZ_IN = D0_OZ_IN - _LETTERS.index("D") * POINTS_PER_LETTER * POINT_OZ_IN
-_G_PER_OZ = constants.oz * 1e3
 _NO_MASS_G = 1e-9
 # 1 g cm^2 = 1e-3 kg cm^2; 1 in = 2.54 cm.
-_CM_PER_IN = constants.inch * 100
+_CM_PER_IN = M_PER_IN * 100
 
 
 @dataclass(frozen=True, eq=False)
@@ -87,7 +86,7 @@ def balance(components: Sequence[Component]) -> Balance:
     """
     mass, first, second = (_sum(components, power) for power in range(3))
     refuse_where(mass <= 0, "the club's mass in grams", mass, "more than 0", "weigh the parts")
-    return Balance(mass, first / mass, (first - FULCRUM_IN * mass) / _G_PER_OZ, second * 1e-3)
+    return Balance(mass, first / mass, (first - FULCRUM_IN * mass) / G_PER_OZ, second * 1e-3)
 
 
 def _sum(components: Sequence[Component], power: int) -> Floats:
@@ -181,7 +180,7 @@ def mass_for_swingweight(components: Sequence[Component], name: str, target_oz_i
     arm = given["position"] - FULCRUM_IN
     refuse_where(np.abs(arm) < 1e-6, f"{name}: distance from the fulcrum in inches", arm, "not 0", "move the weight")
     moment = _sum(others, 1) - FULCRUM_IN * _sum(others, 0)
-    return _possible(name, (given["target_oz_in"] * _G_PER_OZ - moment) / arm)
+    return _possible(name, (given["target_oz_in"] * G_PER_OZ - moment) / arm)
 
 
 def mass_for_moi(components: Sequence[Component], name: str, target_kg_cm2: ArrayLike) -> Floats:

@@ -14,12 +14,12 @@ from typing import Unpack
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy import constants
 
 from trimkit.mechanics.batch import Floats, broadcast, refuse_where
 from trimkit.mechanics.cantilever import first_mode, static_shape
 from trimkit.mechanics.clamped import CLAMP_IN, ClampedClub, bench_of, cantilevers
 from trimkit.mechanics.profile import Profile
+from trimkit.parts.units import M_PER_IN
 
 TOLERANCE = 1e-9
 """Relative error of a frequency above which it is refused: chosen here, far below what a machine reads."""
@@ -167,7 +167,7 @@ def first_shape(profile: Profile, **club: Unpack[ClampedClub]) -> ShapeResult:
     beams = cantilevers(profile.divided(_SHAPE_STEP_IN), bench)
     mode = first_mode(beams, tolerance=TOLERANCE)
     _refuse_error(mode.relative_error.reshape(shape))
-    places = (bench.hosel_top + beams.positions) / constants.inch
+    places = (bench.hosel_top + beams.positions) / M_PER_IN
     cpm = np.sqrt(mode.omega_squared) * CPM_PER_RAD_S
     return ShapeResult(places.T.reshape(*shape, -1), mode.shape.T.reshape(*shape, -1), cpm.reshape(shape)[()])
 
@@ -205,7 +205,7 @@ def tip_deflection(
     beams = cantilevers(profile.divided(_SHAPE_STEP_IN), bench)
     bent = static_shape(beams, np.broadcast_to(force, shape).reshape(-1))
     _refuse_error(bent.relative_error.reshape(shape))
-    places, along = (values.T.reshape(*shape, -1) / constants.inch for values in (beams.positions, bent.deflection))
+    places, along = (values.T.reshape(*shape, -1) / M_PER_IN for values in (beams.positions, bent.deflection))
     return DeflectionResult(along[..., 0], bent.tip_slope.reshape(shape)[()], places, along)
 
 

@@ -14,11 +14,11 @@ from typing import Required, TypedDict
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy import constants
 
 from trimkit.mechanics.batch import Floats, broadcast, refuse_where
 from trimkit.mechanics.cantilever import Cantilevers
 from trimkit.mechanics.profile import SAME_PLACE_IN, Pieces, Profile
+from trimkit.parts.units import M_PER_IN
 
 CLAMP_IN = 5.0
 """Length of the clamp from the cap end, in: from memory, unverified."""
@@ -91,11 +91,11 @@ def bench_of(profile: Profile, club: ClampedClub) -> tuple[tuple[int, ...], Benc
     _refuse_geometry(profile, given, hosel_top, clamp_edge, offset)
 
     in_si = {
-        "lower_end": given["tip_trim_in"] * constants.inch,
-        "hosel_top": hosel_top * constants.inch,
-        "clamp_edge": clamp_edge * constants.inch,
+        "lower_end": given["tip_trim_in"] * M_PER_IN,
+        "hosel_top": hosel_top * M_PER_IN,
+        "clamp_edge": clamp_edge * M_PER_IN,
         "head_mass": given["head_mass_g"] * 1e-3,
-        "head_offset": offset * constants.inch,
+        "head_offset": offset * M_PER_IN,
         "head_inertia": given["inertia_g_cm2"] * 1e-7,
         "root_compliance": 0.0 if given_spring is None else 1 / given["root_spring_n_m_per_rad"],
         "ei_factor": given["ei_factor"],

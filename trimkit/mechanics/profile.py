@@ -17,13 +17,13 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy import constants
 
 from trimkit.mechanics.batch import Floats, broadcast, refuse_where
 from trimkit.mechanics.sectionmass import SectionMass, section_mass
 from trimkit.mechanics.tube import tube_ei_n_m2, tube_mass_g_per_m, wall_factor_for
 from trimkit.parts.components import Material, Shaft, TubeSection
 from trimkit.parts.errors import ModelError
+from trimkit.parts.units import M_PER_IN
 
 Scaled = Literal["nothing", "wall", "density"]
 
@@ -115,7 +115,7 @@ class Profile:
         low, high = number / parts[owner], (number + 1) / parts[owner]
         edges = np.concatenate([self.edges_in[:1, None], at(high, self.edges_in[:-1], self.edges_in[1:])])
         return Pieces(
-            edges * constants.inch,
+            edges * M_PER_IN,
             at(low, self.ei_low_n_m2, self.ei_high_n_m2),
             at(high, self.ei_low_n_m2, self.ei_high_n_m2),
             at(low, self.mass_low_g_per_m, self.mass_high_g_per_m) * 1e-3,

@@ -6,9 +6,9 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import constants
 
 from trimkit.mechanics.batch import Floats
+from trimkit.parts.units import M_PER_IN
 
 
 @dataclass(frozen=True, eq=False)
@@ -32,8 +32,8 @@ def section_mass(
     rise = (mass_high_g_per_m - mass_low_g_per_m) / np.where(whole > 0, whole, 1.0)
     place = np.stack([ends[..., :-1] + gauss * lengths for gauss in (0.5 - math.sqrt(1 / 12), 0.5 + math.sqrt(1 / 12))])
     density = mass_low_g_per_m + rise * (place - edges_in[..., :-1])
-    pieces = density * lengths * (constants.inch / 2)
+    pieces = density * lengths * (M_PER_IN / 2)
     mass = pieces.sum(axis=(0, -1))
     centre = (pieces * place).sum(axis=(0, -1)) / mass
     second = (pieces * (place - centre[..., None]) ** 2).sum(axis=(0, -1))
-    return SectionMass(mass, centre, second * (constants.inch * 100) ** 2)
+    return SectionMass(mass, centre, second * (M_PER_IN * 100) ** 2)

@@ -10,11 +10,11 @@ from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy import constants
 
 from trimkit.mechanics.batch import Floats
 from trimkit.parts.components import STEEL_DENSITY_KG_M3, TubeSection
 from trimkit.parts.errors import ModelError
+from trimkit.parts.units import M_PER_IN
 
 STEEL_YOUNGS_MODULUS_PA = 210_000e6
 """Young's modulus of steel: 210 000 N/mm2 (EN 1993-1-1, material coefficients)."""
@@ -22,15 +22,15 @@ STEEL_YOUNGS_MODULUS_PA = 210_000e6
 
 def tube_ei_n_m2(outer_diameter_in: ArrayLike, wall_in: ArrayLike) -> Floats:
     """Return E I of a steel tube, N m^2, with I = pi (D^4 - d^4)/64 (in; arrays broadcast)."""
-    outer = np.asarray(outer_diameter_in, dtype=np.float64) * constants.inch
-    inner = outer - 2 * np.asarray(wall_in, dtype=np.float64) * constants.inch
+    outer = np.asarray(outer_diameter_in, dtype=np.float64) * M_PER_IN
+    inner = outer - 2 * np.asarray(wall_in, dtype=np.float64) * M_PER_IN
     return np.asarray(STEEL_YOUNGS_MODULUS_PA * math.pi * (outer**4 - inner**4) / 64)
 
 
 def tube_mass_g_per_m(outer_diameter_in: ArrayLike, wall_in: ArrayLike) -> Floats:
     """Return the mass per length of a steel tube, g/m, with A = pi (D^2 - d^2)/4 (in; arrays broadcast)."""
-    outer = np.asarray(outer_diameter_in, dtype=np.float64) * constants.inch
-    inner = outer - 2 * np.asarray(wall_in, dtype=np.float64) * constants.inch
+    outer = np.asarray(outer_diameter_in, dtype=np.float64) * M_PER_IN
+    inner = outer - 2 * np.asarray(wall_in, dtype=np.float64) * M_PER_IN
     return np.asarray(STEEL_DENSITY_KG_M3 * 1e3 * math.pi * (outer**2 - inner**2) / 4)
 
 
@@ -40,9 +40,9 @@ def wall_factor_for(sections: Sequence[TubeSection], mass_g: float) -> float:
     sum(pi rho L (D k t - k^2 t^2)) = m: a quadratic in k, the smaller root is the tube. Raises ModelError if no wall
     gives the mass.
     """
-    length = np.array([s.to_tip_in - s.from_tip_in for s in sections]) * constants.inch
-    outer = np.array([s.outer_diameter_in for s in sections]) * constants.inch
-    wall = np.array([s.wall_in for s in sections]) * constants.inch
+    length = np.array([s.to_tip_in - s.from_tip_in for s in sections]) * M_PER_IN
+    outer = np.array([s.outer_diameter_in for s in sections]) * M_PER_IN
+    wall = np.array([s.wall_in for s in sections]) * M_PER_IN
     scale = math.pi * STEEL_DENSITY_KG_M3 * 1e3
     linear, square = scale * float(length @ (outer * wall)), scale * float(length @ wall**2)
     root = linear**2 - 4 * square * mass_g

@@ -1,6 +1,7 @@
 """Units at the bench: inches, millimetres, grams, ounces; fractions of an inch as a ruler shows them.
 
-Conversion factors come from ``scipy.constants`` (international inch, avoirdupois ounce: both exact by definition).
+The conversion factors are exact by definition (international inch and avoirdupois pound, 1959; NIST SP 811, app. B).
+They are written out because loading ``scipy.constants`` takes longer than checking a whole data folder.
 """
 
 from __future__ import annotations
@@ -11,14 +12,12 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Context, Decimal
 from fractions import Fraction
 
-from scipy import constants
-
 from trimkit.parts.errors import UnitError
 
-MM_PER_IN = constants.inch * 1e3
-M_PER_IN = constants.inch
-G_PER_OZ = constants.oz * 1e3
-N_PER_KGF = constants.g
+M_PER_IN = 0.0254
+MM_PER_IN = 25.4
+G_PER_OZ = 453.59237 / 16
+N_PER_KGF = 9.80665
 
 # How many of the unit make one inch, one gram: a number divided by this is exact where the definition is.
 UNITS_PER_IN = {"in": 1.0, '"': 1.0, "mm": MM_PER_IN, "cm": MM_PER_IN / 10}

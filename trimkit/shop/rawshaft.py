@@ -17,7 +17,7 @@ from trimkit.mechanics.batch import Floats
 from trimkit.mechanics.profile import Profile
 from trimkit.parts.errors import ComponentError, ModelError
 
-_RATES = 40
+_SOFTEST = 1e6  # times the described shaft's 1/EI; its inverse is as good as a rigid shaft
 
 
 @dataclass(frozen=True)
@@ -54,38 +54,30 @@ def shaft_factors(profile: Profile, shafts: Sequence[MeasuredShaft], bench: Freq
     """Answer how much stiffer and heavier each measured shaft is than the described one.
 
     profile: of the described raw shaft. mass factor = raw mass / described mass; the EI factor is the one with which
-    the model reads the raw frequency. In a clamp that does not give, frequency goes as the square root of EI, so
-    (f/f_1)^2 is exact; in one that gives, 1/f^2 is nearly linear in 1/EI, and a secant in these finishes it.
+    the model reads the raw frequency: (read/model)^2 - 1 = 0, nearly linear in 1/EI, solved for all shafts at once
+    (scipy.optimize.elementwise.find_root).
 
-    Raises ModelError if there is no shaft, or a reading is higher than even a rigid shaft would give in that clamp.
+    Raises ModelError if there is no shaft, or if no stiffness gives a reading: it is higher than even a rigid shaft
+    would give in that clamp.
     """
+    from scipy.optimize.elementwise import find_root
+
     if not shafts:
         raise ModelError("no measured shaft", "one or more", "measure the shafts")
     read = np.array([shaft.raw_frequency_cpm for shaft in shafts])
     mass = np.array([shaft.raw_mass_g for shaft in shafts]) / float(profile.mass_g)
     bare = [BareShaft(profile, bench)]
 
-    def slowness(softness: Floats) -> Floats:
+    def excess(softness: Floats, read: Floats, mass: Floats) -> Floats:
         cpm = frequencies_cpm(bare, ei_factor=1 / softness[:, None], mass_factor=mass[:, None])
-        return np.asarray((read / cpm[:, 0]) ** 2)
+        return np.asarray((read / cpm[:, 0]) ** 2 - 1)
 
-    last, now = np.ones(read.size), np.full(read.size, 0.5)
-    last_error, error = slowness(last) - 1, slowness(now) - 1
-    for _ in range(_RATES):
-        slope = (error - last_error) / np.where(now != last, now - last, 1.0)
-        step = np.where(np.abs(error) > 1e-13, error / np.where(slope > 0, slope, np.inf), 0.0)
-        # A rigid shaft has softness 0; halving keeps the search on the shafts there can be.
-        following = np.maximum(now - step, now / 8)
-        if (np.abs(following - now) <= 1e-12 * now).all():
-            break
-        last, last_error, now = now, error, following
-        error = slowness(now) - 1
-    stuck = np.flatnonzero(np.abs(error) > 1e-9)
-    if stuck.size:
-        shaft = shafts[int(stuck[0])]
+    found = find_root(excess, (1 / _SOFTEST, _SOFTEST), args=(read, mass))
+    if not np.all(found.success):
+        shaft = shafts[int(np.argmin(found.success))]
         raise ModelError(
             f"shaft {shaft.mark!r} reads {shaft.raw_frequency_cpm:g} cpm",
             "less than a rigid shaft would give in a clamp that gives so much",
             "check the test weight, the clamp and its root spring, and read the shaft again",
         )
-    return ShaftFactors(1 / now, mass)
+    return ShaftFactors(1 / found.x, mass)

@@ -9,12 +9,10 @@ import itertools
 import math
 from dataclasses import dataclass
 
-from scipy import constants
-
 from trimkit.parts.components import STEEL_DENSITY_KG_M3, Grip, Material, Shaft
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.sources import Source, Standing
-from trimkit.parts.units import say_in, say_number
+from trimkit.parts.units import M_PER_IN, say_in, say_number
 from trimkit.trim.practice import PRACTICE_SOURCE, BenchPractice
 from trimkit.trim.refusals import ShaftTooShort
 from trimkit.trim.steps import DECIDED, Note, Severity, StepKind, TrimStep
@@ -148,11 +146,11 @@ def extension_mass_g(shaft: Shaft, extension_in: float, insert_in: float) -> flo
     """
     if shaft.material is Material.STEEL:
         end = shaft.sections[-1]
-        outer, wall = end.outer_diameter_in * constants.inch, end.wall_in * constants.inch
+        outer, wall = end.outer_diameter_in * M_PER_IN, end.wall_in * M_PER_IN
         grams_per_m = math.pi * (outer - wall) * wall * STEEL_DENSITY_KG_M3 * 1e3
     else:
         grams_per_m = shaft.stations[-1].mass_g_per_m
-    return grams_per_m * (extension_in + insert_in) * constants.inch
+    return grams_per_m * (extension_in + insert_in) * M_PER_IN
 
 
 def outer_diameter_in(shaft: Shaft, from_tip_in: float) -> float:
