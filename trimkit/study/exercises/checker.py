@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from html import escape
 from typing import Any
 
@@ -10,6 +9,7 @@ import ipywidgets as widgets
 
 from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, Outcome, Verdict, check
 from trimkit.study.exercises.wording import questions_html, questions_text, unbroken
+from trimkit.study.frame.controls import button
 from trimkit.study.frame.lab import VIEW_MIME
 
 TRIES = 2
@@ -91,8 +91,8 @@ class Asked:
         # Enter in the box: the widget's own message, so that leaving the box with Tab is not yet an attempt.
         self.box.on_msg(self._entered)
         self.box.observe(self._arrived, "value")
-        self.check_button = _button("Check", f"Check answer {self.number}", self._clicked)
-        self.show_button = _button("Show solution", f"Worked solution of exercise {self.number}", self.show_solution)
+        self.check_button = button("Check", f"Check answer {self.number}", self._clicked)
+        self.show_button = button("Show solution", f"Worked solution of exercise {self.number}", self.show_solution)
         self.show_button.layout.display = "none"
         self._said = widgets.HTML(layout=widgets.Layout(margin="0"))
         self._solution = widgets.HTML(layout=widgets.Layout(margin="0"))
@@ -143,9 +143,3 @@ class Checker:
             "text/html": questions_html(self.exercises),
             "text/plain": questions_text(self.exercises),
         }
-
-
-def _button(description: str, tooltip: str, action: Callable[[], object]) -> widgets.Button:
-    button = widgets.Button(description=description, tooltip=tooltip, layout=widgets.Layout(width="auto"))
-    button.on_click(lambda _: action())
-    return button

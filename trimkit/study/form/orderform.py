@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from html import escape
 from pathlib import Path
 from typing import Any
@@ -16,6 +16,7 @@ from trimkit.club.set import plan_order
 from trimkit.parts.errors import BenchError, DataFileError
 from trimkit.parts.saving import checked_name, save_texts
 from trimkit.study.form.orderfields import ASSEMBLY, DECIDED, LENGTH, MEASURED, WHO, WISH, Field, named, put, taken
+from trimkit.study.frame.controls import button
 from trimkit.study.frame.lab import VIEW_MIME
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import ClubRefused
@@ -192,12 +193,12 @@ class OrderForm:
             description="replace a file of that name", indent=False, layout=widgets.Layout(width="210px")
         )
         buttons = [
-            _button("Check", "Say every fault beside its field", self.check),
-            _button("Add a club", "A club more at the end", self.add_club),
-            _button("Take the last club out", "One club less", self.remove_club),
+            button("Check", "Say every fault beside its field", self.check),
+            button("Add a club", "A club more at the end", self.add_club),
+            button("Take the last club out", "One club less", self.remove_club),
         ]
-        save = _button("Save", "Write the order as a file beside this notebook", self.save)
-        self.buttons = {button.description: button for button in (*buttons, save)}
+        save = button("Save", "Write the order as a file beside this notebook", self.save)
+        self.buttons = {each.description: each for each in (*buttons, save)}
         rows = [widgets.HBox(buttons), widgets.HBox([self.name, self.replace, save]), self._said]
         self.view = widgets.VBox([widgets.HTML(STYLE), *top, self._club_box, *rows])
         self.view.add_class("trimkit-order")
@@ -236,9 +237,3 @@ def order_form(order: Order | None = None, folder: Path | None = None) -> OrderF
 
 def _words(fault: BenchError) -> str:
     return f"{fault.given}. Allowed: {fault.allowed}. Do next: {fault.next_step}."
-
-
-def _button(description: str, tooltip: str, action: Callable[[], object]) -> widgets.Button:
-    button = widgets.Button(description=description, tooltip=tooltip, layout=widgets.Layout(width="auto"))
-    button.on_click(lambda _: action())
-    return button

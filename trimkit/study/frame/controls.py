@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Callable
 from dataclasses import dataclass
 from numbers import Real
 from typing import Any
@@ -139,6 +140,13 @@ class PacedSlider(widgets.FloatSlider):  # type: ignore[misc]  # ipywidgets has 
             super().set_state(sync_data)
         finally:
             time.sleep(max(0.0, start + PACE_S - time.perf_counter()))
+
+
+def button(description: str, tooltip: str, action: Callable[[], object]) -> widgets.Button:
+    """A new button of ipywidgets, as wide as its words, that does ``action`` when it is pressed."""
+    made = widgets.Button(description=description, tooltip=tooltip, layout=widgets.Layout(width="auto"))
+    made.on_click(lambda _: action())
+    return made
 
 
 def titled(label: str, unit: str) -> str:

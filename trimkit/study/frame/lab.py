@@ -19,7 +19,7 @@ from matplotlib.artist import Artist
 
 from trimkit.parts.errors import BenchError
 from trimkit.parts.units import quantity, true_minus
-from trimkit.study.frame.controls import CONTROLS_WIDTH_PX, Choice, Control, Value, titled
+from trimkit.study.frame.controls import CONTROLS_WIDTH_PX, Choice, Control, Value, button, titled
 from trimkit.study.frame.overlay import Overlay, Scene
 
 if TYPE_CHECKING:
@@ -254,11 +254,11 @@ class Lab(Generic[Params, Result]):
         for control in self.controls.values():
             control.observe(self._moved, "value")
         buttons = [
-            _button("Reset", "Back to the values the lab began with", self.reset),
-            _button("Pin this one", "Keep these numbers in the table below", self.pin),
-            _button("Clear pins", "Empty the table below", self.clear_pins),
+            button("Reset", "Back to the values the lab began with", self.reset),
+            button("Pin this one", "Keep these numbers in the table below", self.pin),
+            button("Clear pins", "Empty the table below", self.clear_pins),
         ]
-        self.buttons = {button.description: button for button in buttons}
+        self.buttons = {each.description: each for each in buttons}
         layer = {"grid_area": SAME_CELL, "margin": "0", "width": "auto", "min_width": "0"}
         self._background, self._live = (widgets.HTML(layout=widgets.Layout(**layer)) for _ in range(2))
         self._background.add_class("trimkit-layer")
@@ -313,9 +313,3 @@ def _cell(value: Value) -> str:
 
 def _letter(index: int) -> str:
     return (_letter(index // 26 - 1) if index >= 26 else "") + chr(ord("A") + index % 26)
-
-
-def _button(description: str, tooltip: str, action: Callable[[], None]) -> widgets.Button:
-    button = widgets.Button(description=description, tooltip=tooltip, layout=widgets.Layout(width="auto"))
-    button.on_click(lambda _: action())
-    return button

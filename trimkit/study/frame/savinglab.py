@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from html import escape
 from pathlib import Path
 from typing import TypeVar
@@ -9,6 +10,7 @@ from typing import TypeVar
 import ipywidgets as widgets
 
 from trimkit.parts.errors import BenchError, SaveError
+from trimkit.study.frame.controls import button
 from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.pinfile import FORMS, pin_path, pins_csv, pins_json, save_pins
 
@@ -73,14 +75,9 @@ class SavingLab(Lab[Params, Result]):
         )
         row: list[widgets.Widget] = [self.file_name]
         for form in FORMS:
-            button = widgets.Button(
-                description=f"Save pins as {form.upper()}",
-                tooltip="Write the pins to a file in the folder of the notebook",
-                layout=widgets.Layout(width="auto"),
-            )
-            button.on_click(lambda _, form=form: self._save(form))
-            self.buttons[button.description] = button
-            row.append(button)
+            tooltip = "Write the pins to a file in the folder of the notebook"
+            row.append(button(f"Save pins as {form.upper()}", tooltip, partial(self._save, form)))
+            self.buttons[row[-1].description] = row[-1]
         self._answer = widgets.HTML(layout=widgets.Layout(margin="0"))
         main, pins = self.view.children
         self.view.children = (main, widgets.HBox([*row, self.replace]), self._answer, pins)

@@ -18,7 +18,15 @@ from trimkit.study.frame.controls import Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
 from trimkit.study.frame.style import NOW, REFERENCE, SERIES, new_figure, styled
-from trimkit.study.labs.lever import CLUB, MOST_TIP_WEIGHT_G, BalanceParams, LeverMass, Weighed, ordered_params, weigh
+from trimkit.study.labs.lever import (
+    CLUB,
+    MOST_TIP_WEIGHT_G,
+    BalanceParams,
+    LeverMass,
+    WeighedClub,
+    ordered_params,
+    weigh,
+)
 
 TARGET = SERIES[1]
 RULES = (("head", "+2 g"), ("grip", "−5 g"), ("length", "+1/6 in"))
@@ -27,7 +35,7 @@ LABELLED = ("head", "shaft", "grip")
 SCALE = ("C0", "C5", "D0", "D5", "E0")
 
 
-def balance_readouts(now: Weighed) -> tuple[Readout, ...]:
+def balance_readouts(now: WeighedClub) -> tuple[Readout, ...]:
     """Return the readouts of a weighed club."""
     point = float(now.balance.balance_point_in)
     return (
@@ -40,7 +48,7 @@ def balance_readouts(now: Weighed) -> tuple[Readout, ...]:
     )
 
 
-def _lever(axes: Axes, reference: Weighed) -> dict[str, Artist]:
+def _lever(axes: Axes, reference: WeighedClub) -> dict[str, Artist]:
     axes.set(xlim=(39.8, -1.0), ylim=(-1.45, 2.0), xlabel="distance from the cap end (in); 1 oz = 28.35 g")
     axes.set_yticks([])
     axes.spines["left"].set_visible(False)
@@ -69,7 +77,7 @@ def _size(part: LeverMass) -> float:
     return 2.0 * math.sqrt(part.mass_g)
 
 
-def _letters(axes: Axes, reference: Weighed) -> dict[str, Artist]:
+def _letters(axes: Axes, reference: WeighedClub) -> dict[str, Artist]:
     axes.set(xlim=(15, 47), ylim=(-1, 1), xlabel="swingweight")
     axes.set_xticks([_points(text) for text in SCALE], SCALE)
     axes.set_yticks([])
@@ -88,7 +96,7 @@ def _points(text: str) -> float:
     return 30 + (swingweight_oz_in(text) - D0_OZ_IN) / POINT_OZ_IN
 
 
-def _scene(reference: Weighed) -> Scene:
+def _scene(reference: WeighedClub) -> Scene:
     figure = new_figure()
     with styled():
         grid = figure.add_gridspec(2, 2, height_ratios=(1.55, 1.0), width_ratios=(1.25, 1.0))
@@ -106,7 +114,7 @@ def _scene(reference: Weighed) -> Scene:
     return Scene(figure, live)
 
 
-def _draw(live: Mapping[str, Artist], now: Weighed, reference: Weighed) -> None:
+def _draw(live: Mapping[str, Artist], now: WeighedClub, reference: WeighedClub) -> None:
     ends = [0.0, now.masses["tip weight"].from_cap_in]
     live["beam"].set(data=(ends, [0, 0]))
     for part in now.masses.values():
@@ -129,7 +137,7 @@ def _draw(live: Mapping[str, Artist], now: Weighed, reference: Weighed) -> None:
     live["rule length"].set(text=f"{signed(now.in_per_point, 2)} in")
 
 
-def _describe(now: Weighed, reference: Weighed) -> str:
+def _describe(now: WeighedClub, reference: WeighedClub) -> str:
     change = now.points - reference.points
     params, weight = now.params, now.balance
     return (
@@ -141,7 +149,7 @@ def _describe(now: Weighed, reference: Weighed) -> str:
     )
 
 
-def balance_lab() -> Lab[BalanceParams, Weighed]:
+def balance_lab() -> Lab[BalanceParams, WeighedClub]:
     """Return the lab on balance: the demo set's 7-iron, its masses, its length, and a wanted swingweight."""
     start = build_set(shipped_order()).club(CLUB)
     ordered = ordered_params(start)

@@ -80,7 +80,7 @@ class LeverMass:
 
 
 @dataclass(frozen=True, eq=False)
-class Weighed:
+class WeighedClub:
     """A club on the lever.
 
     masses: its parts by name. balance: its mass properties. frequency_cpm: with these masses. tip_weight_g: what would
@@ -120,7 +120,7 @@ def _changed(start: ClubBuild, params: BalanceParams, longer_in: float = 0.0) ->
     return replace(plan, wanted=replace(plan.wanted, head=head, grip=grip)), assembly
 
 
-def weigh(start: ClubBuild, params: BalanceParams) -> Weighed:
+def weigh(start: ClubBuild, params: BalanceParams) -> WeighedClub:
     """Answer how the club of ``start`` balances with other masses and another length, its tip cut as it was.
 
     Raises TrimRefused if the shaft is too short for the length, ModelError as the mechanics does.
@@ -135,7 +135,7 @@ def weigh(start: ClubBuild, params: BalanceParams) -> Weighed:
         weight = float(mass_for_swingweight(parts, "tip weight", params.target_oz_in))
     except ModelError:
         weight = None  # only less than nothing would do: the head has to give
-    return Weighed(
+    return WeighedClub(
         params=params,
         masses={part.name: _mass(part) for part in parts},
         balance=balance(parts),
@@ -156,7 +156,7 @@ def ordered_params(start: ClubBuild) -> BalanceParams:
     return BalanceParams(wanted.head.head_mass_g, wanted.grip.grip_mass_g, start.plan.playing_length_in, 0.0, 0.0)
 
 
-def lesson_club(**changed: float) -> Weighed:
+def lesson_club(**changed: float) -> WeighedClub:
     """Return the demo set's 7-iron on the lever, or with some of its params changed."""
     start = build_set(shipped_order()).club(CLUB)
     return weigh(start, replace(ordered_params(start), **changed))
