@@ -24,7 +24,7 @@ def asked():
 
 
 def test_nothing_is_answered_at_first(asked):
-    assert asked.verdict is None
+    assert asked.marking is None
     assert asked.tries == 0
     assert not asked.may_show
     asked.show_solution()
@@ -59,7 +59,7 @@ def test_an_empty_box_is_no_try(asked):
 def test_enter_in_the_box_checks(asked):
     asked.box.value = asked.exercise.answer_text
     asked.box._handle_custom_msg({"event": "submit"}, [])
-    assert asked.verdict.right
+    assert asked.marking.right
 
 
 @pytest.mark.parametrize("before", ["", "11 in"])
@@ -70,18 +70,18 @@ def test_a_text_that_comes_after_its_enter_is_checked_and_one_without_enter_is_n
     tries = asked.tries
     asked.box._handle_custom_msg({"event": "submit"}, [])
     asked.box.value = asked.exercise.answer_text
-    assert asked.verdict.right
+    assert asked.marking.right
     assert asked.tries == tries + 1
     asked.box.value = "12 in"
-    assert asked.verdict.right
+    assert asked.marking.right
     asked.box._handle_custom_msg({"event": "submit"}, [])
-    assert not asked.verdict.right
+    assert not asked.marking.right
 
 
 def test_a_text_that_comes_after_its_click_is_checked(asked):
     asked.check_button.click()
     asked.box.value = asked.exercise.answer_text
-    assert asked.verdict.right
+    assert asked.marking.right
 
 
 def test_texts_are_escaped(asked):

@@ -132,9 +132,9 @@ def test_a_right_answer_in_many_notations(cut, text):
     ],
 )
 def test_other_answers_get_a_sentence_of_their_own(cut, text, outcome):
-    verdict = check(cut, text)
-    assert verdict.outcome is outcome
-    assert verdict.sentence.endswith((".", "!"))
+    marking = check(cut, text)
+    assert marking.outcome is outcome
+    assert marking.sentence.endswith((".", "!"))
 
 
 def made(unit, answer, tolerance, question="?"):
@@ -159,9 +159,9 @@ FROM_R = made("flexes", 0.14, 0.015, "How many flexes stiffer (+) or softer (−
     ],
 )
 def test_the_lessons_own_ways_of_writing_are_read(given, text):
-    verdict = check(given, text)
-    assert verdict.right, verdict
-    assert not verdict.sentence.endswith("..")
+    marking = check(given, text)
+    assert marking.right, marking
+    assert not marking.sentence.endswith("..")
 
 
 @pytest.mark.parametrize(
@@ -174,9 +174,9 @@ def test_the_lessons_own_ways_of_writing_are_read(given, text):
     ],
 )
 def test_what_cannot_be_judged_is_told_and_is_no_try(given, text, said):
-    verdict = check(given, text)
-    assert said in verdict.sentence
-    assert not verdict.counts
+    marking = check(given, text)
+    assert said in marking.sentence
+    assert not marking.counts
 
 
 @pytest.mark.parametrize(
@@ -191,9 +191,9 @@ def test_what_cannot_be_judged_is_told_and_is_no_try(given, text, said):
     ],
 )
 def test_a_number_in_another_unit_is_told_in_words(given, text, said):
-    verdict = check(given, text)
-    assert verdict.outcome is Outcome.WRONG_UNIT
-    assert said in verdict.sentence
+    marking = check(given, text)
+    assert marking.outcome is Outcome.WRONG_UNIT
+    assert said in marking.sentence
 
 
 @pytest.mark.parametrize(
@@ -208,10 +208,10 @@ def test_a_number_in_another_unit_is_told_in_words(given, text, said):
     ],
 )
 def test_right_but_rounded_too_far_is_told_and_counts(given, text, said):
-    verdict = check(given, text)
-    assert verdict.outcome is Outcome.ROUNDED
-    assert said in verdict.sentence
-    assert verdict.counts
+    marking = check(given, text)
+    assert marking.outcome is Outcome.ROUNDED
+    assert said in marking.sentence
+    assert marking.counts
 
 
 @pytest.mark.parametrize(
@@ -225,10 +225,10 @@ def test_right_but_rounded_too_far_is_told_and_counts(given, text, said):
     ],
 )
 def test_other_wrong_numbers_say_that_the_slip_is_not_known(given, text):
-    verdict = check(given, text)
-    assert verdict.outcome is Outcome.WRONG
+    marking = check(given, text)
+    assert marking.outcome is Outcome.WRONG
     assert (
-        verdict.sentence == "Not yet, and I can't tell which slip it is: compare with the worked example line by line."
+        marking.sentence == "Not yet, and I can't tell which slip it is: compare with the worked example line by line."
     )
 
 

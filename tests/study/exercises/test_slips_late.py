@@ -33,9 +33,9 @@ def asked(key, seed):
 
 @pytest.mark.parametrize(("key", "typed", "hint"), SLIPS)
 def test_a_likely_slip_has_its_hint(key, typed, hint):
-    verdict = check(asked(key, 5), typed)
-    assert verdict.outcome is Outcome.MISTAKE
-    assert hint in verdict.sentence
+    marking = check(asked(key, 5), typed)
+    assert marking.outcome is Outcome.MISTAKE
+    assert hint in marking.sentence
 
 
 @pytest.mark.parametrize("key", ["12 whole tip", "12 whole butt"])
@@ -44,6 +44,6 @@ def test_who_forgets_both_corrections_is_never_right(key):
     for seed in range(200):
         given = asked(key, seed)
         both = next(each for each in given.mistakes if each.name == "flex and bore forgotten")
-        verdict = check(given, f"{both.value!r} in")
-        assert verdict.outcome is Outcome.MISTAKE
-        assert both.hint in verdict.sentence
+        marking = check(given, f"{both.value!r} in")
+        assert marking.outcome is Outcome.MISTAKE
+        assert both.hint in marking.sentence

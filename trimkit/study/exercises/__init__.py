@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from trimkit.study.exercises.bank import LESSONS, exercises_of
-from trimkit.study.exercises.exercise import Exercise, Mistake, Outcome, Verdict, check
+from trimkit.study.exercises.exercise import Exercise, Marking, Mistake, Outcome, check
 from trimkit.study.exercises.handout import handout_html, write_handout
 from trimkit.study.exercises.wording import key, key_by_seed
 
@@ -19,9 +19,9 @@ if TYPE_CHECKING:
 __all__ = [
     "LESSONS",
     "Exercise",
+    "Marking",
     "Mistake",
     "Outcome",
-    "Verdict",
     "check",
     "exercises_of",
     "handout_html",

@@ -1,4 +1,4 @@
-"""The checker: a lesson's exercises with a box to answer in, a verdict in a sentence, the solution when it is due."""
+"""The checker: a lesson's exercises with a box to answer in, a marking in a sentence, the solution when it is due."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, Outcome, Verdict, check
+from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, Marking, Outcome, check
 from trimkit.study.exercises.wording import questions_html, questions_text, unbroken
 from trimkit.study.frame.lab import VIEW_MIME
 
@@ -18,7 +18,7 @@ STYLE = """<style>
 .trimkit-exercises { max-width: 62em; }
 .trimkit-exercises .widget-html-content { line-height: 1.4; font-size: var(--jp-content-font-size1, 14px); }
 .trimkit-exercises .trimkit-question { margin: 10px 0 2px; }
-.trimkit-exercises .trimkit-verdict { border-left: 4px solid; padding-left: 8px; margin: 2px 0; }
+.trimkit-exercises .trimkit-marking { border-left: 4px solid; padding-left: 8px; margin: 2px 0; }
 .trimkit-exercises .trimkit-right { border-color: #0072B2; }
 .trimkit-exercises .trimkit-not-yet { border-color: #D55E00; border-left-style: double; }
 .trimkit-exercises .trimkit-solution { border-left: 4px dotted #777; padding-left: 8px; margin: 2px 0; }
@@ -28,12 +28,12 @@ STYLE = """<style>
 class Asked:
     """One exercise on the screen and what became of it so far.
 
-    exercise: what is asked. verdict: of the last check; None before the first. tries: checks that counted.
+    exercise: what is asked. marking: of the last check; None before the first. tries: checks that counted.
     """
 
     def __init__(self, exercise: Exercise, number: int) -> None:
         self.exercise, self.number = exercise, number
-        self.verdict: Verdict | None = None
+        self.marking: Marking | None = None
         self.tries = 0
         self._last = ""
         self._awaited = False
@@ -42,31 +42,31 @@ class Asked:
     @property
     def may_show(self) -> bool:
         """Whether the solution may be shown: after a right answer, or after two tries."""
-        return self.tries >= TRIES or (self.verdict is not None and self.verdict.right)
+        return self.tries >= TRIES or (self.marking is not None and self.marking.right)
 
-    def answer(self, text: str) -> Verdict:
+    def answer(self, text: str) -> Marking:
         """Answer as a hand would: write the text into the box and check it."""
         self.box.value = text
         return self.check()
 
-    def check(self) -> Verdict:
+    def check(self) -> Marking:
         """Check what stands in the box and say so; the same text again is not another try."""
         text = self.box.value
         self._awaited = False
-        verdict = (
+        marking = (
             check(self.exercise, text)
             if text.strip()
-            else Verdict(Outcome.UNREADABLE, "Write your answer into the box first.")
+            else Marking(Outcome.UNREADABLE, "Write your answer into the box first.")
         )
-        self.tries += verdict.counts and text.strip() != self._last
+        self.tries += marking.counts and text.strip() != self._last
         self._last = text.strip()
-        self.verdict = verdict
-        look = "right" if verdict.right else "not-yet"
-        sentence = escape(verdict.sentence)
-        self._said.value = f'<div class="trimkit-verdict trimkit-{look}" role="status">{sentence}</div>'
+        self.marking = marking
+        look = "right" if marking.right else "not-yet"
+        sentence = escape(marking.sentence)
+        self._said.value = f'<div class="trimkit-marking trimkit-{look}" role="status">{sentence}</div>'
         if self.may_show:
             self.show_button.layout.display = ""
-        return verdict
+        return marking
 
     def show_solution(self) -> None:
         """Show the worked solution if it is due."""

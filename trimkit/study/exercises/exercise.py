@@ -70,7 +70,7 @@ class Outcome(StrEnum):
 
 
 @dataclass(frozen=True)
-class Verdict:
+class Marking:
     """The outcome of a check and the sentence that says so; mistake: the name of what was recognised, or names."""
 
     outcome: Outcome
@@ -133,7 +133,7 @@ def exercise(
     return Exercise(f"{lesson} {topic}", lesson, question, unit, answer, tolerance, tuple(kept), solution)
 
 
-def check(given: Exercise, text: str) -> Verdict:
+def check(given: Exercise, text: str) -> Marking:
     """Answer in a sentence whether a text answers an exercise.
 
     text: as people write, see :func:`trimkit.study.exercises.reading.read`; on the letter scale ``D2.3``. A number
@@ -143,18 +143,18 @@ def check(given: Exercise, text: str) -> Verdict:
     try:
         number, unit = _read(text, given)
     except (UnitError, ModelError) as error:
-        return Verdict(Outcome.UNREADABLE, f"This cannot be read: {error.given}. Do next: {error.next_step}.")
+        return Marking(Outcome.UNREADABLE, f"This cannot be read: {error.given}. Do next: {error.next_step}.")
     units = SAME_AS.get(given.unit, {given.unit: 1.0})
     right_number = abs(number - given.answer) <= given.tolerance
     if unit in units and abs(number / units[unit] - given.answer) <= given.tolerance:
         same = "" if unit == given.unit else f", which is {given.answer_text}"
-        return Verdict(Outcome.RIGHT, f"Right: {text.strip().rstrip('.')}{same}.")
+        return Marking(Outcome.RIGHT, f"Right: {text.strip().rstrip('.')}{same}.")
     if unit != given.unit and right_number:
-        return Verdict(
+        return Marking(
             Outcome.WRONG_UNIT, f"The number is right, the unit is not: the question asks for {named(given.unit)}."
         )
     if unit not in units and unit != STILL_TO_TURN.get(given.unit, ("?",))[0]:
-        return Verdict(
+        return Marking(
             Outcome.WRONG,
             f"Not yet: this answer counts in {named(given.unit)}, not in {unit!r}, and the number is not right yet.",
         )
@@ -163,12 +163,12 @@ def check(given: Exercise, text: str) -> Verdict:
     if likely:
         # Two slips that lead to one number: which it was, only the student knows.
         hints = " Or: ".join(dict.fromkeys(mistake.hint for mistake in likely))
-        return Verdict(Outcome.MISTAKE, f"Not yet. {hints}", " or ".join(mistake.name for mistake in likely))
+        return Marking(Outcome.MISTAKE, f"Not yet. {hints}", " or ".join(mistake.name for mistake in likely))
     if unit_slip := _looks_like(given, number, unit):
-        return Verdict(Outcome.WRONG_UNIT, unit_slip)
+        return Marking(Outcome.WRONG_UNIT, unit_slip)
     if closer := _rounded_too_far(given, value, unit, text):
-        return Verdict(Outcome.ROUNDED, closer)
-    return Verdict(
+        return Marking(Outcome.ROUNDED, closer)
+    return Marking(
         Outcome.WRONG,
         "Not yet, and I can't tell which slip it is: compare with the worked example line by line.",
     )
