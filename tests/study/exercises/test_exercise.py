@@ -92,12 +92,9 @@ def test_refusals():
 @pytest.fixture
 def cut():
     return exercise(
-        "02",
-        "demo",
+        "02 demo",
         question="?",
-        unit="in",
-        answer=5.75,
-        tolerance=0.02,
+        answer=(5.75, "in", 0.02),
         mistakes=[("sign", 4.75, "Check the sign.")],
         solution="5 3/4 in.",
     )
@@ -139,12 +136,10 @@ def test_other_answers_get_a_sentence_of_their_own(cut, text, outcome):
 
 
 def made(unit, answer, tolerance, question="?", mistakes=()):
-    return exercise(
-        "00", "x", question=question, unit=unit, answer=answer, tolerance=tolerance, mistakes=mistakes, solution="s"
-    )
+    return exercise("00 x", question=question, answer=(answer, unit, tolerance), mistakes=mistakes, solution="s")
 
 
-PART = made("", 0.301, 0.02, "Which part of the way from A to R is that (0 to 1)?")
+PART = made("", 0.301, 0.02, "What fraction of the way from A to R is that (0 to 1)?")
 FROM_R = made("flexes", 0.14, 0.015, "How many flexes stiffer (+) or softer (−) than R is it?")
 
 
@@ -232,7 +227,7 @@ def test_other_wrong_numbers_say_that_the_slip_is_not_known(given, text):
 
 
 def test_a_limit_itself_is_within():
-    """Numbers that binary fractions hold exactly: an answer off by just the tolerance, a mistake off by just its reach."""
+    """An answer off by just the tolerance, a mistake off by just its reach, in numbers that binary fractions hold."""
     given = with_mistake(8.0, 16.0)
     assert check(given, "8.25").right
     assert check(given, "7.75 in").right
@@ -376,6 +371,13 @@ def test_a_right_answer_in_another_unit_is_told_in_the_question_s_own():
         (1 / 64, "in", "1/64 in"),
         (-1.234, "in", "−1.234 in"),
         (2150.4, "kg cm²", "2150 kg cm²"),
+        (131.76, "mm", "131.8 mm"),
+        (6.44, "g", "6.4 g"),
+        (208.66, "oz in", "208.7 oz in"),
+        (82.65, "N m²", "82.7 N m²"),
+        (4.333, "cpm per half inch", "4.33 cpm per half inch"),
+        (-2.04, "points", "−2.0 points"),
+        (1.23456, "times", "1.235 times"),
         (-1.0, LETTER_SCALE, "C9.0"),
     ],
 )
@@ -386,5 +388,5 @@ def test_an_answer_in_words(value, unit, words):
 def test_other_units_of_an_answer_are_true_conversions():
     for unit, others in SAME_AS.items():
         for other, factor in others.items():
-            given = Exercise("k", "00", "?", unit, 4.0, 0.001, (), "s")
+            given = Exercise("k", "?", unit, 4.0, 0.001, (), "s")
             assert check(given, f"{4.0 * factor!r} {other}").right

@@ -85,7 +85,7 @@ def test_fractions_on_a_mark():
 
 def test_a_mistake_that_leads_to_the_answer_is_none_and_two_that_lead_to_one_number_are_both_told():
     mistakes = [("lucky", 1.005, "no."), ("real", 2.0, "yes."), ("again", 2.01, "or so."), ("round", -1.0, "minus.")]
-    made = exercise("00", "x", question="?", unit="in", answer=1.0, tolerance=0.02, mistakes=mistakes, solution="1 in.")
+    made = exercise("00 x", question="?", answer=(1.0, "in", 0.02), mistakes=mistakes, solution="1 in.")
     assert made.mistakes == tuple(Mistake(*each) for each in mistakes[1:])
     marking = check(made, "2")
     assert (marking.sentence, marking.mistake) == ("Not yet. yes. Or: or so.", "real or again")

@@ -112,9 +112,9 @@ FROM_R = "How many flexes stiffer (+) or softer (−) than R is it?"
 @pytest.mark.parametrize(
     ("text", "unit", "question", "number"),
     [
-        ("A/R 0.3", "", "Which part of the way from A to R is that?", 0.3),
-        ("a / r 30 %", "", "Which part of the way from A to R is that?", 0.3),
-        ("A+/R 1/4", "", "Which part of the way from A+ to R is that?", 0.25),
+        ("A/R 0.3", "", "What fraction of the way from A to R is that?", 0.3),
+        ("a / r 30 %", "", "What fraction of the way from A to R is that?", 0.3),
+        ("A+/R 1/4", "", "What fraction of the way from A+ to R is that?", 0.25),
         ("R/S 0.14", "flexes", FROM_R, 0.14),
         ("A/R 0.86", "flexes", FROM_R, -0.14),
         ("A/R 86 %", "flexes", FROM_R, -0.14),

@@ -1,4 +1,4 @@
-"""Exercises for the lessons: numbers drawn by seed, answers computed, a hint for each likely mistake.
+"""Exercises for the lessons: numbers drawn by seed, computed answers, and a hint for each likely mistake.
 
 In a lesson: ``exercises.show("02", seed=7)``. For a class: ``exercises.write_handout``, ``exercises.key``, or
 ``python -m trimkit.study.exercises --lesson 02 --seed 7``.
@@ -33,9 +33,9 @@ __all__ = [
 
 
 def show(lesson: str, seed: int = 1) -> Checker:
-    """Return the checker of a lesson's exercises; as the last line of a cell it is shown.
+    """Return the checker of a lesson's exercises; on the last line of a cell it is displayed.
 
-    seed: each seed has other numbers. Raises BenchError as :func:`exercises_of` does.
+    seed: each seed gives different numbers. Raises BenchError as :func:`exercises_of` does.
     """
     from trimkit.study.exercises.checker import Checker
 

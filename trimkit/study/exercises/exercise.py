@@ -43,7 +43,6 @@ class Exercise:
     """
 
     key: str
-    lesson: str
     question: str
     unit: str
     answer: float
@@ -111,26 +110,33 @@ def in_words(value: float, unit: str) -> str:
     return f"{text.replace('-', '−')} {unit}".rstrip()
 
 
+def inches(value: float) -> str:
+    """Return a length as :func:`in_words` does.
+
+    >>> inches(5.75)
+    '5 3/4 in'
+    """
+    return in_words(value, "in")
+
+
 def exercise(
-    lesson: str,
-    topic: str,
+    key: str,
     *,
     question: str,
-    unit: str,
-    answer: float,
-    tolerance: float,
+    answer: tuple[float, str, float],
     mistakes: Iterable[tuple[str, float, str]],
     solution: str,
 ) -> Exercise:
     """Return an exercise, leaving out mistakes that happen to give the right answer with these numbers.
 
-    unit: of answer, tolerance and mistakes. mistakes: name, number and hint of each; "wrong sign" is added unless one
-    of them gives that number.
+    answer: the number, its unit, and how far off one may be. mistakes: name, number and hint of each; "wrong sign" is
+    added unless one of them gives that number.
     """
-    kept = [Mistake(*each) for each in mistakes if abs(each[1] - answer) > tolerance]
-    if all(abs(each.value + answer) > tolerance for each in kept) and 2 * abs(answer) > tolerance:
-        kept.append(Mistake("wrong sign", -answer, "The size is right but the sign is wrong: think which way it goes."))
-    return Exercise(f"{lesson} {topic}", lesson, question, unit, answer, tolerance, tuple(kept), solution)
+    right, unit, tolerance = answer
+    kept = [Mistake(*each) for each in mistakes if abs(each[1] - right) > tolerance]
+    if all(abs(each.value + right) > tolerance for each in kept) and 2 * abs(right) > tolerance:
+        kept.append(Mistake("wrong sign", -right, "The size is right but the sign is wrong: think which way it goes."))
+    return Exercise(key, question, unit, right, tolerance, tuple(kept), solution)
 
 
 def check(given: Exercise, text: str) -> Marking:

@@ -44,35 +44,29 @@ _SPELLINGS = {
     "layer": "layers",
     "club": "clubs",
     "flex": "flexes",
-    "of a flex": "flexes",
+    "ofaflex": "flexes",
     "point": "points",
     "percent": "%",
-    "per cent": "%",
-    "-iron": "",
-    "kg cm2": "kg cm²",
-    "kgcm2": "kg cm²",
-    "kgcm²": "kg cm²",
-    "kg cm^2": "kg cm²",
-    "g cm2": "g cm²",
-    "g cm^2": "g cm²",
-    "ozin": "oz in",
-    "oz·in": "oz in",
-    "oz-in": "oz in",
-    "nm2": "N m²",
-    "nm²": "N m²",
-    "n m2": "N m²",
-    "n m^2": "N m²",
-    "n m²": "N m²",
-    "cpm/half inch": "cpm per half inch",
-    "cpm per half in": "cpm per half inch",
+    "iron": "",
+    "cpm/halfinch": "cpm per half inch",
+    "cpmperhalfin": "cpm per half inch",
 }
-_KNOWN = {name for units in SAME_AS.values() for name in units} | {*COUNTED, "flexes", "points", "times"}
+_OF_ANSWERS = {name for units in SAME_AS.values() for name in units}
+_OF_ANSWERS |= {*COUNTED, "flexes", "points", "times", "N m²", "cpm per half inch"}
 _SIGN_WORDS = re.compile(
     r"\b(?:too |more |less )?(shorter|longer|short|long|less|more|softer|stiffer|soft|stiff|heavier|lighter)\b", re.I
 )
 _ANSWER = re.compile(r"(?P<number>[-+]?\s*[\d./ -]*\d\.?)(?P<unit>[^\d./].*|)", re.DOTALL)
 _PLACE = re.compile(r"(?P<low>[A-Za-z]{1,2}\+?)\s*/\s*(?P<high>[A-Za-z]{1,2}\+?)\s+(?P<rest>.+)", re.DOTALL)
 _POWER = re.compile(r"(\d+(?:\.\d+)?)[eE]([+-]?\d{1,2})(?!\d)")
+
+
+def _squeezed(unit: str) -> str:
+    """Return a unit in small letters, with ² for 2 and none of the signs that people write between its parts."""
+    return re.sub(r"[\s·^-]", "", unit.lower()).replace("2", "²")
+
+
+_KNOWN = {_squeezed(unit): unit for unit in _OF_ANSWERS} | _SPELLINGS
 
 
 def named(unit: str) -> str:
@@ -111,8 +105,8 @@ def _number(plain: str, unit: str) -> tuple[float, str]:
             "a sign before the number",
             "write − or + before the number, as the question says, and only the unit after it",
         )
-    said = _SPELLINGS.get(said.lower(), said.lower() if said.lower() in _KNOWN else said)
-    return length_in(match["number"].replace("- ", "-").replace("+ ", "+")), said or unit
+    number = length_in(match["number"].replace("- ", "-").replace("+ ", "+"))
+    return number, _KNOWN.get(_squeezed(said), said) or unit
 
 
 def _example(unit: str) -> str:
@@ -123,7 +117,7 @@ def _example(unit: str) -> str:
 
 
 def _between(place: re.Match[str], unit: str, question: str) -> float:
-    """Return the number of a place such as ``A/R 0.3``: the fraction of the way, or flexes from the flex asked about."""
+    """Return the number of a place such as ``A/R 0.3``: the fraction of the way, or flexes from the one asked about."""
     low, high = place["low"].upper(), place["high"].upper()
     part, said = _number(place["rest"], "")
     part = part / SAME_AS[""].get(said, 1.0)
