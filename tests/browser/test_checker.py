@@ -46,7 +46,7 @@ def answer(lesson, text):
 def test_run_all_leaves_the_exercises_unanswered_and_is_no_fault(lesson):
     assert lesson.errors() == []
     assert [box.input_value() for box in boxes(lesson)] == [""] * len(ASKED)
-    assert lesson.page.locator(".trimkit-verdict").count() == 0
+    assert lesson.page.locator(".trimkit-marking").count() == 0
     lesson.page.evaluate("jupyterapp.commands.execute('notebook:run-all-cells')")
     lesson.wait_until_idle()
     assert lesson.errors() == []
@@ -57,7 +57,7 @@ def test_wrong_then_right_then_the_next_by_keys_alone(lesson):
     boxes(lesson)[0].focus()
     mistake = first.mistakes[0]
     answer(lesson, f"{mistake.value} in")
-    said = lesson.page.locator(".trimkit-exercises .trimkit-verdict").first
+    said = lesson.page.locator(".trimkit-exercises .trimkit-marking").first
     expect(said).to_have_text(f"Not yet. {mistake.hint}")
     assert focused(lesson).startswith("Answer 1"), "one types on where one was"
     answer(lesson, first.answer_text)
@@ -74,11 +74,11 @@ def test_wrong_then_right_then_the_next_by_keys_alone(lesson):
     lesson.page.keyboard.press("Tab")
     assert focused(lesson).startswith("Answer 2")
     answer(lesson, f"{second.answer * 25.4:.1f} mm")
-    expect(lesson.page.locator(".trimkit-exercises .trimkit-verdict").nth(1)).to_contain_text("Right")
+    expect(lesson.page.locator(".trimkit-exercises .trimkit-marking").nth(1)).to_contain_text("Right")
     assert lesson.errors() == []
 
 
-def test_a_verdict_is_told_to_a_screen_reader_and_by_more_than_colour(lesson):
+def test_a_marking_is_told_to_a_screen_reader_and_by_more_than_colour(lesson):
     boxes(lesson)[0].focus()
     answer(lesson, "99 in")
     said = lesson.page.locator(".trimkit-exercises").get_by_role("status").first
@@ -97,5 +97,5 @@ def test_an_exercise_and_what_is_said_to_it_fit_one_screen(lesson):
     lesson.wait_until_idle()
     height = place.bounding_box()["height"]
     assert height < 300
-    for part in place.locator(".trimkit-question, .trimkit-verdict, .trimkit-solution").all():
+    for part in place.locator(".trimkit-question, .trimkit-marking, .trimkit-solution").all():
         assert part.evaluate("e => e.scrollWidth <= e.clientWidth + 1")

@@ -152,11 +152,11 @@ EXERCISES = [each for lesson in LESSONS for each in exercises_of(lesson, seed=5)
 
 @SIZE
 @given(st.sampled_from(EXERCISES), st.one_of(ANYTHING, LETTERS, st.text()))
-def test_any_answer_gets_a_verdict_and_a_right_one_has_the_answer_s_number(count, asked, text):
+def test_any_answer_gets_a_marking_and_a_right_one_has_the_answer_s_number(count, asked, text):
     count("answers")
-    verdict = check(asked, text)
-    assert verdict.sentence
-    if verdict.right and asked.unit != LETTER_SCALE:
+    marking = check(asked, text)
+    assert marking.sentence
+    if marking.right and asked.unit != LETTER_SCALE:
         assert re.search(r"\d|[½¼¾⅛⅜⅝⅞]", text)
     assert check(asked, asked.answer_text).right
 

@@ -131,7 +131,7 @@ def test_lesson_07_the_flexes_of_a_shaft():
         for given, club in asked(key):
             soft, stiff = re.search(r"flex ([AR])\b.*flex ([RS])\b", given.question).groups()
             for flex in (soft, stiff):
-                cpm = float(re.search(rf"flex {flex}\)? (?:makes )?([\d.]+) cpm", given.question)[1])
+                cpm = float(re.search(rf"flex {flex}\)? (?:(?:it )?reads )?([\d.]+) cpm", given.question)[1])
                 assert cpm == printed(frequency_cpm(club, trim_in(club, flex)))
 
 

@@ -29,24 +29,24 @@ def test_each_mistake_brings_up_its_hint_and_no_other_alone(lesson, number):
         for mistake in given.mistakes:
             assert abs(mistake.value - given.answer) > given.tolerance, given
             for text in texts(mistake.value, given.unit):
-                verdict = check(given, text)
+                marking = check(given, text)
                 if (
                     given.unit != LETTER_SCALE
                     and text.split()[0] != text
                     and abs(float(text.split()[0]) - given.answer) <= given.tolerance
                 ):
                     # By chance the right number in another unit: that is the likelier slip, and told.
-                    assert verdict.outcome is Outcome.WRONG_UNIT
+                    assert marking.outcome is Outcome.WRONG_UNIT
                     continue
-                assert verdict.outcome is Outcome.MISTAKE, (given, text)
-                assert mistake.name in verdict.mistake.split(" or "), (given, text)
+                assert marking.outcome is Outcome.MISTAKE, (given, text)
+                assert mistake.name in marking.mistake.split(" or "), (given, text)
                 typed = 0.05 if given.unit == LETTER_SCALE else 0  # the letter scale is typed to a tenth of a point
                 near = {
                     each.hint
                     for each in given.mistakes
                     if abs(each.value - mistake.value) <= reach(given, each) * (1 + 1e-6) + typed
                 }
-                told = {each.hint for each in given.mistakes if each.hint in verdict.sentence}
+                told = {each.hint for each in given.mistakes if each.hint in marking.sentence}
                 assert mistake.hint in told <= near, (given, text)
 
 
@@ -85,10 +85,10 @@ def test_fractions_on_a_mark():
 
 def test_a_mistake_that_leads_to_the_answer_is_none_and_two_that_lead_to_one_number_are_both_told():
     mistakes = [("lucky", 1.005, "no."), ("real", 2.0, "yes."), ("again", 2.01, "or so."), ("round", -1.0, "minus.")]
-    made = exercise("00", "x", question="?", unit="in", answer=1.0, tolerance=0.02, mistakes=mistakes, solution="1 in.")
+    made = exercise("00 x", question="?", answer=(1.0, "in", 0.02), mistakes=mistakes, solution="1 in.")
     assert made.mistakes == tuple(Mistake(*each) for each in mistakes[1:])
-    verdict = check(made, "2")
-    assert (verdict.sentence, verdict.mistake) == ("Not yet. yes. Or: or so.", "real or again")
+    marking = check(made, "2")
+    assert (marking.sentence, marking.mistake) == ("Not yet. yes. Or: or so.", "real or again")
     assert check(made, "-1").mistake == "round"
 
 

@@ -5,18 +5,18 @@ import pytest
 from trimkit.study.exercises import Outcome, check, exercises_of
 
 SLIPS = [
-    ("09 on the line", "10.5", "add it to the club's own cpm"),
-    ("09 deviation", "333.7", "asked is how far the club lies off it"),
+    ("09 on the line", "10.5", "add it to the known club's cpm"),
+    ("09 deviation", "333.7", "how far is the club off it"),
     ("09 median slope", "5.1", "the repeated median, the lab's way"),
     ("10 spread", "3.1", "Effects do not add up; their squares do"),
     ("10 spread", "4.33", "take its root"),
-    ("10 all of a set", "0.517", "times 100 it is percent"),
-    ("10 cut tolerance", "1/4", "a ruler's mark"),
+    ("10 all of a set", "0.517", "multiply by 100 for per cent"),
+    ("10 cut tolerance", "1/4", "a nearby ruler mark"),
     ("10 cut tolerance", "0.3", "a hundredth of an inch"),
     ("10 mark in cpm", "-0.30", "4 3/16 in is nearer"),
-    ("10 head mass", "0.285", "Divide the allowed cpm by the cpm of a gram"),
-    ("11 two changes", "346.8", "The bore's sign is turned"),
-    ("11 two changes", "345.2", "The head's sign is turned"),
+    ("10 head mass", "0.285", "Divide the allowed cpm by the cpm per gram"),
+    ("11 two changes", "346.8", "The bore's sign is reversed"),
+    ("11 two changes", "345.2", "The head's sign is reversed"),
     ("11 half an inch longer", "6", "a tenth of a gram"),
     ("11 half an inch longer", "7", "a tenth of a gram"),
     ("11 as soft as a step", "5 1/8", "Two soft steps are two quarters"),
@@ -33,9 +33,9 @@ def asked(key, seed):
 
 @pytest.mark.parametrize(("key", "typed", "hint"), SLIPS)
 def test_a_likely_slip_has_its_hint(key, typed, hint):
-    verdict = check(asked(key, 5), typed)
-    assert verdict.outcome is Outcome.MISTAKE
-    assert hint in verdict.sentence
+    marking = check(asked(key, 5), typed)
+    assert marking.outcome is Outcome.MISTAKE
+    assert hint in marking.sentence
 
 
 @pytest.mark.parametrize("key", ["12 whole tip", "12 whole butt"])
@@ -44,6 +44,6 @@ def test_who_forgets_both_corrections_is_never_right(key):
     for seed in range(200):
         given = asked(key, seed)
         both = next(each for each in given.mistakes if each.name == "flex and bore forgotten")
-        verdict = check(given, f"{both.value!r} in")
-        assert verdict.outcome is Outcome.MISTAKE
-        assert both.hint in verdict.sentence
+        marking = check(given, f"{both.value!r} in")
+        assert marking.outcome is Outcome.MISTAKE
+        assert both.hint in marking.sentence

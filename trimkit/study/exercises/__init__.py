@@ -1,4 +1,4 @@
-"""Exercises for the lessons: numbers drawn by seed, answers computed, a hint for each likely mistake.
+"""Exercises for the lessons: numbers drawn by seed, computed answers, and a hint for each likely mistake.
 
 In a lesson: ``exercises.show("02", seed=7)``. For a class: ``exercises.write_handout``, ``exercises.key``, or
 ``python -m trimkit.study.exercises --lesson 02 --seed 7``.
@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from trimkit.study.exercises.bank import LESSONS, exercises_of
-from trimkit.study.exercises.exercise import Exercise, Mistake, Outcome, Verdict, check
+from trimkit.study.exercises.exercise import Exercise, Marking, Mistake, Outcome, check
 from trimkit.study.exercises.handout import handout_html, write_handout
 from trimkit.study.exercises.wording import key, key_by_seed
 
@@ -19,9 +19,9 @@ if TYPE_CHECKING:
 __all__ = [
     "LESSONS",
     "Exercise",
+    "Marking",
     "Mistake",
     "Outcome",
-    "Verdict",
     "check",
     "exercises_of",
     "handout_html",
@@ -33,9 +33,9 @@ __all__ = [
 
 
 def show(lesson: str, seed: int = 1) -> Checker:
-    """Return the checker of a lesson's exercises; as the last line of a cell it is shown.
+    """Return the checker of a lesson's exercises; on the last line of a cell it is displayed.
 
-    seed: each seed has other numbers. Raises BenchError as :func:`exercises_of` does.
+    seed: each seed gives different numbers. Raises BenchError as :func:`exercises_of` does.
     """
     from trimkit.study.exercises.checker import Checker
 

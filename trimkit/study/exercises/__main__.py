@@ -14,16 +14,16 @@ from trimkit.study.exercises.wording import questions_text, slips
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Print the questions or the key, or write them as a page to print; return 0, or 1 after a refusal."""
+    """Print the questions or the key, or write them as a page to print; return 0, or 1 if refused."""
     parser = argparse.ArgumentParser(
         prog="python -m trimkit.study.exercises",
-        description="Exercises of the lessons, numbers drawn by seed: to read, to print, and their key.",
+        description="The lessons' exercises, with numbers drawn by seed, to read or print; and the answer key.",
     )
     parser.add_argument("--lesson", action="append", help="two digits; may be given several times (default: all)")
-    parser.add_argument("--seed", type=int, nargs="+", default=[1], help="one for the class, or one for each student")
-    parser.add_argument("--key", action="store_true", help="the answers, for the instructor")
+    parser.add_argument("--seed", type=int, nargs="+", default=[1], help="one for the class, or one per student")
+    parser.add_argument("--key", action="store_true", help="give the answers, for the instructor")
     parser.add_argument("--output", type=Path, help="write an HTML page to print instead of text")
-    parser.add_argument("--replace", action="store_true", help="the page may replace one of the same name")
+    parser.add_argument("--replace", action="store_true", help="replace a page of the same name")
     given = parser.parse_args(arguments)
     lessons = given.lesson or list(LESSONS)
     try:

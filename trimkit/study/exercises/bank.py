@@ -1,4 +1,4 @@
-"""The bank: which questions belong to which lesson, and the exercises that a seed makes of them."""
+"""The bank: the questions of each lesson, and the exercises that a seed makes of them."""
 
 from __future__ import annotations
 
@@ -47,8 +47,8 @@ LESSONS: dict[str, tuple[Question, ...]] = {
 def exercises_of(lesson: str, seed: int = 1) -> tuple[Exercise, ...]:
     """Return a lesson's exercises with the numbers of a seed; the same seed gives the same numbers everywhere.
 
-    lesson: its two digits, for example ``"02"``. seed: a whole number, 0 or more; one for each student if wanted.
-    Raises BenchError for a lesson that has none, or another kind of seed.
+    lesson: its two digits, for example ``"02"``. seed: a whole number, 0 or more; one for each student if you like.
+    Raises BenchError for a lesson without exercises or a seed that is not such a number.
 
     >>> [exercise.key for exercise in exercises_of("02", seed=7)]
     ['02 dry fit', '02 corrected trim', '02 measured and corrected', '02 no saw can do it']

@@ -1,4 +1,4 @@
-"""The checker: a lesson's exercises with a box to answer in, a verdict in a sentence, the solution when it is due."""
+"""The checker: a lesson's exercises, each with an answer box, its marking in a sentence, and later the solution."""
 
 from __future__ import annotations
 
@@ -7,18 +7,18 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, Outcome, Verdict, check
+from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, Marking, Outcome, check
 from trimkit.study.exercises.wording import questions_html, questions_text, unbroken
 from trimkit.study.frame.controls import button
 from trimkit.study.frame.lab import VIEW_MIME
 
 TRIES = 2
-"""After so many tries that were not right the solution may be shown."""
+"""After this many wrong tries the solution may be shown."""
 STYLE = """<style>
 .trimkit-exercises { max-width: 62em; }
 .trimkit-exercises .widget-html-content { line-height: 1.4; font-size: var(--jp-content-font-size1, 14px); }
 .trimkit-exercises .trimkit-question { margin: 10px 0 2px; }
-.trimkit-exercises .trimkit-verdict { border-left: 4px solid; padding-left: 8px; margin: 2px 0; }
+.trimkit-exercises .trimkit-marking { border-left: 4px solid; padding-left: 8px; margin: 2px 0; }
 .trimkit-exercises .trimkit-right { border-color: #0072B2; }
 .trimkit-exercises .trimkit-not-yet { border-color: #D55E00; border-left-style: double; }
 .trimkit-exercises .trimkit-solution { border-left: 4px dotted #777; padding-left: 8px; margin: 2px 0; }
@@ -26,14 +26,14 @@ STYLE = """<style>
 
 
 class Asked:
-    """One exercise on the screen and what became of it so far.
+    """One exercise on the screen and the answers to it so far.
 
-    exercise: what is asked. verdict: of the last check; None before the first. tries: checks that counted.
+    exercise: what is asked. marking: of the last check; None before the first. tries: the checks that counted.
     """
 
     def __init__(self, exercise: Exercise, number: int) -> None:
         self.exercise, self.number = exercise, number
-        self.verdict: Verdict | None = None
+        self.marking: Marking | None = None
         self.tries = 0
         self._last = ""
         self._awaited = False
@@ -42,31 +42,31 @@ class Asked:
     @property
     def may_show(self) -> bool:
         """Whether the solution may be shown: after a right answer, or after two tries."""
-        return self.tries >= TRIES or (self.verdict is not None and self.verdict.right)
+        return self.tries >= TRIES or (self.marking is not None and self.marking.right)
 
-    def answer(self, text: str) -> Verdict:
-        """Answer as a hand would: write the text into the box and check it."""
+    def answer(self, text: str) -> Marking:
+        """Write a text into the box and check it, as a student would."""
         self.box.value = text
         return self.check()
 
-    def check(self) -> Verdict:
-        """Check what stands in the box and say so; the same text again is not another try."""
+    def check(self) -> Marking:
+        """Mark the text in the box and show the marking; the same text again is not another try."""
         text = self.box.value
         self._awaited = False
-        verdict = (
+        marking = (
             check(self.exercise, text)
             if text.strip()
-            else Verdict(Outcome.UNREADABLE, "Write your answer into the box first.")
+            else Marking(Outcome.UNREADABLE, "Write your answer in the box first.")
         )
-        self.tries += verdict.counts and text.strip() != self._last
+        self.tries += marking.counts and text.strip() != self._last
         self._last = text.strip()
-        self.verdict = verdict
-        look = "right" if verdict.right else "not-yet"
-        sentence = escape(verdict.sentence)
-        self._said.value = f'<div class="trimkit-verdict trimkit-{look}" role="status">{sentence}</div>'
+        self.marking = marking
+        look = "right" if marking.right else "not-yet"
+        sentence = escape(marking.sentence)
+        self._said.value = f'<div class="trimkit-marking trimkit-{look}" role="status">{sentence}</div>'
         if self.may_show:
             self.show_button.layout.display = ""
-        return verdict
+        return marking
 
     def show_solution(self) -> None:
         """Show the worked solution if it is due."""
@@ -88,7 +88,7 @@ class Asked:
             style={"description_width": "initial"},
             layout=widgets.Layout(width="380px"),
         )
-        # Enter in the box: the widget's own message, so that leaving the box with Tab is not yet an attempt.
+        # Listen for Enter itself, so that leaving the box with Tab is not a try.
         self.box.on_msg(self._entered)
         self.box.observe(self._arrived, "value")
         self.check_button = button("Check", f"Check answer {self.number}", self._clicked)
@@ -113,7 +113,7 @@ class Asked:
 
     @property
     def _old_text(self) -> bool:
-        """Whether nothing new stands in the box: a page may send its text only after the Enter that is about it."""
+        """Whether the box holds nothing new: the page may send the text only after the Enter that belongs to it."""
         return self.box.value.strip() in ("", self._last)
 
     def _arrived(self, _change: object) -> None:
@@ -122,7 +122,7 @@ class Asked:
 
 
 class Checker:
-    """All exercises of a lesson on the screen; the state is here, ``asked[0].answer("5 3/4")`` is what a hand does."""
+    """All exercises of a lesson on the screen; ``asked[0].answer("5 3/4")`` answers the first one."""
 
     def __init__(self, lesson: str, exercises: tuple[Exercise, ...], seed: int) -> None:
         self.lesson, self.exercises, self.seed = lesson, exercises, seed
@@ -132,12 +132,13 @@ class Checker:
 
     def _heading(self) -> str:
         return (
-            f"Exercises of lesson {escape(self.lesson)}, seed {self.seed}: another seed gives other numbers. Write "
-            "like <code>5 3/4</code>, <code>5.75 in</code>, <code>146 mm</code> or <code>-1/4</code>, and press Enter."
+            f"Exercises of lesson {escape(self.lesson)}, seed {self.seed}: another seed gives different "
+            "numbers. Write <code>5 3/4</code>, <code>5.75 in</code>, <code>146 mm</code> or <code>-1/4</code>, then "
+            "press Enter."
         )
 
     def _repr_mimebundle_(self, **_kwargs: object) -> dict[str, Any]:
-        """The live exercises, and for a page without a kernel the questions to read."""
+        """The live exercises, and the questions as text for a page without a kernel."""
         return {
             VIEW_MIME: {"version_major": 2, "version_minor": 0, "model_id": self.view.model_id},
             "text/html": questions_html(self.exercises),

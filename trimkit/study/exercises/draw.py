@@ -1,4 +1,4 @@
-"""Numbers for exercises: drawn by seed, on ruler marks, from the demo's parts."""
+"""Numbers for exercises: drawn by seed, on ruler marks, from the demo parts."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from trimkit.trim.stepping import RawFamily
 Item = TypeVar("Item")
 IRONS = ("4-iron", "5-iron", "6-iron", "7-iron", "8-iron", "9-iron")
 NEAREST_16TH_IN = 0.032
-"""Tolerance of an answer that need not lie on a mark, in: half a sixteenth, so that the nearest mark is right."""
+"""Tolerance of an answer that need not be on a mark, in: half a sixteenth, so that the nearest mark is right."""
 PARTS_OF_THE_WAY = {0.25: "1/4", 0.5: "1/2", 0.75: "3/4"}
 
 
@@ -33,13 +33,13 @@ class Draw:
 
     @classmethod
     def of(cls, seed: int, topic: str) -> Draw:
-        """Return the source for a topic under a seed; raises BenchError for a seed that is no whole number ≥ 0."""
+        """Return the source for a topic and a seed; raises BenchError unless the seed is a whole number, 0 or more."""
         if isinstance(seed, bool) or not isinstance(seed, int) or seed < 0:
             raise BenchError(f"the seed {seed!r}", "a whole number, 0 or more", "choose a seed such as 7")
         return cls(np.random.Generator(np.random.PCG64([seed, zlib.crc32(topic.encode())])))
 
     def mark(self, low_in: float, high_in: float, divisions: int = 16) -> float:
-        """Return a length (in) on a ruler's mark, both ends included."""
+        """Return a length (in) on a ruler mark, both ends included."""
         return int(self.generator.integers(round(low_in * divisions), round(high_in * divisions) + 1)) / divisions
 
     def whole(self, low: int, high: int) -> int:
@@ -102,7 +102,7 @@ def plain(value: float, decimals: int = 3) -> str:
 
 
 def n(value: float, decimals: int = 3) -> str:
-    """Return a number, without unit, for a calculation in a sentence, negative ones in brackets.
+    """Return a number, without unit, for a calculation; a negative one in brackets.
 
     >>> n(0.25), n(-1.5), n(37.0)
     ('0.25', '(−1.5)', '37')

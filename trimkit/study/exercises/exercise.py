@@ -1,7 +1,7 @@
-"""One exercise and the checking of an answer to it: pure, without a widget.
+"""One exercise, and how an answer to it is marked.
 
-The number that a student should find is computed by the package; so is the number that each likely mistake leads to,
-and an answer that matches one of those gets the hint that belongs to it.
+The package computes the right answer and the number that each likely mistake leads to. An answer that matches one of
+those numbers gets the hint for that mistake.
 """
 
 from __future__ import annotations
@@ -14,20 +14,20 @@ from enum import StrEnum
 from trimkit.mechanics.balance import D0_OZ_IN, POINT_OZ_IN, swingweight_oz_in, swingweight_text
 from trimkit.parts.errors import ModelError, UnitError
 from trimkit.parts.units import nearest_mark, quantity, say_number
-from trimkit.study.exercises.reading import COUNTED, SAME_AS, STILL_TO_TURN, as_typed, named, read
+from trimkit.study.exercises.reading import COUNTED, SAME_AS, UNCONVERTED, as_typed, named, read
 
 LETTER_SCALE = "swingweight"
-"""Unit of an answer on the letter scale; its number counts points above D0."""
+"""Unit of an answer on the letter scale; the number is the points above D0."""
 
 DECIMALS = {"mm": 1, "g": 1, "cpm": 1, "oz in": 1, "kg cm²": 0, "N m²": 1, "cpm per half inch": 2, "points": 1}
 SIXTEENTH_IN = 1 / 16
 COARSE = 0.15
-"""How far (a part of the answer) a rounded number may lie from it and still be told as one; a choice made here."""
+"""How far off, as a fraction of the answer, a number may be and still count as rounded too far; a choice made here."""
 
 
 @dataclass(frozen=True)
 class Mistake:
-    """A likely mistake: its name, the number that it leads to (in the exercise's unit), and the hint it gets."""
+    """A likely mistake: its name, the number it leads to (in the exercise's unit), and its hint."""
 
     name: str
     value: float
@@ -38,13 +38,11 @@ class Mistake:
 class Exercise:
     """One question with its numbers drawn.
 
-    key: lesson and topic, for example ``"02 sign"``. unit: of the answer; empty for a plain number. answer, tolerance:
-    in that unit. mistakes: none within the tolerance of the answer; where two lead to one number, both are told.
-    solution: worked, with the numbers carried through.
+    key: lesson and topic, for example ``"02 dry fit"``. unit: of the answer; empty for a plain number. answer,
+    tolerance: in that unit. mistakes: none of them within the tolerance of the answer. solution: the worked answer.
     """
 
     key: str
-    lesson: str
     question: str
     unit: str
     answer: float
@@ -54,12 +52,12 @@ class Exercise:
 
     @property
     def answer_text(self) -> str:
-        """The answer as one would write it, with its unit."""
+        """The answer as you would write it, with its unit."""
         return in_words(self.answer, self.unit)
 
 
 class Outcome(StrEnum):
-    """What came of a check."""
+    """The kinds of marking."""
 
     RIGHT = "right"
     WRONG_UNIT = "right number, wrong unit"
@@ -70,8 +68,8 @@ class Outcome(StrEnum):
 
 
 @dataclass(frozen=True)
-class Verdict:
-    """The outcome of a check and the sentence that says so; mistake: the name of what was recognised, or names."""
+class Marking:
+    """How an answer is marked: the outcome, a sentence for the student, and the names of the mistakes recognised."""
 
     outcome: Outcome
     sentence: str
@@ -79,17 +77,17 @@ class Verdict:
 
     @property
     def right(self) -> bool:
-        """Whether the answer is right, its unit too."""
+        """Whether number and unit are both right."""
         return self.outcome is Outcome.RIGHT
 
     @property
     def counts(self) -> bool:
-        """Whether it was an attempt: what could not be read is none."""
+        """Whether this counts as a try: an answer that cannot be read does not."""
         return self.outcome is not Outcome.UNREADABLE
 
 
 def in_words(value: float, unit: str) -> str:
-    """Return a number as an answer: inches as a mark where it is one, a swingweight on its letter scale.
+    """Return a number as an answer: inches on a mark as a fraction, a swingweight on the letter scale.
 
     >>> in_words(5.75, "in"), in_words(-0.25, "in"), in_words(1.234, "in"), in_words(334.16, "cpm")
     ('5 3/4 in', '−1/4 in', '1.234 in', '334.2 cpm')
@@ -112,121 +110,129 @@ def in_words(value: float, unit: str) -> str:
     return f"{text} {unit}".rstrip()
 
 
+def inches(value: float) -> str:
+    """Return a length as :func:`in_words` does.
+
+    >>> inches(5.75)
+    '5 3/4 in'
+    """
+    return in_words(value, "in")
+
+
 def exercise(
-    lesson: str,
-    topic: str,
+    key: str,
     *,
     question: str,
-    unit: str,
-    answer: float,
-    tolerance: float,
+    answer: tuple[float, str, float],
     mistakes: Iterable[tuple[str, float, str]],
     solution: str,
 ) -> Exercise:
-    """Return an exercise without the mistakes that lead to its answer: they are none with these numbers.
+    """Return an exercise, leaving out mistakes that happen to give the right answer with these numbers.
 
-    ``unit`` is that of answer, tolerance and mistakes. A wrong sign is added unless a mistake leads there already.
+    answer: the number, its unit, and how far off one may be. mistakes: name, number and hint of each; "wrong sign" is
+    added unless one of them gives that number.
     """
-    kept = [Mistake(*each) for each in mistakes if abs(each[1] - answer) > tolerance]
-    if all(abs(each.value + answer) > tolerance for each in kept) and 2 * abs(answer) > tolerance:
-        kept.append(Mistake("wrong sign", -answer, "The size is right, the sign is not: think which way it goes."))
-    return Exercise(f"{lesson} {topic}", lesson, question, unit, answer, tolerance, tuple(kept), solution)
+    right, unit, tolerance = answer
+    kept = [Mistake(*each) for each in mistakes if abs(each[1] - right) > tolerance]
+    if all(abs(each.value + right) > tolerance for each in kept) and 2 * abs(right) > tolerance:
+        kept.append(Mistake("wrong sign", -right, "The size is right but the sign is wrong: think which way it goes."))
+    return Exercise(key, question, unit, right, tolerance, tuple(kept), solution)
 
 
-def check(given: Exercise, text: str) -> Verdict:
-    """Answer in a sentence whether a text answers an exercise.
+def check(given: Exercise, text: str) -> Marking:
+    """Return how an answer is marked.
 
-    text: as people write, see :func:`trimkit.study.exercises.reading.read`; on the letter scale ``D2.3``. A number
-    without a unit counts in the exercise's unit. Told apart, in this order: right; right number, wrong unit; a known
-    mistake; right but rounded too far; anything else. Raises nothing.
+    text: as people write it, see :func:`trimkit.study.exercises.reading.read`; on the letter scale ``D2.3``. A number
+    without a unit is in the exercise's unit. Tried in this order: right; right number, wrong unit; a known mistake;
+    right in another unit; rounded too far; wrong. Raises nothing: what cannot be read is marked so.
     """
     try:
         number, unit = _read(text, given)
     except (UnitError, ModelError) as error:
-        return Verdict(Outcome.UNREADABLE, f"This cannot be read: {error.given}. Do next: {error.next_step}.")
+        return Marking(Outcome.UNREADABLE, f"This cannot be read: {error.given}. Do next: {error.next_step}.")
     units = SAME_AS.get(given.unit, {given.unit: 1.0})
     right_number = abs(number - given.answer) <= given.tolerance
     if unit in units and abs(number / units[unit] - given.answer) <= given.tolerance:
         same = "" if unit == given.unit else f", which is {given.answer_text}"
-        return Verdict(Outcome.RIGHT, f"Right: {text.strip().rstrip('.')}{same}.")
+        return Marking(Outcome.RIGHT, f"Right: {text.strip().rstrip('.')}{same}.")
     if unit != given.unit and right_number:
-        return Verdict(
-            Outcome.WRONG_UNIT, f"The number is right, the unit is not: the question asks for {named(given.unit)}."
+        return Marking(
+            Outcome.WRONG_UNIT, f"The number is right but the unit is wrong: the question asks for {named(given.unit)}."
         )
-    if unit not in units and unit != STILL_TO_TURN.get(given.unit, ("?",))[0]:
-        return Verdict(
+    if unit not in units and unit != UNCONVERTED.get(given.unit, ("?",))[0]:
+        return Marking(
             Outcome.WRONG,
-            f"Not yet: this answer counts in {named(given.unit)}, not in {unit!r}, and the number is not right yet.",
+            f"Not yet: the question asks for {named(given.unit)}, not {unit!r}, and the number is not right either.",
         )
     value = number / units.get(unit, 1.0)
     likely = [mistake for mistake in given.mistakes if abs(value - mistake.value) <= reach(given, mistake)]
     if likely:
-        # Two slips that lead to one number: which it was, only the student knows.
+        # Where two mistakes lead to one number, only the student knows which it was.
         hints = " Or: ".join(dict.fromkeys(mistake.hint for mistake in likely))
-        return Verdict(Outcome.MISTAKE, f"Not yet. {hints}", " or ".join(mistake.name for mistake in likely))
+        return Marking(Outcome.MISTAKE, f"Not yet. {hints}", " or ".join(mistake.name for mistake in likely))
     if unit_slip := _looks_like(given, number, unit):
-        return Verdict(Outcome.WRONG_UNIT, unit_slip)
+        return Marking(Outcome.WRONG_UNIT, unit_slip)
     if closer := _rounded_too_far(given, value, unit, text):
-        return Verdict(Outcome.ROUNDED, closer)
-    return Verdict(
+        return Marking(Outcome.ROUNDED, closer)
+    return Marking(
         Outcome.WRONG,
-        "Not yet, and I can't tell which slip it is: compare with the worked example line by line.",
+        "Not yet, and I can't tell what went wrong: compare your work with the worked example, line by line.",
     )
 
 
 def reach(given: Exercise, mistake: Mistake) -> float:
-    """Answer how far from a mistake's number a typed one may lie to be taken for it.
+    """Return how far a typed number may be from a mistake's number and still match it, in the exercise's unit.
 
-    In the unit of the exercise: the answer's tolerance; in proportion where the mistake's number is the larger one,
-    since it is rounded likewise.
+    It is the answer's tolerance, scaled up where the mistake's number is larger than the answer: students round both
+    to the same number of digits.
     """
     return given.tolerance * max(1.0, abs(mistake.value / given.answer) if given.answer else 1.0)
 
 
 def _read(text: str, given: Exercise) -> tuple[float, str]:
-    """Return the number and the unit of a text; raises UnitError or ModelError for what is neither."""
+    """Return the number and the unit of a text; raises UnitError or ModelError for a text that has none."""
     if given.unit == LETTER_SCALE:
         return (swingweight_oz_in(as_typed(text)) - D0_OZ_IN) / POINT_OZ_IN, given.unit
     return read(text, given.unit, given.question)
 
 
 def _looks_like(given: Exercise, number: float, unit: str) -> str:
-    """Return what to do with a number that is right in another unit: 146 for an answer in inches is so many mm."""
+    """Return what to say of a number that is right in another unit, as 146 (mm) is for 5.75 in; empty otherwise."""
 
     def right_in(factor: float) -> bool:
         return abs(number / factor - given.answer) <= min(given.tolerance, 0.02 * abs(given.answer))
 
     asked = named(given.unit)
-    if given.unit in STILL_TO_TURN:
-        other, factor, way = STILL_TO_TURN[given.unit]
+    if given.unit in UNCONVERTED:
+        other, factor, way = UNCONVERTED[given.unit]
         if right_in(factor):
-            looks = f"That looks like {named(other) if other else 'a part of 1'}: the answer counts in {asked}."
-            return f"{looks} Turn it into {asked}: {way}."
+            looks = f"That looks like {named(other) if other else 'a fraction of 1'}: the question asks for {asked}."
+            return f"{looks} Convert it to {asked}: {way}."
     for other, factor in SAME_AS.get(given.unit, {}).items():
         if other != unit and right_in(factor):
             if given.unit == "":
                 return f"That looks like {named(other)}: write {other} after it, or give a number from 0 to 1."
-            looks = f"That looks like {named(other)}: the answer counts in {asked}."
+            looks = f"That looks like {named(other)}: the question asks for {asked}."
             return f"{looks} Write {other} after it, or give {asked}."
     return ""
 
 
 def _rounded_too_far(given: Exercise, value: float, unit: str, text: str) -> str:
-    """Return what to say of an answer that is right but for its rounding; empty if it is not.
+    """Return what to say of an answer that is wrong only because it was rounded too far; empty otherwise.
 
-    Inches: within half a sixteenth, as a ruler's mark is. Anything else: the answer itself, rounded to as many decimals
-    as were typed.
+    In inches: within half a sixteenth, as the nearest ruler mark is. In other units: the answer rounded to the number
+    of decimals typed.
     """
     off = abs(value - given.answer)
     if given.unit == "in":
         if off > SIXTEENTH_IN / 2 or abs(given.answer) < 2 * SIXTEENTH_IN:
             return ""
         on_mark = abs(value / SIXTEENTH_IN - round(value / SIXTEENTH_IN)) < 1e-6
-        near = "Right to the nearest sixteenth" if on_mark else "Near: within 1/32 in of it"
-        return f"{near}, but this question asks for the decimals: give inches to a hundredth, not rounded on the way."
+        near = "Right to the nearest sixteenth" if on_mark else "Close, within 1/32 in"
+        return f"{near}, but this question asks for decimals: give inches to a hundredth, and round only at the end."
     behind = re.search(r"\.(\d*)", as_typed(text))
     decimals = len(behind[1]) if behind else 0
     whole = given.unit in COUNTED or unit != given.unit
     if not whole and off <= COARSE * abs(given.answer) and abs(round(given.answer, decimals) - value) < 1e-9:
-        return "Right as far as it goes, but rounded too far: give one decimal more."
+        return "Right as far as it goes, but rounded too far: give one more decimal."
     return ""

@@ -1,4 +1,4 @@
-"""Exercises on paper: sheets for a class, one for each seed, and the key for the instructor."""
+"""Exercises on paper: a sheet for each seed, and the key for the instructor."""
 
 from __future__ import annotations
 
@@ -6,23 +6,24 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import trimkit
-from trimkit.parts.errors import BenchError, Place
+from trimkit.parts.errors import BenchError
+from trimkit.parts.saving import save_text
 from trimkit.study.exercises.bank import exercises_of
 from trimkit.study.exercises.wording import asked_for, may_be_off, slips, unbroken
 
 
 def handout_html(lessons: Sequence[str], seeds: Sequence[int], *, with_key: bool = False) -> str:
-    """Return one HTML page to print: a sheet for each seed with the questions of the lessons, or their key.
+    """Return an HTML page to print: a sheet of questions for each seed, or the key to them.
 
-    lessons: two digits each. seeds: one for the whole class, or one for each student. with_key: the instructor's pages
-    instead, with answers, solutions and the numbers that mistakes lead to. Nothing is fetched and nothing runs in it;
-    texts are escaped. Raises BenchError without lessons or seeds, and as
+    lessons: two digits each. seeds: one for the whole class, or one for each student. with_key: print the instructor's
+    pages instead, with answers, solutions and the numbers that mistakes lead to. The page fetches nothing and runs no
+    script; texts are escaped. Raises BenchError without lessons or seeds, and as
     :func:`trimkit.study.exercises.bank.exercises_of` does.
     """
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
     if not lessons or not seeds:
-        raise BenchError("a sheet without lessons or without seeds", "one of each or more", "name a lesson and a seed")
+        raise BenchError("a sheet without lessons or without seeds", "at least one of each", "name a lesson and a seed")
     environment = Environment(
         loader=PackageLoader("trimkit.study.exercises", "."),
         autoescape=True,
@@ -50,21 +51,8 @@ def _said(lessons: Sequence[str]) -> str:
 def write_handout(
     path: Path, lessons: Sequence[str], seeds: Sequence[int], *, with_key: bool = False, replace: bool = False
 ) -> Path:
-    """Write :func:`handout_html` into a file and return its path.
+    """Write :func:`handout_html` to a file and return its path.
 
-    Raises BenchError if the file is there and may not be replaced, or cannot be written.
+    Raises BenchError as :func:`handout_html` does, and SaveError as :func:`trimkit.parts.saving.save_text` does.
     """
-    text = handout_html(lessons, seeds, with_key=with_key)
-    try:
-        with path.open("w" if replace else "x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-    except FileExistsError:
-        raise BenchError(f"{path} is there already", "a new file", "choose another name, or say --replace") from None
-    except OSError as error:
-        raise BenchError(
-            f"the sheet cannot be written ({error.strerror or error})",
-            "a folder that can be written to",
-            "choose another folder",
-            Place(str(path)),
-        ) from error
-    return path
+    return save_text(path, handout_html(lessons, seeds, with_key=with_key), replace=replace)

@@ -1,4 +1,4 @@
-"""How an answer is read: the number and the unit of a text as people write it. Pure, and it judges nothing."""
+"""How an answer is read: the number and the unit in a text as people write it."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from fractions import Fraction
 from trimkit.parts.errors import UnitError
 from trimkit.parts.units import G_PER_OZ, MM_PER_IN, length_in
 
-# For each unit of an answer: how many of each unit that one may write make one of it.
+# For each unit of an answer, the units it may be written in and how many of them make one.
 SAME_AS: dict[str, dict[str, float]] = {
     "in": {"in": 1.0, "mm": MM_PER_IN, "cm": MM_PER_IN / 10},
     "mm": {"mm": 1.0, "cm": 0.1},
@@ -20,14 +20,14 @@ SAME_AS: dict[str, dict[str, float]] = {
     "": {"": 1.0, "%": 100.0},
     "%": {"%": 1.0},
 }
-STILL_TO_TURN = {"mm": ("in", 1 / MM_PER_IN, "1 in is 25.4 mm"), "%": ("", 0.01, "0.25 is 25 %")}
-"""For a unit of an answer: the unit that a number is known by but that is no answer, how many make one, and the way."""
+UNCONVERTED = {"mm": ("in", 1 / MM_PER_IN, "1 in is 25.4 mm"), "%": ("", 0.01, "0.25 is 25 %")}
+"""For each unit of an answer, a unit that the student has to convert from, how many make one, and how to convert."""
 LONGEST = 80
-"""Characters of an answer that are read at all; a choice made here."""
+"""The most characters an answer may have; a choice made here."""
 COUNTED = ("clubs", "layers")
 NAMES = {"in": "inches", "mm": "millimetres", "cm": "centimetres", "g": "grams", "oz": "ounces", "kg": "kilograms"}
 NAMES |= {"%": "per cent", "hz": "cycles per second (Hz)", "": "a plain number"}
-"""Units in words; any other is its own word."""
+"""Units in words; any unit not listed is its own word."""
 _SPELLINGS = {
     '"': "in",
     "''": "in",
@@ -44,35 +44,29 @@ _SPELLINGS = {
     "layer": "layers",
     "club": "clubs",
     "flex": "flexes",
-    "of a flex": "flexes",
+    "ofaflex": "flexes",
     "point": "points",
     "percent": "%",
-    "per cent": "%",
-    "-iron": "",
-    "kg cm2": "kg cm²",
-    "kgcm2": "kg cm²",
-    "kgcm²": "kg cm²",
-    "kg cm^2": "kg cm²",
-    "g cm2": "g cm²",
-    "g cm^2": "g cm²",
-    "ozin": "oz in",
-    "oz·in": "oz in",
-    "oz-in": "oz in",
-    "nm2": "N m²",
-    "nm²": "N m²",
-    "n m2": "N m²",
-    "n m^2": "N m²",
-    "n m²": "N m²",
-    "cpm/half inch": "cpm per half inch",
-    "cpm per half in": "cpm per half inch",
+    "iron": "",
+    "cpm/halfinch": "cpm per half inch",
+    "cpmperhalfin": "cpm per half inch",
 }
-_KNOWN = {name for units in SAME_AS.values() for name in units} | {*COUNTED, "flexes", "points", "times"}
+_OF_ANSWERS = {name for units in SAME_AS.values() for name in units}
+_OF_ANSWERS |= {*COUNTED, "flexes", "points", "times", "N m²", "cpm per half inch"}
 _SIGN_WORDS = re.compile(
     r"\b(?:too |more |less )?(shorter|longer|short|long|less|more|softer|stiffer|soft|stiff|heavier|lighter)\b", re.I
 )
 _ANSWER = re.compile(r"(?P<number>[-+]?\s*[\d./ -]*\d\.?)(?P<unit>[^\d./].*|)", re.DOTALL)
 _PLACE = re.compile(r"(?P<low>[A-Za-z]{1,2}\+?)\s*/\s*(?P<high>[A-Za-z]{1,2}\+?)\s+(?P<rest>.+)", re.DOTALL)
 _POWER = re.compile(r"(\d+(?:\.\d+)?)[eE]([+-]?\d{1,2})(?!\d)")
+
+
+def _squeezed(unit: str) -> str:
+    """Return a unit in small letters, with ² for 2 and none of the signs that people write between its parts."""
+    return re.sub(r"[\s·^-]", "", unit.lower()).replace("2", "²")
+
+
+_KNOWN = {_squeezed(unit): unit for unit in _OF_ANSWERS} | _SPELLINGS
 
 
 def named(unit: str) -> str:
@@ -85,11 +79,11 @@ def named(unit: str) -> str:
 
 
 def read(text: str, unit: str, question: str = "") -> tuple[float, str]:
-    """Return the number of a text and its unit; a number without one counts in the unit that is asked for.
+    """Return the number and the unit of a text; a number without a unit is in the unit asked for.
 
     text: as people write: ``5 3/4``, ``5.75 in``, ``146 mm``, ``−1/4``, ``5¾"``, ``30 %``, ``A/R 0.3``, ``8.27e7``.
-    unit: of the answer that is asked for. question: which two flexes a place between flexes may name.
-    Raises UnitError for what is neither number nor unit.
+    unit: the one asked for. question: names the two flexes that a place between flexes may refer to.
+    Raises UnitError for a text that is not a number with a unit.
 
     >>> read("146 mm", "in"), read("5¾", "in"), read("30%", "")
     ((146.0, 'mm'), (5.75, 'in'), (30.0, '%'))
@@ -107,23 +101,23 @@ def _number(plain: str, unit: str) -> tuple[float, str]:
     said = " ".join(match["unit"].split()).rstrip(".")
     if word := _SIGN_WORDS.search(said):
         raise UnitError(
-            f"the word {word[0]!r} stands behind the number",
+            f"the word {word[0]!r} after the number",
             "a sign before the number",
-            "write − or + before the number, as the question has it, and only the unit behind it",
+            "write − or + before the number, as the question says, and only the unit after it",
         )
-    said = _SPELLINGS.get(said.lower(), said.lower() if said.lower() in _KNOWN else said)
-    return length_in(match["number"].replace("- ", "-").replace("+ ", "+")), said or unit
+    number = length_in(match["number"].replace("- ", "-").replace("+ ", "+"))
+    return number, _KNOWN.get(_squeezed(said), said) or unit
 
 
 def _example(unit: str) -> str:
     return {
         "in": "write it like '5 3/4' or '5.75'",
-        "": "write it like '0.25', or '25 %' if it is a part of something",
+        "": "write it like '0.25', or '25 %' if it is a fraction",
     }.get(unit, "write the number, then the unit, as in '5.75 " + unit + "'")
 
 
 def _between(place: re.Match[str], unit: str, question: str) -> float:
-    """Return the number of a place such as ``A/R 0.3``: a part of the way, or flexes from the flex that is asked of."""
+    """Return the number of a place such as ``A/R 0.3``: the fraction of the way, or flexes from the one asked about."""
     low, high = place["low"].upper(), place["high"].upper()
     part, said = _number(place["rest"], "")
     part = part / SAME_AS[""].get(said, 1.0)
@@ -134,22 +128,22 @@ def _between(place: re.Match[str], unit: str, question: str) -> float:
     if unit == "flexes" and f"than {high} " in question:
         return part - 1  # 0.86 of the way from A to R is 0.14 of a flex below R
     raise UnitError(
-        f"{place[0]!r} is a place between {low} and {high}, which is not asked for", "what is asked for", _example(unit)
+        f"{place[0]!r} is a place between {low} and {high}, which the question does not ask for",
+        "what the question asks for",
+        _example(unit),
     )
 
 
 def as_typed(text: str) -> str:
-    """Return a text with minus, decimal comma and fractions such as ¾ written as the keyboard has them.
+    """Return a text with minus signs, decimal commas and fractions such as ¾ written in plain characters.
 
-    Raises UnitError for a comma that may be read in two ways, as in ``1,250``, and for more than an answer can have.
+    Raises UnitError for a comma that may mean two things, as in ``1,250``, and for a text too long to be an answer.
     """
     if len(text) > LONGEST:
         raise UnitError(f"an answer of {len(text)} characters", f"at most {LONGEST}", "write a number and its unit")
     text = text.strip().replace("−", "-").replace("–", "-").replace("⁄", "/").replace("\N{NO-BREAK SPACE}", " ")
     if re.search(r"\d,\d{3}(?!\d)", text):
-        raise UnitError(
-            f"the comma in {text!r} may be read in two ways", "a point for decimals", "write it with a point"
-        )
+        raise UnitError(f"the comma in {text!r} may mean two things", "a point for decimals", "write it with a point")
     text = re.sub(r"(?<=\d),(?=\d)", ".", text)
     text = _POWER.sub(lambda found: f"{float(found[0]):f}", text)
     return "".join(_fraction(sign) for sign in text).strip()

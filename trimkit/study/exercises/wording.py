@@ -1,4 +1,4 @@
-"""Exercises as text to read: for a page without a kernel, and the key as a table."""
+"""Exercises as text, for a page without a kernel, and the answer key as a table."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from trimkit.parts.units import signed
 from trimkit.study.exercises.bank import exercises_of
 from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, in_words
+from trimkit.study.exercises.reading import named
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -19,16 +20,14 @@ WIDTH = 96
 
 
 def asked_for(exercise: Exercise) -> str:
-    """Return in which unit an answer is wanted, in words."""
-    return {"": "a plain number", LETTER_SCALE: "on the letter scale"}.get(exercise.unit, f"in {_unit(exercise)}")
-
-
-def _unit(exercise: Exercise) -> str:
-    return {"in": "inches", "g": "grams", "mm": "millimetres"}.get(exercise.unit, exercise.unit)
+    """Return the unit an answer should be given in, in words."""
+    if exercise.unit == LETTER_SCALE:
+        return "on the letter scale"
+    return f"in {named(exercise.unit)}" if exercise.unit else "a plain number"
 
 
 def unbroken(text: str) -> str:
-    """Return a text whose lengths and clubs no line end can tear apart: 38 at the end of a line is not 38 1/2 in.
+    """Return a text in which no line can break inside a length or a club: 38 at the end of a line is not 38 1/2 in.
 
     >>> unbroken("38 1/2 in deep") == "38\\N{NO-BREAK SPACE}1/2\\N{NO-BREAK SPACE}in deep"
     True
@@ -52,28 +51,28 @@ def questions_html(exercises: Sequence[Exercise]) -> str:
 
 
 def slips(exercise: Exercise) -> str:
-    """Return the numbers that the likely mistakes lead to, each with its name: what an instructor looks for."""
+    """Return the number that each likely mistake leads to, with the mistake's name, for the instructor."""
     return "; ".join(f"{in_words_or_number(each.value, exercise)}: {each.name}" for each in exercise.mistakes)
 
 
 def may_be_off(exercise: Exercise) -> str:
-    """Return how far an answer may lie from the exact one, with its unit."""
+    """Return how far an answer may be from the exact one, with its unit."""
     unit = "points" if exercise.unit == LETTER_SCALE else exercise.unit
     return f"{exercise.tolerance:.2g} {unit}".rstrip()
 
 
 def in_words_or_number(value: float, exercise: Exercise) -> str:
-    """Return a mistaken answer in words; far off the letter scale as points above D0."""
+    """Return a mistaken answer in words; far off the letter scale, as points above D0."""
     if exercise.unit == LETTER_SCALE and abs(value) > 25:
         return f"D0 {signed(value, 1)}"
     return in_words(value, exercise.unit)
 
 
 def key(lesson: str, seed: int = 1) -> pd.DataFrame:
-    """Return the answer key of a lesson under a seed: for the instructor.
+    """Return the instructor's answer key to a lesson with the numbers of a seed.
 
-    A row for each number that a likely mistake leads to, under the exercise, its answer with the unit, and what it may
-    be off by; narrow, so that a page shows all of it.
+    One row for each likely mistake, indexed by the exercise, its answer and how far off an answer may be; narrow enough
+    to fit a page.
     Raises BenchError as :func:`trimkit.study.exercises.bank.exercises_of` does.
     """
     import pandas as pd
@@ -93,7 +92,7 @@ def key(lesson: str, seed: int = 1) -> pd.DataFrame:
 
 
 def key_by_seed(lesson: str, seeds: Iterable[int]) -> pd.DataFrame:
-    """Return the answers of a lesson, a row a seed and a column an exercise: one seed for each student.
+    """Return the answers of a lesson, a row for each seed and a column for each exercise: one seed for each student.
 
     Raises BenchError as :func:`trimkit.study.exercises.bank.exercises_of` does.
     """

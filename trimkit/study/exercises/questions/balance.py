@@ -5,9 +5,9 @@ from __future__ import annotations
 from trimkit.mechanics.balance import D0_OZ_IN, FULCRUM_IN, POINT_OZ_IN, Component, balance, mass_for_swingweight
 from trimkit.parts.units import G_PER_OZ, MM_PER_IN
 from trimkit.study.exercises.draw import Draw, n, plain
-from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, exercise, in_words
+from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, exercise, in_words, inches
 
-FULCRUM = f"The swingweight scale turns about a point {FULCRUM_IN:g} in from the cap end"
+FULCRUM = f"The swingweight scale pivots {FULCRUM_IN:g} in from the cap end"
 MEMORY = "from memory, unverified"
 SCALE = f"{FULCRUM}, and one point is {POINT_OZ_IN:g} oz in (both {MEMORY})"
 
@@ -17,23 +17,16 @@ def moment(draw: Draw) -> Exercise:
     mass, at = float(draw.whole(245, 305)), draw.mark(34.5, 38.5, 4)
     answer = float(balance([Component("head", mass, at)]).swingweight_oz_in)
     return exercise(
-        "08",
-        "moment",
+        "08 moment",
         question=(
-            f"{FULCRUM} ({MEMORY}). A head of {mass:g} g has its centre {in_words(at, 'in')} from the cap end. "
-            f"What is its moment in ounce-inches (1 oz = {G_PER_OZ:.2f} g)?"
+            f"{FULCRUM} ({MEMORY}). The centre of a {mass:g} g head is {inches(at)} from the cap end. What is its "
+            f"moment in ounce-inches (1 oz = {G_PER_OZ:.2f} g)?"
         ),
-        unit="oz in",
-        answer=answer,
-        tolerance=0.5,
+        answer=(answer, "oz in", 0.5),
         mistakes=[
-            ("fulcrum forgotten", mass * at / G_PER_OZ, f"Count from the fulcrum: {FULCRUM_IN:g} in less."),
-            ("grams", mass * (at - FULCRUM_IN), "That is in gram-inches: turn the grams into ounces."),
-            (
-                "fulcrum added",
-                mass * (at + FULCRUM_IN) / G_PER_OZ,
-                "The fulcrum lies between cap and head: subtract it.",
-            ),
+            ("fulcrum forgotten", mass * at / G_PER_OZ, f"Measure from the fulcrum: {FULCRUM_IN:g} in less."),
+            ("grams", mass * (at - FULCRUM_IN), "That is in gram-inches: convert the grams to ounces."),
+            ("fulcrum added", mass * (at + FULCRUM_IN) / G_PER_OZ, "The fulcrum is between cap and head: subtract it."),
         ],
         solution=(
             f"{mass:g} g / {G_PER_OZ:.2f} = {mass / G_PER_OZ:.3f} oz; arm {n(at)} − {FULCRUM_IN:g} = "
@@ -49,25 +42,16 @@ def letter(draw: Draw) -> Exercise:
     club = balance([Component("club", oz_in * G_PER_OZ, FULCRUM_IN + 1)])
     answer = float(club.swingweight_points) - 30
     return exercise(
-        "08",
-        "letter",
+        "08 letter",
         question=(
-            f"A club has a moment of {oz_in:.2f} oz in about the fulcrum. On the letter scale D0 is {D0_OZ_IN:g} "
-            "oz in and "
-            f"one point {POINT_OZ_IN:g} oz in (both {MEMORY}). What is its swingweight (write it "
-            "like D2.3)?"
+            f"A club has a moment of {oz_in:.2f} oz in about the fulcrum. On the letter scale D0 is {D0_OZ_IN:g} oz "
+            f"in and one point is {POINT_OZ_IN:g} oz in (both {MEMORY}). What is its swingweight (write it like D2.3)?"
         ),
-        unit=LETTER_SCALE,
-        answer=answer,
-        tolerance=0.11,
+        answer=(answer, LETTER_SCALE, 0.11),
         mistakes=[
-            (
-                "a point an ounce-inch",
-                oz_in - D0_OZ_IN,
-                f"One point is {POINT_OZ_IN:g} oz in, not one: divide the difference by it.",
-            ),
-            ("wrong direction", -answer, "More moment than D0 goes up: D1, D2, …; C9 lies below D0."),
-            ("multiplied", (oz_in - D0_OZ_IN) * POINT_OZ_IN, "Divide by the ounce-inches of a point, do not multiply."),
+            ("a point an ounce-inch", oz_in - D0_OZ_IN, f"One point is {POINT_OZ_IN:g} oz in, not 1: divide by it."),
+            ("wrong direction", -answer, "More moment than D0 is D1, D2, …; C9 is below D0."),
+            ("multiplied", (oz_in - D0_OZ_IN) * POINT_OZ_IN, "Divide by the oz in per point; do not multiply."),
         ],
         solution=(
             f"({oz_in:.2f} − {D0_OZ_IN:g}) / {POINT_OZ_IN:g} = {oz_in - D0_OZ_IN:.2f} / {POINT_OZ_IN:g} = "
@@ -77,33 +61,25 @@ def letter(draw: Draw) -> Exercise:
 
 
 def grams_for_points(draw: Draw) -> Exercise:
-    """How many grams at the tip give so many points."""
+    """Grams at the tip for a number of points."""
     points, at = draw.whole(2, 5), draw.mark(35, 38, 4)
     head, rest = Component("head", 270.0, at), Component("tip weight", 0.0, at)
     now = float(balance([head, rest]).swingweight_oz_in)
     answer = float(mass_for_swingweight([head, rest], "tip weight", now + points * POINT_OZ_IN))
     return exercise(
-        "08",
-        "grams for points",
+        "08 grams for points",
         question=(
-            f"{SCALE}. A tip weight would sit {in_words(at, 'in')} from the "
-            "cap end. "
-            f"How many grams raise the swingweight by {points} points?"
+            f"{SCALE}. A tip weight would sit {inches(at)} from the cap end. How many grams raise the swingweight by "
+            f"{points} points?"
         ),
-        unit="g",
-        answer=answer,
-        tolerance=0.15,
+        answer=(answer, "g", 0.15),
         mistakes=[
-            (
-                "fulcrum forgotten",
-                points * POINT_OZ_IN * G_PER_OZ / at,
-                f"The arm counts from the fulcrum: {FULCRUM_IN:g} in less.",
-            ),
-            ("one point", answer / points, f"That is one point: {points} are wanted."),
+            ("fulcrum forgotten", points * POINT_OZ_IN * G_PER_OZ / at, "Measure the arm from the fulcrum."),
+            ("one point", answer / points, f"That is for one point: the question asks for {points}."),
             (
                 "ounce-inches as grams",
                 points * POINT_OZ_IN,
-                "That is the moment in oz in: divide by the arm, then grams.",
+                "That is the moment: divide by the arm, then convert to grams.",
             ),
             (
                 "rule of thumb",
@@ -128,31 +104,23 @@ def heavier_grip(draw: Draw) -> Exercise:
     )
     answer = float(heavy - light)
     return exercise(
-        "08",
-        "heavier grip",
+        "08 heavier grip",
         question=(
-            f"{SCALE}. A new grip is {more:g} g heavier than the old one; "
-            "its centre "
-            f"lies {at:g} in from the cap end. By how many points does the swingweight change (+ more, − less)?"
+            f"{SCALE}. A new grip is {more:g} g heavier than the old one; its centre is {at:g} in from the cap end. "
+            "By how many points does the swingweight change (+ more, − less)?"
         ),
-        unit="points",
-        answer=answer,
-        tolerance=0.1,
+        answer=(answer, "points", 0.1),
         mistakes=[
-            (
-                "wrong sign",
-                -answer,
-                "The grip lies on the hand's side of the fulcrum: more there lowers the swingweight.",
-            ),
+            ("wrong sign", -answer, "The grip is above the fulcrum: more mass there lowers the swingweight."),
             (
                 "fulcrum forgotten",
                 more * at / G_PER_OZ / POINT_OZ_IN,
-                f"Count from the fulcrum: {at:g} − {FULCRUM_IN:g} is negative.",
+                f"Measure from the fulcrum: {at:g} − {FULCRUM_IN:g} is negative.",
             ),
             (
                 "grams for ounces",
                 more * (at - FULCRUM_IN) / POINT_OZ_IN,
-                f"The grams have to become ounces first: divide by {G_PER_OZ:.2f}.",
+                f"Convert to ounces first: divide by {G_PER_OZ:.2f}.",
             ),
             (
                 "gram-inches",
@@ -164,42 +132,34 @@ def heavier_grip(draw: Draw) -> Exercise:
                 -more / 5,
                 "5 g a point is the rule of thumb (common practice, no source): work it out for this grip.",
             ),
-            (
-                "ounce-inches for points",
-                answer * POINT_OZ_IN,
-                f"That is in oz in: {POINT_OZ_IN:g} of them make a point.",
-            ),
+            ("ounce-inches for points", answer * POINT_OZ_IN, f"That is in oz in: one point is {POINT_OZ_IN:g} oz in."),
         ],
         solution=(
             f"{more:g} g / {G_PER_OZ:.2f} = {more / G_PER_OZ:.4f} oz; arm {at:g} − {FULCRUM_IN:g} = "
-            f"{plain(at - FULCRUM_IN)} "
-            f"in; {more / G_PER_OZ:.4f} × {n(at - FULCRUM_IN)} / {POINT_OZ_IN:g} = {in_words(answer, 'points')}."
+            f"{plain(at - FULCRUM_IN)} in; {more / G_PER_OZ:.4f} × {n(at - FULCRUM_IN)} / {POINT_OZ_IN:g} = "
+            f"{in_words(answer, 'points')}."
         ),
     )
 
 
 def moi(draw: Draw) -> Exercise:
-    """MOI of a head and a grip as points."""
+    """MOI of a head taken as a point mass."""
     mass, at = float(draw.whole(245, 305)), draw.mark(34.5, 38.5, 4)
     answer = float(balance([Component("head", mass, at)]).moi_kg_cm2)
     cm = at * MM_PER_IN / 10
     return exercise(
-        "08",
-        "MOI",
+        "08 MOI",
         question=(
-            f"A head of {mass:g} g has its centre {in_words(at, 'in')} from the cap end. Taken as a point, how "
-            "much does it "
-            "add to the MOI about the cap end, in kg cm²?"
+            f"The centre of a {mass:g} g head is {inches(at)} from the cap end. As a point mass, how much does it add "
+            "to the MOI about the cap end, in kg cm²?"
         ),
-        unit="kg cm²",
-        answer=answer,
-        tolerance=0.005 * answer,
+        answer=(answer, "kg cm²", 0.005 * answer),
         mistakes=[
-            ("inches", mass / 1000 * at**2, "The distance has to go in in centimetres: 1 in = 2.54 cm."),
-            ("metres", mass / 1000 * (cm / 100) ** 2, "That is in kg m²: the distance has to go in in centimetres."),
-            ("millimetres", mass / 1000 * (10 * cm) ** 2, "The distance has to go in in centimetres: 1 in = 2.54 cm."),
-            ("not squared", mass / 1000 * cm, "The distance counts squared."),
-            ("fulcrum taken off", mass / 1000 * ((at - FULCRUM_IN) * 2.54) ** 2, "MOI counts from the cap end itself."),
+            ("inches", mass / 1000 * at**2, "Put the distance in centimetres: 1 in = 2.54 cm."),
+            ("metres", mass / 1000 * (cm / 100) ** 2, "That is in kg m²: put the distance in centimetres."),
+            ("millimetres", mass / 1000 * (10 * cm) ** 2, "Put the distance in centimetres: 1 in = 2.54 cm."),
+            ("not squared", mass / 1000 * cm, "Square the distance."),
+            ("fulcrum taken off", mass / 1000 * ((at - FULCRUM_IN) * 2.54) ** 2, "MOI is about the cap end."),
         ],
         solution=(
             f"{n(at)} in × 2.54 = {cm:.3f} cm; {mass / 1000:.3f} kg × {cm:.3f}² cm² = {in_words(answer, 'kg cm²')}."

@@ -12,11 +12,11 @@ from trimkit.mechanics.tube import STEEL_YOUNGS_MODULUS_PA, tube_ei_n_m2, tube_m
 from trimkit.parts.components import STEEL_DENSITY_KG_M3, TubeSection
 from trimkit.parts.units import MM_PER_IN
 from trimkit.study.exercises.draw import Draw, n, plain
-from trimkit.study.exercises.exercise import Exercise, exercise, in_words
+from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 
 E_GPA = STEEL_YOUNGS_MODULUS_PA / 1e9
-UNITS = f"Take diameters in mm, E as {E_GPA:.0f} 000 N/mm², and divide by 1 000 000: 1 N m² is 1 000 000 N mm²."
-INTO_METRES = "Turn the inches into metres first: 1 in = 0.0254 m."
+UNITS = f"Use diameters in mm and E as {E_GPA:.0f} 000 N/mm², then divide by 1 000 000: 1 N m² is 1 000 000 N mm²."
+INTO_METRES = "Convert the inches to metres first: 1 in = 0.0254 m."
 
 
 def _ei(outer_in: float, inner_in: float) -> float:
@@ -30,30 +30,27 @@ def stiffness(draw: Draw) -> Exercise:
     big, small = outer * MM_PER_IN, (outer - 2 * wall) * MM_PER_IN
     second_moment_mm4 = answer / STEEL_YOUNGS_MODULUS_PA * 1e12
     return exercise(
-        "06",
-        "stiffness",
+        "06 stiffness",
         question=(
-            f"A steel tube is {outer:.2f} in ({big:.3f} mm) across with a wall of {wall:.3f} in. E = {E_GPA:.0f} GPa "
-            f"= {E_GPA:.0f} 000 N/mm² (EN 1993-1-1); take the wall as given. What is its bending stiffness E I, with "
-            "I = π (D⁴ − d⁴) / 64?"
+            f"A steel tube has an outer diameter of {outer:.2f} in ({big:.3f} mm) and a wall of {wall:.3f} in. E = "
+            f"{E_GPA:.0f} GPa = {E_GPA:.0f} 000 N/mm² (EN 1993-1-1); take the wall as given. What is its bending "
+            "stiffness E I, with I = π (D⁴ − d⁴) / 64?"
         ),
-        unit="N m²",
-        answer=answer,
-        tolerance=0.02 * answer,
+        answer=(answer, "N m²", 0.02 * answer),
         mistakes=[
             ("one wall only", _ei(outer, outer - wall), "The tube has a wall on both sides: d = D − 2 × wall."),
-            ("solid bar", _ei(outer, 0), "That is a solid bar: take the hole off."),
-            ("radius for diameter", _ei(outer / 2, outer / 2 - wall), "The formula wants diameters, not radii."),
-            ("GPa times mm⁴", 1000 * answer, f"A thousand times too much. {UNITS}"),
-            ("GPa times rounded mm⁴", E_GPA * round(second_moment_mm4, 1), f"A thousand times too much. {UNITS}"),
-            ("I alone", second_moment_mm4, "That is I in mm⁴: E times I is asked."),
+            ("solid bar", _ei(outer, 0), "That is a solid bar: subtract the hole."),
+            ("radius for diameter", _ei(outer / 2, outer / 2 - wall), "The formula uses diameters, not radii."),
+            ("GPa times mm⁴", 1000 * answer, f"A thousand times too large. {UNITS}"),
+            ("GPa times rounded mm⁴", E_GPA * round(second_moment_mm4, 1), f"A thousand times too large. {UNITS}"),
+            ("I alone", second_moment_mm4, "That is I in mm⁴: the question asks for E times I."),
             ("a thousandth", answer / 1000, f"Much too small. {UNITS}"),
             ("inches", answer / MM_PER_IN**4 * 1000, f"Much too small. {UNITS}"),
         ],
         solution=(
             f"d = {n(outer)} − 2 × {n(wall)} = {plain(outer - 2 * wall)} in = {small:.3f} mm. I = π × ({big:.3f}⁴ − "
-            f"{small:.3f}⁴) / 64 = {second_moment_mm4:.1f} mm⁴. E I = {E_GPA:.0f} 000 N/mm² × "
-            f"{second_moment_mm4:.1f} mm⁴ / 1 000 000 = {in_words(answer, 'N m²')}."
+            f"{small:.3f}⁴) / 64 = {second_moment_mm4:.1f} mm⁴. E I = {E_GPA:.0f} 000 N/mm² × {second_moment_mm4:.1f} "
+            f"mm⁴ / 1 000 000 = {in_words(answer, 'N m²')}."
         ),
     )
 
@@ -65,20 +62,17 @@ def ratio(draw: Draw) -> Exercise:
     one, two = float(tube_ei_n_m2(thin, wall)), float(tube_ei_n_m2(wide, wall))
     answer = two / one
     return exercise(
-        "06",
-        "ratio",
+        "06 ratio",
         question=(
-            f"Near the tip a steel shaft is {thin:.2f} in across, higher up {wide:.2f} in, both with a wall of "
-            f"{wall:.3f} in. How many times stiffer is the wide part (ratio of E I)?"
+            f"A steel shaft measures {thin:.2f} in across near the tip and {wide:.2f} in higher up, both with a wall "
+            f"of {wall:.3f} in. How many times stiffer is the wide part (ratio of E I)?"
         ),
-        unit="times",
-        answer=answer,
-        tolerance=0.02 * answer,
+        answer=(answer, "times", 0.02 * answer),
         mistakes=[
-            ("ratio of diameters", wide / thin, "Stiffness goes with the fourth powers, not with the diameter."),
-            ("third power", (wide / thin) ** 3, "The third power is a rough rule: here take D⁴ − d⁴."),
+            ("ratio of diameters", wide / thin, "Stiffness goes with the fourth power of the diameter, not the first."),
+            ("third power", (wide / thin) ** 3, "The third power is a rough rule: use D⁴ − d⁴ here."),
             ("squares", (wide / thin) ** 2, "Not the square: I has fourth powers, D⁴ − d⁴."),
-            ("solid bars", (wide / thin) ** 4, "That would be two solid bars: take the hole off each."),
+            ("solid bars", (wide / thin) ** 4, "That is for two solid bars: subtract each hole."),
             ("turned round", 1 / answer, "Wide over thin: the wide part is the stiffer one."),
         ],
         solution=(
@@ -98,57 +92,46 @@ def deflection(draw: Draw) -> Exercise:
     ei, length = float(tube_ei_n_m2(outer, wall)), free * constants.inch
     whole = force * (length + clamp * constants.inch) ** 3 / (3 * ei) / constants.inch
     return exercise(
-        "06",
-        "deflection",
+        "06 deflection",
         question=(
-            f"A plain steel tube with E I = {n(ei, 2)} N m² is {free + clamp:.0f} in long; its last {clamp:.0f} "
-            "in are "
-            f"held in a clamp that does not give. {mass:g} g hang at its free end (g = 9.81 m/s²). How far does "
-            "the end "
-            "sink, by F L³ / (3 E I), in inches?"
+            f"A plain steel tube with E I = {n(ei, 2)} N m² is {free + clamp:.0f} in long; its last {clamp:.0f} in "
+            f"are held in a rigid clamp. A mass of {mass:g} g hangs from the free end (g = 9.81 m/s²). How far does "
+            "the end drop, by F L³ / (3 E I), in inches?"
         ),
-        unit="in",
-        answer=answer,
-        tolerance=0.01 * answer,
+        answer=(answer, "in", 0.01 * answer),
         mistakes=[
-            ("clamped length counted", whole, "Only what is free bends: take the clamped part off the length."),
+            ("clamped length counted", whole, "Only the free part bends: subtract the clamped length."),
             ("kilograms for newtons", answer / constants.g, "A mass is not a force: F = m g."),
             ("3 forgotten", 3 * answer, "F L³ / (3 E I): the 3 is missing."),
-            ("grams for kilograms", 1000 * answer, "The mass goes in in kilograms: 1000 g are 1 kg."),
-            ("L in inches", force * free**3 / (3 * ei), "L has to go in in metres: 1 in = 0.0254 m."),
+            ("grams for kilograms", 1000 * answer, "Put the mass in kilograms: 1000 g is 1 kg."),
+            ("L in inches", force * free**3 / (3 * ei), "Put L in metres: 1 in = 0.0254 m."),
             ("metres", answer * constants.inch, "That is in metres: the question asks for inches."),
         ],
         solution=(
-            f"L = {free:.0f} in = {length:.4f} m; F = {mass / 1000:g} kg × 9.81 m/s² = {force:.3f} N. F L³ / (3 E "
-            "I) = "
-            f"{force:.3f} × {length:.4f}³ / (3 × {n(ei, 2)}) = {answer * constants.inch:.4f} m = "
-            f"{in_words(answer, 'in')}."
+            f"L = {free:.0f} in = {length:.4f} m; F = {mass / 1000:g} kg × 9.81 m/s² = {force:.3f} N. F L³ / (3 E I) "
+            f"= {force:.3f} × {length:.4f}³ / (3 × {n(ei, 2)}) = {answer * constants.inch:.4f} m = {inches(answer)}."
         ),
     )
 
 
 def tube_mass(draw: Draw) -> Exercise:
-    """What an inch or three of tube weighs."""
+    """What a length of tube weighs."""
     outer, wall, length = draw.whole(37, 60) / 100, draw.whole(13, 17) / 1000, draw.mark(6, 12, 2)
     per_m = float(tube_mass_g_per_m(outer, wall))
     answer = per_m * length * constants.inch
     solid = STEEL_DENSITY_KG_M3 * 1e3 * math.pi / 4 * outer**2 * length * constants.inch**3
     return exercise(
-        "06",
-        "tube mass",
+        "06 tube mass",
         question=(
-            f"A steel tube {outer:.2f} in across with a wall of {wall:.3f} in weighs {per_m:.1f} g a metre. How "
-            "many grams "
-            f"are {in_words(length, 'in')} of it?"
+            f"A steel tube {outer:.2f} in in diameter with a wall of {wall:.3f} in weighs {per_m:.1f} g per metre. "
+            f"How many grams do {inches(length)} of it weigh?"
         ),
-        unit="g",
-        answer=answer,
-        tolerance=0.01 * answer,
+        answer=(answer, "g", 0.01 * answer),
         mistakes=[
-            ("centimetres", per_m * length / 100, f"You took the inches for centimetres. {INTO_METRES}"),
-            ("inches for metres", per_m * length, f"That is a tube of {n(length)} m. {INTO_METRES}"),
+            ("centimetres", per_m * length / 100, f"You took inches for centimetres. {INTO_METRES}"),
+            ("inches for metres", per_m * length, f"That is a tube {n(length)} m long. {INTO_METRES}"),
             ("ten times an inch", per_m * length * 0.254, f"Ten times too much. {INTO_METRES}"),
-            ("one inch", per_m * constants.inch, f"That is one inch of it: {in_words(length, 'in')} are asked."),
+            ("one inch", per_m * constants.inch, f"That is one inch of it: the question asks for {inches(length)}."),
             ("decimetres", per_m * length / 10, f"An inch is not a tenth of a metre. {INTO_METRES}"),
             ("solid", solid, "That is a solid bar: the figure per metre is the tube's already."),
             ("feet", per_m * length / 12, f"A metre is not twelve inches. {INTO_METRES}"),

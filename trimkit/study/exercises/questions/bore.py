@@ -1,15 +1,15 @@
-"""Lesson 02: the head's bore and what the tip trim owes to it."""
+"""Lesson 02: the head's bore and how it changes the tip trim."""
 
 from __future__ import annotations
 
 from trimkit.study.exercises.draw import IRONS, Draw, at, demo_schedule, n, plain
-from trimkit.study.exercises.exercise import Exercise, exercise, in_words
+from trimkit.study.exercises.exercise import Exercise, exercise, inches
 from trimkit.trim.bore import DryFit, bbgl_correction_in
 from trimkit.trim.clubs import with_article
 from trimkit.trim.flexplace import FlexPlace
 
 REFERENCE_IN = 1.0
-SIGN = "Check the sign: a larger BBGL wants more off the tip, a smaller one less."
+SIGN = "Check the sign: a larger BBGL needs more off the tip, a smaller one less."
 
 
 def _other_bbgl(draw: Draw) -> float:
@@ -17,35 +17,23 @@ def _other_bbgl(draw: Draw) -> float:
 
 
 def dry_fit(draw: Draw) -> Exercise:
-    """BBGL out of two lengths."""
+    """BBGL from two lengths."""
     bare, bbgl, bore = draw.mark(37, 42, 8), draw.mark(0.625, 1.75), draw.one_of((1.25, 1.5))
     fit = DryFit(bare, bare + bbgl)
     return exercise(
-        "02",
-        "dry fit",
+        "02 dry fit",
         question=(
-            f"A bare shaft measures {in_words(bare, 'in')}. With the head put on dry and the sole on the ground "
-            "it is "
-            f"{in_words(fit.dry_fitted_in, 'in')} from the butt end to the ground line. The bore is "
-            f"{in_words(bore, 'in')} deep. What is the BBGL?"
+            f"A bare shaft measures {inches(bare)}. With the head dry-fitted and its sole on the ground, it is "
+            f"{inches(fit.dry_fitted_in)} from the butt end to the ground line. The bore is {inches(bore)} deep. What "
+            "is the BBGL?"
         ),
-        unit="in",
-        answer=fit.bbgl_in,
-        tolerance=0.02,
+        answer=(fit.bbgl_in, "in", 0.02),
         mistakes=[
-            (
-                "bore depth added",
-                fit.bbgl_in + bore,
-                "That is the height of the hosel's top: BBGL ends at the bottom of the bore. The depth is not needed.",
-            ),
+            ("bore depth added", fit.bbgl_in + bore, "That is the hosel top: leave the bore depth out."),
             ("subtracted the wrong way", -fit.bbgl_in, "The other way round: the dry fit minus the bare shaft."),
-            (
-                "bore depth taken off",
-                fit.bbgl_in - bore,
-                "Leave the bore's depth out: the dry fit minus the bare shaft is the BBGL already.",
-            ),
+            ("bore depth taken off", fit.bbgl_in - bore, "Leave the bore depth out."),
         ],
-        solution=f"BBGL = {n(fit.dry_fitted_in, 4)} − {n(bare, 4)} = {in_words(fit.bbgl_in, 'in')}.",
+        solution=f"BBGL = {n(fit.dry_fitted_in, 4)} − {n(bare, 4)} = {inches(fit.bbgl_in)}.",
     )
 
 
@@ -57,29 +45,22 @@ def corrected_trim(draw: Draw) -> Exercise:
     correction = bbgl_correction_in(bbgl, REFERENCE_IN)
     answer = trim + correction
     return exercise(
-        "02",
-        "corrected trim",
+        "02 corrected trim",
         question=(
-            f"A schedule trims {in_words(trim, 'in')} for {with_article(club)}; it is written for a BBGL of "
-            f"{in_words(REFERENCE_IN, 'in')}. This head has {in_words(bbgl, 'in')}. What is the tip trim?"
+            f"A schedule trims {inches(trim)} for {with_article(club)}; it is written for a BBGL of "
+            f"{inches(REFERENCE_IN)}. This head's BBGL is {inches(bbgl)}. What is the tip trim?"
         ),
-        unit="in",
-        answer=answer,
-        tolerance=0.02,
+        answer=(answer, "in", 0.02),
         mistakes=[
             ("correction turned round", trim - correction, SIGN),
-            ("uncorrected", trim, "That is the schedule's trim: this head's BBGL is another than the schedule's."),
-            (
-                "whole BBGL added",
-                trim + bbgl,
-                "Only the difference to the schedule's BBGL counts: the schedule has its own in it already.",
-            ),
-            ("double correction", trim + 2 * correction, "The correction went in twice: once is enough."),
-            ("correction only", correction, "That is the correction: it is added to the schedule's trim."),
+            ("uncorrected", trim, "That is the schedule's trim: this head's BBGL is different."),
+            ("whole BBGL added", trim + bbgl, "Add only the difference: the schedule already includes its own BBGL."),
+            ("double correction", trim + 2 * correction, "You applied the correction twice: once is enough."),
+            ("correction only", correction, "That is the correction: add it to the schedule's trim."),
         ],
         solution=(
-            f"correction = {n(bbgl, 4)} − {n(REFERENCE_IN)} = {plain(correction, 4)} in; "
-            f"tip trim = {n(trim)} + {n(correction, 4)} = {in_words(answer, 'in')}."
+            f"correction = {n(bbgl, 4)} − {n(REFERENCE_IN)} = {plain(correction, 4)} in; tip trim = {n(trim)} + "
+            f"{n(correction, 4)} = {inches(answer)}."
         ),
     )
 
@@ -92,30 +73,25 @@ def measured_and_corrected(draw: Draw) -> Exercise:
     correction = bbgl_correction_in(fit.bbgl_in, REFERENCE_IN)
     answer = trim + correction
     return exercise(
-        "02",
-        "measured and corrected",
+        "02 measured and corrected",
         question=(
-            f"For {with_article(club)} the schedule trims {in_words(trim, 'in')} (reference BBGL "
-            f"{in_words(REFERENCE_IN, 'in')}). The bare shaft measures {in_words(bare, 'in')}, dry-fitted to the "
-            "ground "
-            f"line {in_words(fit.dry_fitted_in, 'in')}. What comes off the tip?"
+            f"For {with_article(club)} the schedule trims {inches(trim)} (reference BBGL {inches(REFERENCE_IN)}). The "
+            f"bare shaft measures {inches(bare)}; dry-fitted, it is {inches(fit.dry_fitted_in)} to the ground line. "
+            "How much comes off the tip?"
         ),
-        unit="in",
-        answer=answer,
-        tolerance=0.02,
+        answer=(answer, "in", 0.02),
         mistakes=[
             ("correction turned round", trim - correction, SIGN),
-            ("whole BBGL added", trim + fit.bbgl_in, "Take the schedule's own BBGL off first: only the rest is added."),
-            ("uncorrected", trim, "The dry fit has not been used: it says that this bore is another."),
-            ("BBGL only", fit.bbgl_in, "That is the BBGL. One step more: compare it with the schedule's."),
+            ("whole BBGL added", trim + fit.bbgl_in, "Subtract the schedule's own BBGL first: add only the rest."),
+            ("uncorrected", trim, "You have not used the dry fit: it shows that this bore is different."),
+            ("BBGL only", fit.bbgl_in, "That is the BBGL. One more step: compare it with the schedule's."),
             ("correction only", correction, "That is the correction: add it to the schedule's trim."),
-            ("double correction", trim + 2 * correction, "The correction went in twice: once is enough."),
+            ("double correction", trim + 2 * correction, "You applied the correction twice: once is enough."),
         ],
         solution=(
             f"BBGL = {n(fit.dry_fitted_in, 4)} − {n(bare)} = {plain(fit.bbgl_in, 4)} in; correction = "
-            f"{n(fit.bbgl_in, 4)} − "
-            f"{n(REFERENCE_IN)} = {plain(correction, 4)} in; tip trim = {n(trim)} + {n(correction, 4)} "
-            f"= {in_words(answer, 'in')}."
+            f"{n(fit.bbgl_in, 4)} − {n(REFERENCE_IN)} = {plain(correction, 4)} in; tip trim = {n(trim)} + "
+            f"{n(correction, 4)} = {inches(answer)}."
         ),
     )
 
@@ -128,27 +104,22 @@ def no_saw_can_do_it(draw: Draw) -> Exercise:
     correction = bbgl_correction_in(bbgl, REFERENCE_IN)
     short = -(trim + correction)
     return exercise(
-        "02",
-        "no saw can do it",
+        "02 no saw can do it",
         question=(
-            f"A schedule trims {in_words(trim, 'in')} for a long iron, reference BBGL "
-            f"{in_words(REFERENCE_IN, 'in')}. "
-            f"The head's BBGL is {in_words(bbgl, 'in')}. The sum comes out below zero, and nothing can be added "
-            "at the tip. How many inches of tip are missing, so that the steps stand where the schedule wants them?"
+            f"A schedule trims {inches(trim)} for a long iron (reference BBGL {inches(REFERENCE_IN)}). The head's "
+            f"BBGL is {inches(bbgl)}. The sum comes out below zero, and nothing can be added at the tip. How many "
+            "inches of tip are missing for the steps to be where the schedule puts them?"
         ),
-        unit="in",
-        answer=short,
-        tolerance=0.02,
+        answer=(short, "in", 0.02),
         mistakes=[
-            ("correction only", -correction, "Some of it can be done: the schedule's own trim is not cut at all."),
+            ("correction only", -correction, "You can make part of it: leave the schedule's own trim uncut."),
             ("correction turned round", trim - correction, SIGN + " Here the correction is negative."),
-            ("whole BBGL", abs(trim - bbgl), "Compare BBGL with the schedule's reference first, then with the trim."),
+            ("whole BBGL", abs(trim - bbgl), "Compare the BBGL with the schedule's reference first."),
         ],
         solution=(
             f"correction = {n(bbgl, 4)} − {n(REFERENCE_IN)} = {plain(correction, 4)} in; {n(trim, 4)} + "
-            f"{n(correction, 4)} = "
-            f"{plain(-short, 4)} in: {in_words(short, 'in')} of tip are missing. "
-            "Uncut, the club plays stiffer than wanted: choose another head, shaft or flex, or decide so on purpose."
+            f"{n(correction, 4)} = {plain(-short, 4)} in: {inches(short)} of tip is missing. Uncut, the club plays "
+            "stiffer than ordered: choose another head, shaft or flex, or accept it on purpose."
         ),
     )
 

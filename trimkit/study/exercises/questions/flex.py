@@ -17,7 +17,7 @@ from trimkit.study.exercises.draw import (
     n,
     plain,
 )
-from trimkit.study.exercises.exercise import Exercise, exercise, in_words
+from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 from trimkit.trim.clubs import with_article
 from trimkit.trim.flexplace import FlexPlace
 
@@ -34,7 +34,7 @@ def _club(draw: Draw) -> tuple[ClubBuild, str, str, float, float]:
 
 
 def _as_printed(club: ClubBuild) -> FlexScale:
-    """A club's flex scale with the tenths of a cpm that the question prints: the answer follows from those alone."""
+    """A club's flex scale rounded to the tenths of a cpm that the question prints: the answer follows from those."""
     scale = club.flex_scale
     return replace(scale, frequency_cpm=tuple(round(cpm, 1) for cpm in scale.frequency_cpm))
 
@@ -46,26 +46,21 @@ def place_on_the_scale(draw: Draw) -> Exercise:
     measured = round(low + share * (high - low), 1)
     answer = _as_printed(club).parts_of_a_flex(measured, low)
     return exercise(
-        "07",
-        "place on the scale",
+        "07 place on the scale",
         question=(
-            f"At one length and with one head, a shaft cut to flex {soft} makes {low:.1f} cpm and cut to flex "
-            f"{stiff} "
-            f"{high:.1f} cpm. {with_article(club.plan.club).capitalize()} from it measures {measured:.1f} cpm. "
-            "Which part "
-            f"of the way from {soft} to {stiff} is that (a number from 0 to 1)?"
+            f"At the same length and with the same head, a shaft cut to flex {soft} reads {low:.1f} cpm and one cut "
+            f"to flex {stiff} reads {high:.1f} cpm. {with_article(club.plan.club).capitalize()} built on it reads "
+            f"{measured:.1f} cpm. What fraction of the way from {soft} to {stiff} is that (a number from 0 to 1)?"
         ),
-        unit="",
-        answer=answer,
-        tolerance=0.02,
+        answer=(answer, "", 0.02),
         mistakes=[
-            ("counted from the stiffer flex", 1 - answer, f"You counted from {stiff} down: count from {soft} up."),
+            ("counted from the stiffer flex", 1 - answer, f"Count from {soft} up, not from {stiff} down."),
             (
                 "ten cpm a flex",
                 (measured - low) / USUAL_CPM_PER_FLEX,
-                "Ten cpm a flex is a rough figure from memory: here both flexes are known, use their distance.",
+                "Ten cpm a flex is a rough figure from memory: use the gap between these two flexes.",
             ),
-            ("cpm for the part", measured - low, "That is in cpm: divide by the distance of the two flexes."),
+            ("cpm for the part", measured - low, "That is in cpm: divide by the gap between the two flexes."),
         ],
         solution=(
             f"({measured:.1f} − {low:.1f}) / ({high:.1f} − {low:.1f}) = {measured - low:.1f} / {high - low:.1f} = "
@@ -83,38 +78,32 @@ def trim_for_a_frequency(draw: Draw) -> Exercise:
     at_soft, at_stiff = (schedule.trim_in(place, FlexPlace.at(flex)) for flex in (soft, stiff))
     answer = schedule.trim_in(place, FlexPlace.between(soft, stiff, part, shaft))
     return exercise(
-        "07",
-        "trim for a frequency",
+        "07 trim for a frequency",
         question=(
-            f"{with_article(club.plan.club).capitalize()} trimmed {in_words(at_soft, 'in')} (flex {soft}) makes "
-            f"{low:.1f} "
-            f"cpm, trimmed {in_words(at_stiff, 'in')} (flex {stiff}) {high:.1f} cpm. Which tip trim gives "
-            f"{wanted:.1f} cpm, "
-            "if frequency goes evenly with the cut?"
+            f"{with_article(club.plan.club).capitalize()} trimmed {inches(at_soft)} (flex {soft}) reads {low:.1f} "
+            f"cpm; trimmed {inches(at_stiff)} (flex {stiff}) it reads {high:.1f} cpm. What tip trim gives "
+            f"{wanted:.1f} cpm, if frequency changes evenly with the cut?"
         ),
-        unit="in",
-        answer=answer,
-        tolerance=NEAREST_16TH_IN,
+        answer=(answer, "in", NEAREST_16TH_IN),
         mistakes=[
             (
                 "part itself",
                 part,
-                "That is the part of the way: times the difference in trim, then add the softer trim.",
+                "That is the fraction: multiply it by the difference in trim, then add the softer trim.",
             ),
             ("counted from the stiffer flex", at_stiff - part * (at_stiff - at_soft), f"Count from flex {soft} up."),
-            ("difference only", part * (at_stiff - at_soft), f"That is what is added to the trim of flex {soft}."),
-            ("wrong direction", at_soft - part * (at_stiff - at_soft), "More cpm wants more off the tip, not less."),
+            ("difference only", part * (at_stiff - at_soft), f"That is what to add to the trim of flex {soft}."),
+            ("wrong direction", at_soft - part * (at_stiff - at_soft), "More cpm needs more off the tip, not less."),
         ],
         solution=(
-            f"({wanted:.1f} − {low:.1f}) / ({high:.1f} − {low:.1f}) = {n(part)} of the way; {n(at_soft)} + "
-            f"{n(part)} × "
-            f"{n(at_stiff - at_soft)} = {in_words(answer, 'in')}."
+            f"({wanted:.1f} − {low:.1f}) / ({high:.1f} − {low:.1f}) = {n(part)} of the way; {n(at_soft)} + {n(part)} "
+            f"× {n(at_stiff - at_soft)} = {inches(answer)}."
         ),
     )
 
 
 def residual(draw: Draw) -> Exercise:
-    """Mechanics less rule, half-way between two flexes."""
+    """Mechanics minus rule at a place between two flexes."""
     club, soft, stiff, low, high = _club(draw)
     share = draw.one_of((0.25, 0.5, 0.75))
     schedule, shaft = demo_schedule(), demo_order().shaft
@@ -125,38 +114,34 @@ def residual(draw: Draw) -> Exercise:
     line = low + share * (high - low)
     answer = shop - line
     return exercise(
-        "07",
-        "residual",
+        "07 residual",
         question=(
-            f"Flex {soft} makes {low:.1f} cpm, flex {stiff} {high:.1f} cpm. By the rule a cut "
-            f"{PARTS_OF_THE_WAY[share]} of "
-            f"the way from {soft}'s tip trim to {stiff}'s should read as far along from {soft}'s cpm to {stiff}'s. It "
-            f"measures {shop:.1f} cpm. By how many cpm is it stiffer (+) or softer (−) than the rule says?"
+            f"Flex {soft} reads {low:.1f} cpm and flex {stiff} {high:.1f} cpm. By the rule, a cut "
+            f"{PARTS_OF_THE_WAY[share]} of the way from {soft}'s tip trim to {stiff}'s should read the same fraction "
+            f"of the way from {soft}'s cpm to {stiff}'s. It reads {shop:.1f} cpm. By how many cpm is it stiffer (+) "
+            "or softer (−) than the rule says?"
         ),
-        unit="cpm",
-        answer=answer,
-        tolerance=0.15,
+        answer=(answer, "cpm", 0.15),
         mistakes=[
-            ("rule less measurement", -answer, "Measured less expected: more cpm than the rule says is +."),
-            ("what the rule says", line, "That is what the rule says: now measured less that."),
+            ("rule less measurement", -answer, "Measured minus expected: more cpm than the rule says is +."),
+            ("what the rule says", line, "That is what the rule says: subtract it from the measured cpm."),
             (
                 "counted from the stiffer flex",
                 shop - (high - share * (high - low)),
-                f"You counted from {stiff} down: count from {soft} up.",
+                f"Count from {soft} up, not from {stiff} down.",
             ),
-            ("against the softer flex", shop - low, f"You compared with flex {soft}: go the part of the way first."),
-            ("against the stiffer flex", shop - high, f"You compared with flex {stiff}: take the place between."),
+            ("against the softer flex", shop - low, f"Compare with the place between, not with flex {soft}."),
+            ("against the stiffer flex", shop - high, f"Compare with the place between, not with flex {stiff}."),
         ],
         solution=(
-            f"By the rule {low:.1f} + {n(share)} × {high - low:.1f} = {plain(line, 2)} cpm. {shop:.1f} − "
-            f"{n(line, 2)} = "
-            f"{in_words(answer, 'cpm')}."
+            f"By the rule {low:.1f} + {n(share)} × {high - low:.1f} = {plain(line, 2)} cpm. {shop:.1f} − {n(line, 2)} "
+            f"= {in_words(answer, 'cpm')}."
         ),
     )
 
 
 def in_flexes(draw: Draw) -> Exercise:
-    """A difference of two clubs in parts of a flex, with its sign."""
+    """The difference between two clubs in flexes, with its sign."""
     club, _, _, _, _ = _club(draw)
     scale = _as_printed(club)
     softest, middle, stiffest = scale.frequency_cpm
@@ -165,26 +150,21 @@ def in_flexes(draw: Draw) -> Exercise:
     stiffer = change > 0
     gap, other = (stiffest - middle, middle - softest) if stiffer else (middle - softest, stiffest - middle)
     return exercise(
-        "07",
-        "in flexes",
+        "07 in flexes",
         question=(
-            f"For {with_article(club.plan.club)} the flexes of a shaft make {softest:.1f} cpm (A), {middle:.1f} "
-            "cpm (R) and "
-            f"{stiffest:.1f} cpm (S). A club measures {middle + change:.1f} cpm. How many flexes stiffer (+) or "
-            "softer (−) "
-            "than R is it?"
+            f"For {with_article(club.plan.club)}, the flexes of a shaft read {softest:.1f} cpm (A), {middle:.1f} cpm "
+            f"(R) and {stiffest:.1f} cpm (S). A club reads {middle + change:.1f} cpm. How many flexes stiffer (+) or "
+            "softer (−) than R is it?"
         ),
-        unit="flexes",
-        answer=answer,
-        tolerance=0.015,
+        answer=(answer, "flexes", 0.015),
         mistakes=[
             ("wrong sign", -answer, "Less than R is softer: −. More is stiffer: +."),
             ("cpm for flexes", change, "That is in cpm: divide by the cpm of one flex on that side."),
-            ("the other side's gap", change / other, "Divide by the gap on the side where the club lies."),
+            ("the other side's gap", change / other, "Divide by the gap on the club's side of R."),
             (
                 "ten cpm a flex",
                 change / USUAL_CPM_PER_FLEX,
-                "Ten cpm a flex is a rough figure from memory: use the distance of this shaft's own flexes.",
+                "Ten cpm a flex is a rough figure from memory: use the gap between this shaft's flexes.",
             ),
         ],
         solution=(

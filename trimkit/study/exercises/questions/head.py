@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from trimkit.club.set import wanted_club
 from trimkit.study.exercises.draw import NEAREST_16TH_IN, Draw, demo_ladder, demo_order, demo_schedule, n
-from trimkit.study.exercises.exercise import Exercise, exercise, in_words
+from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 from trimkit.trim.clubs import club_place
 from trimkit.trim.equivalence import EquivalentClub
 from trimkit.trim.flexplace import FlexPlace
@@ -16,7 +16,7 @@ R = FlexPlace.at("R")
 
 
 def _light_hybrid(draw: Draw) -> tuple[str, float, EquivalentClub]:
-    """A hybrid's engraved number, its mass (g), and the iron that its mass stands for, well between two rungs."""
+    """A hybrid: its engraved number, its mass (g) and that mass's place on the ladder, well between two rungs."""
     number = draw.one_of((4, 5, 6))
     ladder = demo_ladder()
     longer, shorter = (ladder.rung(f"{number - k}-iron").head_mass_g for k in (2, 1))
@@ -26,11 +26,11 @@ def _light_hybrid(draw: Draw) -> tuple[str, float, EquivalentClub]:
 
 def _rungs(club: EquivalentClub) -> str:
     ladder = demo_ladder()
-    return " and ".join(f"the {name} {ladder.rung(name).head_mass_g:g} g" for name in club.clubs)
+    return " and ".join(f"the {name} is {ladder.rung(name).head_mass_g:g} g" for name in club.clubs)
 
 
 def _rows(club: EquivalentClub) -> str:
-    rows = [f"{in_words(demo_schedule().row(name, 'R').tip_trim_in, 'in')} for the {name}" for name in club.clubs]
+    rows = [f"{inches(demo_schedule().row(name, 'R').tip_trim_in)} for the {name}" for name in club.clubs]
     return " and ".join(rows)
 
 
@@ -42,25 +42,17 @@ def which_iron(draw: Draw) -> Exercise:
     gap = ladder.rung(club.shorter).head_mass_g - low
     answer = first + club.part
     return exercise(
-        "03",
-        "which iron",
+        "03 which iron",
         question=(
-            f"A head engraved {engraved} weighs {mass:g} g. On the ladder {_rungs(club)}. As which iron is it "
-            "trimmed and "
-            "cut (a number with decimals, for example 5.25)?"
+            f"A head engraved {engraved} weighs {mass:g} g. On the ladder, {_rungs(club)}. Which iron is it trimmed "
+            "and cut as (a number with decimals, for example 5.25)?"
         ),
-        unit="",
-        answer=answer,
-        tolerance=0.025,
+        answer=(answer, "", 0.025),
         mistakes=[
-            ("engraved number", float(club_place(engraved)), "The engraved number does not know the mass: weigh it."),
-            ("part of the way only", club.part, "That is the part of the way: add it to the longer iron's number."),
+            ("engraved number", float(club_place(engraved)), "Go by the mass, not by the engraved number."),
+            ("part of the way only", club.part, "That is the fraction of the way: add it to the longer iron's number."),
             ("counted from the heavier", first + 1 - club.part, "Count from the lighter, longer club up."),
-            (
-                "rounded",
-                float(round(answer)),
-                "Not the nearer rung: a place between two is kept, the cut can follow it.",
-            ),
+            ("rounded", float(round(answer)), "Do not round to a rung: the cut can follow a place between two."),
         ],
         solution=(
             f"({mass:g} − {low:g}) / {gap:g} = {n(club.part, 3)} of the way from the {club.longer} to the "
@@ -77,40 +69,36 @@ def trim_by_mass(draw: Draw) -> Exercise:
     answer = schedule.trim_in(club, R)
     number = schedule.trim_in(ladder.by_number(engraved), R)
     return exercise(
-        "03",
-        "trim by mass",
+        "03 trim by mass",
         question=(
-            f"A head engraved {engraved} weighs {mass:g} g; on the ladder {_rungs(club)}. In flex R the schedule "
-            "trims "
-            f"{_rows(club)}, and {in_words(number, 'in')} for the {ladder.by_number(engraved)}. The bore is the "
+            f"A head engraved {engraved} weighs {mass:g} g; on the ladder, {_rungs(club)}. In flex R, the schedule "
+            f"trims {_rows(club)}, and {inches(number)} for the {ladder.by_number(engraved)}. The BBGL is the "
             "schedule's. What is the tip trim?"
         ),
-        unit="in",
-        answer=answer,
-        tolerance=NEAREST_16TH_IN,
+        answer=(answer, "in", NEAREST_16TH_IN),
         mistakes=[
             (
                 "engraved number",
                 number,
-                "You trimmed it by its engraved number: this head is lighter, and would come out too stiff.",
+                "You went by the engraved number: this head is lighter and would be too stiff.",
             ),
             ("counted from the heavier", low + (1 - club.part) * (high - low), "Count from the lighter, longer club."),
-            ("longer club's row", low, "That is the row of the longer club: the mass lies between two rungs."),
+            ("longer club's row", low, "That is the longer club's row: the mass is between two rungs."),
             (
                 "part of the gap only",
                 club.part * (high - low),
-                f"That is what the way adds: add it to the trim of the {club.longer}.",
+                f"That is the difference: add it to the trim of the {club.longer}.",
             ),
             (
                 "one club too far",
                 high + club.part * (number - high),
-                f"Wrong two clubs: the mass lies between the {club.longer} and the {club.shorter}.",
+                f"Wrong pair of clubs: the mass is between the {club.longer} and the {club.shorter}.",
             ),
-            ("shorter club's row", high, "That is the row of the shorter club: the mass lies between two rungs."),
+            ("shorter club's row", high, "That is the shorter club's row: the mass is between two rungs."),
         ],
         solution=(
-            f"It stands {n(club.part)} of the way from the {club.longer} to the {club.shorter}: "
-            f"{n(low)} + {n(club.part)} × {n(high - low)} = {in_words(answer, 'in')}."
+            f"It is {n(club.part)} of the way from the {club.longer} to the {club.shorter}: {n(low)} + {n(club.part)} "
+            f"× {n(high - low)} = {inches(answer)}."
         ),
     )
 
@@ -122,40 +110,34 @@ def length_by_mass(draw: Draw) -> Exercise:
     low, high = (ladder.rung(name).playing_length_in for name in club.clubs)
     answer, number = ladder.playing_length_in(club), ladder.playing_length_in(ladder.by_number(engraved))
     return exercise(
-        "03",
-        "length by mass",
+        "03 length by mass",
         question=(
-            f"A head engraved {engraved} weighs {mass:g} g; on the ladder {_rungs(club)}. There the {club.longer} "
-            "plays "
-            f"at {in_words(low, 'in')} and the {club.shorter} at {in_words(high, 'in')}; the iron of the engraved "
-            "number "
-            f"would play at {in_words(number, 'in')}. How long does this club play?"
+            f"A head engraved {engraved} weighs {mass:g} g; on the ladder, {_rungs(club)}. The {club.longer} plays at "
+            f"{inches(low)} and the {club.shorter} at {inches(high)}; by its engraved number it would play at "
+            f"{inches(number)}. What is its playing length?"
         ),
-        unit="in",
-        answer=answer,
-        tolerance=NEAREST_16TH_IN,
+        answer=(answer, "in", NEAREST_16TH_IN),
         mistakes=[
-            ("engraved number", number, "That is the length of the engraved number: length follows the mass too."),
+            ("engraved number", number, "That goes by the engraved number: length follows the mass too."),
             ("counted from the heavier", high + club.part * (low - high), "Count from the lighter, longer club."),
-            ("wrong direction", low + club.part * (low - high), "Heavier heads sit on shorter clubs: take it off."),
+            ("wrong direction", low + club.part * (low - high), "Heavier heads go on shorter clubs: take it off."),
             (
                 "part of the gap only",
                 club.part * (low - high),
-                f"That is what the way takes off: take it off the length of the {club.longer}.",
+                f"That is the difference: take it off the length of the {club.longer}.",
             ),
-            ("longer club's length", low, "That is the longer club's length: the mass lies between two rungs."),
-            ("shorter club's length", high, "That is the shorter club's length: the mass lies between two rungs."),
+            ("longer club's length", low, "That is the longer club's length: the mass is between two rungs."),
+            ("shorter club's length", high, "That is the shorter club's length: the mass is between two rungs."),
         ],
         solution=(
-            f"{n(club.part)} of the way from {n(low)} in to {n(high)} in: {n(low)} − {n(club.part)} × "
-            f"{n(low - high)} = "
-            f"{in_words(answer, 'in')}."
+            f"{n(club.part)} of the way from {n(low)} in to {n(high)} in: {n(low)} − {n(club.part)} × {n(low - high)} "
+            f"= {inches(answer)}."
         ),
     )
 
 
 def price_of_the_number(draw: Draw) -> Exercise:
-    """How much too much the engraved number would cut."""
+    """How much too much would come off by the engraved number."""
     order = demo_order()
     hybrid = next(club for club in order.clubs if club.head.club == "4-hybrid")
     engraved, mass, club = _light_hybrid(draw)
@@ -164,30 +146,21 @@ def price_of_the_number(draw: Draw) -> Exercise:
     by_mass, by_number = (demo_schedule().trim_in(each, R) for each in (conflict.by_mass, conflict.by_number))
     answer = conflict.tip_trim_in
     return exercise(
-        "03",
-        "price of the number",
+        "03 price of the number",
         question=(
-            f"A head engraved {engraved} weighs as much as the {club}. In flex R that is {n(by_mass)} in of tip trim; "
-            f"the row of the engraved number says {in_words(by_number, 'in')}. How much more (+) or less (−) "
-            "would come "
-            "off the tip by the engraved number than by the mass?"
+            f"A head engraved {engraved} weighs as much as the {club}. In flex R, that is {n(by_mass)} in of tip "
+            f"trim; by the engraved number it is {inches(by_number)}. How much more (+) or less (−) comes off the tip "
+            "by the number than by the mass?"
         ),
-        unit="in",
-        answer=answer,
-        tolerance=NEAREST_16TH_IN,
+        answer=(answer, "in", NEAREST_16TH_IN),
         mistakes=[
-            (
-                "turned round",
-                -answer,
-                "Take the trim by the number minus the trim by the mass: more off the tip is +, and plays too stiff.",
-            ),
-            ("whole trim", by_number, "That is the whole trim: what is asked is the difference of the two."),
-            ("both added", by_number + by_mass, "The two trims are not added: what is asked is their difference."),
+            ("turned round", -answer, "Take the trim by the number minus the trim by the mass: more off the tip is +."),
+            ("whole trim", by_number, "That is the whole trim: the question asks for the difference."),
+            ("both added", by_number + by_mass, "Do not add the two trims: the question asks for their difference."),
         ],
         solution=(
-            f"{n(by_number)} − {n(by_mass)} = {in_words(answer, 'in')}: more off the tip than the head wants, and "
-            "the "
-            "club is too stiff."
+            f"{n(by_number)} − {n(by_mass)} = {inches(answer)}: more off the tip than the head needs, so the club is "
+            "too stiff."
         ),
     )
 

@@ -6,7 +6,7 @@ import math
 
 from trimkit.parts.units import nearest_mark
 from trimkit.study.exercises.draw import IRONS, NEAREST_16TH_IN, Draw, at, demo_ladder, demo_order, n, plain
-from trimkit.study.exercises.exercise import Exercise, exercise, in_words
+from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 from trimkit.trim.butt import butt_cut, cut_length_in, grip_fit
 from trimkit.trim.length import ReferenceLength
 from trimkit.trim.practice import BenchPractice
@@ -24,16 +24,12 @@ def playing_length(draw: Draw) -> Exercise:
     clubs = last - first
     away = 1 if answer > length else -1
     return exercise(
-        "05",
-        "playing length",
+        "05 playing length",
         question=(
-            f"The client's {reference} plays at {in_words(length, 'in')}; from club to club it is "
-            f"{in_words(step, 'in')}. "
-            f"How long does the {club} play?"
+            f"The client's {reference} plays at {inches(length)}, and the step from club to club is {inches(step)}. "
+            f"What is the playing length of the {club}?"
         ),
-        unit="in",
-        answer=answer,
-        tolerance=0.02,
+        answer=(answer, "in", 0.02),
         mistakes=[
             ("wrong direction", length - away * clubs * step, "Higher numbers are shorter clubs: count the other way."),
             ("one club too many", answer + away * step, f"Count the steps between the two clubs: {clubs}."),
@@ -47,13 +43,13 @@ def playing_length(draw: Draw) -> Exercise:
         ],
         solution=(
             f"{clubs} clubs {'longer' if away > 0 else 'shorter'}: {n(length)} {'+' if away > 0 else '−'} {clubs} × "
-            f"{n(step)} = {in_words(answer, 'in')}."
+            f"{n(step)} = {inches(answer)}."
         ),
     )
 
 
 def through_to_the_butt(draw: Draw) -> Exercise:
-    """Butt trim out of the playing length."""
+    """Butt trim from the playing length."""
     order, club = demo_order(), draw.one_of(IRONS[2:])
     raw, trim, bbgl = draw.mark(41, 42, 4), draw.mark(2, 3, 4), draw.mark(0.875, 1.5, 8)
     playing = demo_ladder().playing_length_in(at(club)) + draw.mark(0, 0.5, 4)
@@ -62,33 +58,24 @@ def through_to_the_butt(draw: Draw) -> Exercise:
     )
     answer, cap = cut.butt_trim_in, order.grip.cap_thickness_in
     return exercise(
-        "05",
-        "through to the butt",
+        "05 through to the butt",
         question=(
-            f"Raw shaft {in_words(raw, 'in')}, tip trim {in_words(trim, 'in')}, {club} to play at "
-            f"{in_words(playing, 'in')}, BBGL {in_words(bbgl, 'in')}, grip cap {n(cap)} in. How much comes off "
-            "the butt?"
+            f"Raw shaft {inches(raw)}, tip trim {inches(trim)}, {club} to play at {inches(playing)}, BBGL "
+            f"{inches(bbgl)}, grip cap {n(cap)} in. How much comes off the butt?"
         ),
-        unit="in",
-        answer=answer,
-        tolerance=NEAREST_16TH_IN,
+        answer=(answer, "in", NEAREST_16TH_IN),
         mistakes=[
-            ("cut length", cut.cut_length_in, "That is the cut length: one step more, raw − tip trim − cut length."),
-            ("cap added", answer - 2 * cap, "The cap is taken off the playing length, not added to it."),
-            ("cap forgotten", answer - cap, "The grip's cap is part of the playing length and is not shaft."),
-            (
-                "BBGL forgotten",
-                answer - bbgl,
-                "The shaft ends BBGL above the ground: less shaft stays, more comes off.",
-            ),
-            ("tip trim forgotten", answer + trim, "The tip trim is off already."),
-            ("double tip trim", answer - trim, "The tip trim was taken off twice."),
-            ("sign of BBGL", answer - 2 * bbgl, "BBGL is taken off the playing length, not added to it."),
+            ("cut length", cut.cut_length_in, "That is the cut length: one more step, raw − tip trim − cut length."),
+            ("cap added", answer - 2 * cap, "Subtract the cap from the playing length; do not add it."),
+            ("cap forgotten", answer - cap, "The grip cap is part of the playing length but is not shaft."),
+            ("BBGL forgotten", answer - bbgl, "The shaft ends above the ground, by BBGL: more comes off."),
+            ("tip trim forgotten", answer + trim, "The tip trim is already off the shaft."),
+            ("double tip trim", answer - trim, "You took the tip trim off twice."),
+            ("sign of BBGL", answer - 2 * bbgl, "Subtract BBGL from the playing length; do not add it."),
         ],
         solution=(
-            f"cut length = {n(playing)} − {n(bbgl)} − {n(cap)} = {plain(cut.cut_length_in)} in; butt trim = "
-            f"{n(raw)} − "
-            f"{n(trim)} − {n(cut.cut_length_in)} = {in_words(answer, 'in')}."
+            f"cut length = {n(playing)} − {n(bbgl)} − {n(cap)} = {plain(cut.cut_length_in)} in; butt trim = {n(raw)} "
+            f"− {n(trim)} − {n(cut.cut_length_in)} = {inches(answer)}."
         ),
     )
 
@@ -106,31 +93,25 @@ def too_short(draw: Draw) -> Exercise:
     except ShaftTooShort as short:
         answer = short.shortfall_in
     return exercise(
-        "05",
-        "too short",
+        "05 too short",
         question=(
-            f"Raw shaft {in_words(raw, 'in')}, tip trim {in_words(trim, 'in')}. The {club} is to play at "
-            f"{in_words(playing, 'in')} with a BBGL of {in_words(bbgl, 'in')} and a cap of {n(CAP_IN)} in. The "
-            "shaft does "
-            "not reach. By how much is it too short (a positive number)?"
+            f"Raw shaft {inches(raw)}, tip trim {inches(trim)}. The {club} is to play at {inches(playing)} with a "
+            f"BBGL of {inches(bbgl)} and a cap of {n(CAP_IN)} in. The shaft does not reach. By how much is it too "
+            "short (a positive number)?"
         ),
-        unit="in",
-        answer=answer,
-        tolerance=NEAREST_16TH_IN,
+        answer=(answer, "in", NEAREST_16TH_IN),
         mistakes=[
-            ("cut length", cut, "That is the cut length: compare it with what the tip cut leaves of the shaft."),
-            ("what is there", raw - trim, "That is what is there: the cut length is more, what is the difference?"),
-            ("cap added", answer + 2 * CAP_IN, "The cap is taken off the playing length, not added to it."),
-            ("cap forgotten", answer + CAP_IN, "The grip's cap adds to the playing length: less shaft is needed."),
-            ("BBGL forgotten", answer + bbgl, "The shaft need not reach the ground: it ends BBGL above it."),
-            ("tip trim forgotten", abs(answer - trim), "The tip trim makes the shaft shorter still: count it."),
+            ("cut length", cut, "That is the cut length: compare it with what the tip cut leaves."),
+            ("what is there", raw - trim, "That is what is left: how much longer is the cut length?"),
+            ("cap added", answer + 2 * CAP_IN, "Subtract the cap from the playing length; do not add it."),
+            ("cap forgotten", answer + CAP_IN, "The grip cap adds to the playing length: less shaft is needed."),
+            ("BBGL forgotten", answer + bbgl, "The shaft need not reach the ground: it ends above it, by BBGL."),
+            ("tip trim forgotten", abs(answer - trim), "The tip trim makes the shaft even shorter: count it."),
         ],
         solution=(
             f"cut length = {n(playing)} − {n(bbgl)} − {n(CAP_IN)} = {plain(cut)} in. {n(raw)} − {n(trim)} = "
-            f"{plain(raw - trim)} in "
-            f"are there; {n(cut)} − {n(raw - trim)} = {in_words(answer, 'in')} are missing. An extension changes "
-            "mass and "
-            "feel, and needs the client's word; a longer shaft is the better answer."
+            f"{plain(raw - trim)} in is left; {n(cut)} − {n(raw - trim)} = {inches(answer)} is missing. An "
+            "extension changes mass and feel, and needs the client's agreement; a longer shaft is the better answer."
         ),
     )
 
@@ -143,72 +124,58 @@ def tape(draw: Draw) -> Exercise:
     layers, _ = grip_fit(butt, grip)
     gap = grip.core_diameter_in - butt
     return exercise(
-        "05",
-        "tape",
+        "05 tape",
         question=(
             f"After the butt cut the shaft measures {butt:.3f} in across; the grip's core is "
-            f"{grip.core_diameter_in:.3f} in. One layer of tape is {thickness:g} in thick (from memory: "
-            "measure yours). How many layers bring "
-            "the butt "
-            "up to the core?"
+            f"{grip.core_diameter_in:.3f} in. One layer of tape is {thickness:g} in thick (from memory: measure "
+            "yours). How many layers build the butt up to the core?"
         ),
-        unit="layers",
-        answer=float(layers),
-        tolerance=0.1,
+        answer=(float(layers), "layers", 0.1),
         mistakes=[
-            ("one side only", 2.0 * layers, "A layer lies on both sides of the shaft: it adds twice its thickness."),
-            ("halved twice", layers / 2, "You halved it twice: a layer adds 2 × its thickness, no more."),
+            ("one side only", 2.0 * layers, "A layer goes on both sides of the shaft: it adds twice its thickness."),
+            ("halved twice", layers / 2, "You halved it twice: a layer adds 2 × its thickness."),
             (
                 "halved twice, rounded up",
                 float(math.ceil(layers / 2)),
-                "You halved it twice: a layer adds 2 × its thickness, no more.",
+                "You halved it twice: a layer adds 2 × its thickness.",
             ),
-            ("difference only", gap, "That is what is missing, in inches: divide it by 2 × the tape's thickness."),
+            ("difference only", gap, "That is the gap in inches: divide it by 2 × the tape's thickness."),
         ],
         solution=(
-            f"{grip.core_diameter_in:.3f} − {butt:.3f} = {plain(gap)} in to build up; a layer adds 2 × "
-            f"{n(thickness)} = "
-            f"{n(2 * thickness)} in; {n(gap)} / {n(2 * thickness)} = {in_words(layers, 'layers')}."
+            f"{grip.core_diameter_in:.3f} − {butt:.3f} = {plain(gap)} in to build up; a layer adds 2 × {n(thickness)} "
+            f"= {n(2 * thickness)} in; {n(gap)} / {n(2 * thickness)} = {in_words(layers, 'layers')}."
         ),
     )
 
 
 def rounding(draw: Draw) -> Exercise:
-    """What the ruler's mark adds to an exact length."""
+    """How far the nearest ruler mark is from an exact length."""
     exact = draw.whole(3500, 3700) / 100
     while abs(nearest_mark(exact).error_in) < 0.012:
         exact = round(exact + 0.01, 2)
     mark = nearest_mark(exact)
     equals = "=" if abs(round(mark.error_in, 3) - mark.error_in) < 1e-9 else "≈"
     return exercise(
-        "05",
-        "rounding",
+        "05 rounding",
         question=(
-            f"The plan says {exact:.2f} in of cut length; the ruler has sixteenths. You saw at the nearest mark. "
-            "By how "
-            "many inches is the shaft longer (+) or shorter (−) than planned?"
+            f"The plan says {exact:.2f} in of cut length; the ruler has sixteenths. You cut at the nearest mark. By "
+            "how many inches is the shaft longer (+) or shorter (−) than planned?"
         ),
-        unit="in",
-        answer=mark.error_in,
-        tolerance=0.003,
+        answer=(mark.error_in, "in", 0.003),
         mistakes=[
-            ("turned round", -mark.error_in, "What the mark adds is mark less plan: longer is +, shorter is −."),
+            ("turned round", -mark.error_in, "Take the mark minus the plan: longer is +, shorter is −."),
             (
                 "the other mark",
                 mark.error_in - (1 / 16 if mark.error_in > 0 else -1 / 16),
                 "There is a nearer mark on the other side.",
             ),
-            ("the mark itself", mark.marked_in, "That is the mark you saw at: now mark less plan."),
-            ("no difference", 0.0, "The plan lies between two marks: the nearest mark less the plan is not zero."),
-            (
-                "a sixteenth",
-                1 / 16,
-                "A whole sixteenth is the distance of two marks: the nearest is half of it or less.",
-            ),
+            ("the mark itself", mark.marked_in, "That is the mark you cut at: now subtract the plan."),
+            ("no difference", 0.0, "The plan is between two marks, so the difference is not zero."),
+            ("a sixteenth", 1 / 16, "Marks are a sixteenth apart: the nearest is at most half of that away."),
         ],
         solution=(
             f"{exact:.2f} × 16 = {plain(exact * 16, 2)}, so the nearest mark is {plain(mark.marked_in * 16, 0)}/16 = "
-            f"{mark.mark}; {plain(mark.marked_in, 4)} − {exact:.2f} {equals} {in_words(mark.error_in, 'in')}."
+            f"{mark.mark}; {plain(mark.marked_in, 4)} − {exact:.2f} {equals} {inches(mark.error_in)}."
         ),
     )
 

@@ -1,4 +1,4 @@
-"""Lesson 12: a whole club for the sheet, every reason in its place."""
+"""Lesson 12: a whole club for the sheet, with the reason for each cut."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from trimkit.study.exercises.draw import (
     n,
     plain,
 )
-from trimkit.study.exercises.exercise import Exercise, exercise, in_words
+from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 from trimkit.trim.bore import DryFit
 from trimkit.trim.clubs import with_article
 from trimkit.trim.flexplace import FlexPlace
@@ -25,7 +25,7 @@ from trimkit.trim.length import GivenLength
 from trimkit.trim.plan import TrimPlan, plan_club
 
 SEEN_IN = 0.05
-"""Less than this apart, two tip trims are not told apart by the checker, in."""
+"""Tip trims closer than this count as the same answer, in."""
 
 
 def _whole_club(draw: Draw) -> tuple[TrimPlan, float, float]:
@@ -38,7 +38,7 @@ def _whole_club(draw: Draw) -> tuple[TrimPlan, float, float]:
     flex = FlexPlace.between("R", "S", part, order.shaft)
     soft, stiff = (demo_schedule().trim_in(at(name), FlexPlace.at(each)) for each in ("R", "S"))
     if abs(part * (stiff - soft) + bbgl - 1) < SEEN_IN:
-        bbgl += 1 / 16  # the two corrections would cancel, and who forgets both would be right
+        bbgl += 1 / 16  # else the two corrections cancel, and forgetting both gives the right answer
     wanted = replace(
         wanted_club(order, club),
         head=replace(club.head, bbgl_in=bbgl),
@@ -53,11 +53,10 @@ def _told(plan: TrimPlan, soft: float, stiff: float) -> str:
     fit = plan.wanted.dry_fit
     assert fit is not None
     return (
-        f"For {with_article(plan.club)} the schedule's tip trim is {in_words(soft, 'in')} (flex R) and "
-        f"{in_words(stiff, 'in')} (flex S), written for a BBGL of 1 in. The order asks for "
-        f"{PARTS_OF_THE_WAY[plan.wanted.checked_flex().part]} of the way from R to S. For the dry fit a shaft of "
-        f"{in_words(fit.bare_shaft_in, 'in')} is used; with the head on it is {in_words(fit.dry_fitted_in, 'in')} "
-        "to the ground line. "
+        f"For {with_article(plan.club)}, the schedule's tip trim is {inches(soft)} (flex R) and {inches(stiff)} (flex "
+        f"S), written for a BBGL of 1 in. The order asks for {PARTS_OF_THE_WAY[plan.wanted.checked_flex().part]} of "
+        f"the way from R to S. The dry fit uses a shaft of {inches(fit.bare_shaft_in)}; with the head on, it is "
+        f"{inches(fit.dry_fitted_in)} to the ground line. "
     )
 
 
@@ -66,8 +65,7 @@ def _tip_solution(plan: TrimPlan, soft: float, stiff: float) -> str:
     return (
         f"Flex: {n(soft)} + {n(part)} × {n(stiff - soft)} = {plain(soft + part * (stiff - soft), 4)} in. Bore: BBGL "
         f"{n(bbgl, 4)} − 1 = {plain(bbgl - 1, 4)} in. Tip trim = {n(soft + part * (stiff - soft), 4)} + "
-        f"{n(bbgl - 1, 4)} = "
-        f"{in_words(plan.tip_trim_in, 'in')}."
+        f"{n(bbgl - 1, 4)} = {inches(plan.tip_trim_in)}."
     )
 
 
@@ -76,28 +74,25 @@ def whole_tip(draw: Draw) -> Exercise:
     plan, soft, stiff = _whole_club(draw)
     flexed, bore = plan.schedule_trim_in + plan.between_flexes_in, plan.bbgl_correction_in
     return exercise(
-        "12",
-        "whole tip",
+        "12 whole tip",
         question=_told(plan, soft, stiff) + "What is the tip trim?",
-        unit="in",
-        answer=plan.tip_trim_in,
-        tolerance=0.02,
+        answer=(plan.tip_trim_in, "in", 0.02),
         mistakes=[
-            ("bore turned round", flexed - bore, "Check the bore's sign: a larger BBGL wants more off the tip."),
-            ("bore forgotten", flexed, "The dry fit says that the bore is another: correct for it."),
+            ("bore turned round", flexed - bore, "Check the bore's sign: a larger BBGL needs more off the tip."),
+            ("bore forgotten", flexed, "The dry fit shows that the bore is different: correct for it."),
             ("flex forgotten", soft + bore, "The client wants a place between R and S: add its part."),
-            ("double correction", flexed + 2 * bore, "The bore went in twice: once is enough."),
-            ("counted from S", stiff - (flexed - soft) + bore, "The part counts from R towards S."),
+            ("double correction", flexed + 2 * bore, "You corrected for the bore twice: once is enough."),
+            ("counted from S", stiff - (flexed - soft) + bore, "Count the fraction from R towards S."),
             (
                 "whole BBGL",
                 flexed + plan.wanted.bbgl_in,
-                "Only what the BBGL is over (or under) the schedule's 1 in comes off (or stays on).",
+                "Correct only for what the BBGL is over (or under) the schedule's 1 in.",
             ),
-            ("cut as S", stiff + bore, "That is cut as S: the order asks for a part of the way."),
+            ("cut as S", stiff + bore, "That is cut as S: the order asks for only part of the way."),
             (
                 "flex and bore forgotten",
                 soft,
-                "That is the schedule's row alone: add the part between flexes and the bore's correction.",
+                "That is the schedule's row alone: add the part between flexes and the bore correction.",
             ),
         ],
         solution=_tip_solution(plan, soft, stiff),
@@ -109,44 +104,40 @@ def whole_butt(draw: Draw) -> Exercise:
     plan, soft, stiff = _whole_club(draw)
     cap, answer, bbgl = plan.wanted.grip.cap_thickness_in, plan.butt_trim_in, plan.wanted.bbgl_in
     return exercise(
-        "12",
-        "whole butt",
+        "12 whole butt",
         question=(
-            _told(plan, soft, stiff) + f"Raw shaft {in_words(plan.raw_length_in, 'in')}, playing length "
-            f"{in_words(plan.playing_length_in, 'in')}, grip cap {n(cap)} in. How much comes off the butt?"
+            _told(plan, soft, stiff) + f"Raw shaft {inches(plan.raw_length_in)}, playing length "
+            f"{inches(plan.playing_length_in)}, grip cap {n(cap)} in. How much comes off the butt?"
         ),
-        unit="in",
-        answer=answer,
-        tolerance=0.03,
+        answer=(answer, "in", 0.03),
         mistakes=[
-            ("cap forgotten", answer - cap, "The grip's cap is part of the playing length and is not shaft."),
-            ("BBGL forgotten", answer - bbgl, "The shaft ends BBGL above the ground line: less of it stays."),
-            ("bore turned round", answer + 2 * plan.bbgl_correction_in, "The bore's correction has the wrong sign."),
-            ("bore forgotten", answer + plan.bbgl_correction_in, "The tip trim lacks the bore's correction."),
-            ("flex forgotten", answer + plan.between_flexes_in, "The tip trim lacks the part of the way from R to S."),
+            ("cap forgotten", answer - cap, "The grip cap is part of the playing length but is not shaft."),
+            ("BBGL forgotten", answer - bbgl, "The shaft ends above the ground line, by BBGL: less of it stays."),
+            ("bore turned round", answer + 2 * plan.bbgl_correction_in, "The bore correction has the wrong sign."),
+            ("bore forgotten", answer + plan.bbgl_correction_in, "The tip trim is missing the bore correction."),
+            ("flex forgotten", answer + plan.between_flexes_in, "The tip trim is missing the part from R to S."),
             (
                 "flex and bore forgotten",
                 answer + plan.between_flexes_in + plan.bbgl_correction_in,
-                "The tip trim is the schedule's row alone: it lacks the part between flexes and the bore's correction.",
+                "The tip trim is missing the part between flexes and the bore correction.",
             ),
             (
                 "whole BBGL off the tip",
                 answer - 1.0,
-                "Off the tip comes only what the BBGL is over (or under) the schedule's 1 in.",
+                "Correct the tip only for what the BBGL is over (or under) the schedule's 1 in.",
             ),
             (
                 "cut as S",
                 answer - (stiff - soft - plan.between_flexes_in),
-                "The tip trim is that of S: the order asks for a part of the way.",
+                "The tip trim is for S: go only part of the way from R.",
             ),
             ("tip trim forgotten", answer + plan.tip_trim_in, "The tip trim comes off the raw shaft too."),
-            ("cut length", plan.cut_length_in, "That is the cut length, what stays: asked is what comes off the butt."),
+            ("cut length", plan.cut_length_in, "That is the cut length, which stays: the rest comes off the butt."),
         ],
         solution=(
-            f"{_tip_solution(plan, soft, stiff)} Cut length = {n(plan.playing_length_in)} − {n(bbgl, 4)} − "
-            f"{n(cap)} = "
+            f"{_tip_solution(plan, soft, stiff)} Cut length = {n(plan.playing_length_in)} − {n(bbgl, 4)} − {n(cap)} = "
             f"{n(plan.cut_length_in, 4)} in. Butt trim = {n(plan.raw_length_in)} − {n(plan.tip_trim_in, 4)} − "
-            f"{n(plan.cut_length_in, 4)} = {in_words(answer, 'in')}."
+            f"{n(plan.cut_length_in, 4)} = {inches(answer)}."
         ),
     )
 
@@ -159,32 +150,23 @@ def which_deserves_a_stop(draw: Draw) -> Exercise:
     predicted = round(line.at_cpm(length - shorter) + draw.one_of((-1, 1)) * draw.tenth(2.5, 6), 1)
     answer = against_line([("club", length - shorter, predicted)], line).clubs[0].deviation_cpm
     return exercise(
-        "12",
-        "stop before the saw",
+        "12 stop before the saw",
         question=(
-            f"By the rules of the trade all clubs of a set should lie on one line: {cpm:.1f} cpm at "
-            f"{in_words(length, 'in')}, {slope:g} cpm more for every half inch shorter. For one club of "
-            f"{in_words(length - shorter, 'in')} the mechanics predicts {predicted:.1f} cpm with the cut on the "
-            "sheet. By how "
-            "many cpm do prediction and line differ (prediction less line)?"
+            f"By the rules of the trade, all clubs of a set should be on one line: {cpm:.1f} cpm at {inches(length)}, "
+            f"{slope:g} cpm more for every half inch shorter. For one club of {inches(length - shorter)}, the "
+            f"mechanics predicts {predicted:.1f} cpm with the cut on the sheet. By how many cpm do prediction and "
+            "line differ (prediction minus line)?"
         ),
-        unit="cpm",
-        answer=answer,
-        tolerance=0.15,
+        answer=(answer, "cpm", 0.15),
         mistakes=[
-            ("turned round", -answer, "Prediction less line: a club that is too stiff comes out +."),
+            ("turned round", -answer, "Prediction minus line: a club that is too stiff is +."),
             ("against the first club", predicted - cpm, "Work out the line at this club's own length first."),
-            (
-                "slope per inch",
-                predicted - cpm - slope * shorter,
-                "The slope counts for half an inch, not for an inch.",
-            ),
+            ("slope per inch", predicted - cpm - slope * shorter, "The slope is per half inch, not per inch."),
         ],
         solution=(
             f"The line there: {cpm:.1f} + {slope:g} × {n(2 * shorter)} = {line.at_cpm(length - shorter):.1f} cpm. "
-            f"{predicted:.1f} − {line.at_cpm(length - shorter):.1f} = {in_words(answer, 'cpm')}: more than "
-            "2 cpm (a tolerance from memory, unverified), "
-            "so it goes on the sheet before anyone cuts."
+            f"{predicted:.1f} − {line.at_cpm(length - shorter):.1f} = {in_words(answer, 'cpm')}: more than 2 cpm (a "
+            "tolerance from memory, unverified), so it goes on the sheet before anyone cuts."
         ),
     )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from trimkit.study.exercises.draw import IRONS, PARTS_OF_THE_WAY, Draw, at, demo_order, demo_schedule, n, plain
-from trimkit.study.exercises.exercise import Exercise, exercise, in_words
+from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 from trimkit.trim.clubs import with_article
 from trimkit.trim.flexplace import FlexPlace
 
@@ -18,28 +18,20 @@ def row_by_pattern(draw: Draw) -> Exercise:
     clubs = IRONS.index(last) - IRONS.index(first)
     gain = (asked - known) / clubs
     return exercise(
-        "01",
-        "row by pattern",
+        "01 row by pattern",
         question=(
-            f"In flex {flex} a schedule trims {in_words(known, 'in')} for {with_article(first)}, and gains "
-            f"{in_words(gain, 'in')} for every club as the clubs get shorter. What does it trim for "
-            f"{with_article(last)}?"
+            f"In flex {flex}, a schedule trims {inches(known)} for {with_article(first)} and {inches(gain)} more for "
+            f"each shorter club. What does it trim for {with_article(last)}?"
         ),
-        unit="in",
-        answer=asked,
-        tolerance=0.02,
+        answer=(asked, "in", 0.02),
         mistakes=[
-            (
-                "one club too many",
-                asked + gain,
-                f"The {first} itself does not count: the {last} is {clubs} clubs further.",
-            ),
+            ("one club too many", asked + gain, f"Count again: the {last} is {clubs} clubs further than the {first}."),
             ("one club too few", asked - gain, f"Count again: the {last} is {clubs} clubs further than the {first}."),
-            ("gain only", clubs * gain, f"That is what {clubs} clubs gain: add it to the {first}'s trim."),
+            ("gain only", clubs * gain, f"That is the gain over {clubs} clubs: add it to the {first}'s trim."),
             ("one gain only", known + gain, f"That is one club further: the {last} is {clubs} clubs further."),
             ("wrong direction", known - clubs * gain, "Shorter clubs lose more at the tip, not less."),
         ],
-        solution=f"{clubs} clubs further: {n(known)} + {clubs} × {n(gain)} = {in_words(asked, 'in')}.",
+        solution=f"{clubs} clubs further: {n(known)} + {clubs} × {n(gain)} = {inches(asked)}.",
     )
 
 
@@ -50,37 +42,33 @@ def between_flexes(draw: Draw) -> Exercise:
     low, high = (schedule.row(club, flex).tip_trim_in for flex in (soft, stiff))
     answer = schedule.trim_in(at(club), FlexPlace.between(soft, stiff, part, shaft))
     return exercise(
-        "01",
-        "between flexes",
+        "01 between flexes",
         question=(
-            f"For {with_article(club)} a schedule's tip trim is {in_words(low, 'in')} (flex {soft}) and "
-            f"{in_words(high, 'in')} (flex {stiff}). The client wants {PARTS_OF_THE_WAY[part]} of the way from "
-            f"{soft} "
-            f"to {stiff}. How much comes off the tip?"
+            f"For {with_article(club)}, a schedule's tip trim is {inches(low)} (flex {soft}) and {inches(high)} (flex "
+            f"{stiff}). The client wants {PARTS_OF_THE_WAY[part]} of the way from {soft} to {stiff}. How much comes "
+            "off the tip?"
         ),
-        unit="in",
-        answer=answer,
-        tolerance=0.02,
+        answer=(answer, "in", 0.02),
         mistakes=[
             (
                 "counted from the stiffer flex",
                 high - part * (high - low),
-                f"You counted from {stiff}; the order counts from {soft}.",
+                f"Count from {soft} up, not from {stiff} down.",
             ),
-            ("half-way", (low + high) / 2, f"That is half-way; the order says {PARTS_OF_THE_WAY[part]}."),
-            ("difference only", part * (high - low), f"That is what is added to the trim of flex {soft}: add it."),
-            ("softer flex only", low, f"That is flex {soft} itself: nothing of the way is gone yet."),
-            ("part of the stiffer trim", low + part * high, "Take the part of the difference, not of the whole trim."),
+            ("half-way", (low + high) / 2, f"That is halfway; the order says {PARTS_OF_THE_WAY[part]}."),
+            ("difference only", part * (high - low), f"That is the difference: add it to the trim of flex {soft}."),
+            ("softer flex only", low, f"That is flex {soft} itself: go part of the way to {stiff}."),
+            ("part of the stiffer trim", low + part * high, "Take the fraction of the difference, not of the trim."),
         ],
         solution=(
-            f"The two flexes lie {n(high)} − {n(low)} = {plain(high - low)} in apart. "
-            f"{n(low)} + {n(part)} × {n(high - low)} = {in_words(answer, 'in')}."
+            f"The two flexes are {n(high)} − {n(low)} = {plain(high - low)} in apart. {n(low)} + {n(part)} × "
+            f"{n(high - low)} = {inches(answer)}."
         ),
     )
 
 
 def place_of_a_trim(draw: Draw) -> Exercise:
-    """Which part of the way a trim is."""
+    """How far a trim is between two flexes."""
     schedule, club, (soft, stiff) = demo_schedule(), draw.one_of(IRONS), draw.one_of(PAIRS)
     low, high = (schedule.row(club, flex).tip_trim_in for flex in (soft, stiff))
     eighths = draw.one_of([k for k in range(2, round((high - low) * 8) - 1) if abs(k / 8 / (high - low) - 0.5) > 0.04])
@@ -88,29 +76,21 @@ def place_of_a_trim(draw: Draw) -> Exercise:
     place = schedule.place_of(at(club), trim)
     assert place is not None
     return exercise(
-        "01",
-        "place of a trim",
+        "01 place of a trim",
         question=(
-            f"For {with_article(club)} flex {soft} is cut at {in_words(low, 'in')} of tip trim and flex {stiff} at "
-            f"{in_words(high, 'in')}. A used club was trimmed {in_words(trim, 'in')}. Which part of the way from "
-            f"{soft} "
-            f"to {stiff} is that (a number between 0 and 1)?"
+            f"For {with_article(club)}, flex {soft} takes {inches(low)} of tip trim and flex {stiff} takes "
+            f"{inches(high)}. A used club was trimmed {inches(trim)}. What fraction of the way from {soft} to {stiff} "
+            "is that (a number from 0 to 1)?"
         ),
-        unit="",
-        answer=place.part,
-        tolerance=0.02,
+        answer=(place.part, "", 0.02),
         mistakes=[
-            (
-                "counted from the stiffer flex",
-                1 - place.part,
-                f"You counted from {stiff} towards {soft}: turn it round.",
-            ),
-            ("inches for the part", trim - low, "That is in inches: divide by the distance of the two flexes."),
+            ("counted from the stiffer flex", 1 - place.part, f"Count from {soft} up, not from {stiff} down."),
+            ("inches for the part", trim - low, "That is in inches: divide by the gap between the two flexes."),
             ("part of the whole trim", trim / high, f"Start counting at flex {soft}, not at an uncut tip."),
         ],
         solution=(
-            f"({n(trim)} − {n(low)}) / ({n(high)} − {n(low)}) = {n(trim - low)} / {n(high - low)} "
-            f"= {in_words(place.part, '')}."
+            f"({n(trim)} − {n(low)}) / ({n(high)} − {n(low)}) = {n(trim - low)} / {n(high - low)} = "
+            f"{in_words(place.part, '')}."
         ),
     )
 
@@ -121,26 +101,17 @@ def cut_on_to_a_stiffer_flex(draw: Draw) -> Exercise:
     low, high = (schedule.trim_in(at(club), FlexPlace.at(flex)) for flex in (soft, stiff))
     more = high - low
     return exercise(
-        "01",
-        "cut on",
+        "01 cut on",
         question=(
-            f"The tip of {with_article(club)} is cut {in_words(low, 'in')} for flex {soft}. Then the client "
-            "changes to "
-            f"flex {stiff}, for which the same schedule trims {in_words(high, 'in')}. How much more comes off the "
-            "tip?"
+            f"The tip of {with_article(club)} has been trimmed {inches(low)} for flex {soft}. Then the client changes "
+            f"to flex {stiff}, for which the same schedule trims {inches(high)}. How much more comes off the tip?"
         ),
-        unit="in",
-        answer=more,
-        tolerance=0.02,
+        answer=(more, "in", 0.02),
         mistakes=[
-            (
-                "cut twice",
-                high,
-                f"{in_words(low, 'in')} are off already: only the difference is cut. What is off cannot be put back.",
-            ),
-            ("both added", low + high, "The two trims are not added: the second one is the whole trim."),
+            ("cut twice", high, f"Cut only the difference: {inches(low)} is already off and cannot be put back."),
+            ("both added", low + high, "Do not add the two trims: the second is the whole trim."),
         ],
-        solution=f"{n(high)} − {n(low)} = {in_words(more, 'in')} more.",
+        solution=f"{n(high)} − {n(low)} = {inches(more)} more.",
     )
 
 

@@ -1,4 +1,4 @@
-"""Lesson 09: matching a set: the line, its slope, who lies off it."""
+"""Lesson 09: matching a set: the line, its slope, and the clubs off it."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import statistics
 
 from trimkit.check.setline import RobustFit, SetLine, against_line, fit_line
 from trimkit.study.exercises.draw import IRONS, Draw, at, demo_ladder, n, plain
-from trimkit.study.exercises.exercise import Exercise, exercise, in_words
+from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 
 SLOPE = "cpm per half inch"
 
@@ -21,29 +21,23 @@ def on_the_line(draw: Draw) -> Exercise:
     answer = line.at_cpm(there)
     change = answer - cpm
     return exercise(
-        "09",
-        "on the line",
+        "09 on the line",
         question=(
-            f"The {start} plays at {in_words(here, 'in')} and makes {cpm:.1f} cpm. The set is to rise by "
-            f"{slope:g} cpm for "
-            f"every half inch that a club is shorter. Which frequency is the target of the {asked} at "
-            f"{in_words(there, 'in')}?"
+            f"The {start} plays at {inches(here)} and reads {cpm:.1f} cpm. The set is to rise by {slope:g} cpm for "
+            f"every half inch that a club is shorter. What is the target frequency of the {asked} at {inches(there)}?"
         ),
-        unit="cpm",
-        answer=answer,
-        tolerance=0.15,
+        answer=(answer, "cpm", 0.15),
         mistakes=[
-            ("wrong direction", cpm - change, "Shorter clubs have more cpm, longer ones less."),
-            ("per inch", cpm + change / 2, "The slope counts for half an inch: an inch is two of them."),
-            ("one step", cpm + change / abs(here - there) / 2, "That is half an inch away: count all of them."),
-            ("change only", change, "That is the change: add it to the club's own cpm."),
-            ("change without sign", abs(change), "That is the change: add it to the club's own cpm, or take it off."),
-            ("the same as the other", cpm, "That is the other club: the line asks for more where clubs are shorter."),
+            ("wrong direction", cpm - change, "Shorter clubs read higher, longer ones lower."),
+            ("per inch", cpm + change / 2, "The slope is per half inch: an inch is two of them."),
+            ("one step", cpm + change / abs(here - there) / 2, "That is for one half inch: count all of them."),
+            ("change only", change, "That is the change: add it to the known club's cpm."),
+            ("change without sign", abs(change), "That is the change: add it to the known club's cpm, or take it off."),
+            ("the same as the other", cpm, "That is the other club's cpm: the line rises as clubs get shorter."),
         ],
         solution=(
-            f"{n(here)} − {n(there)} = {plain(here - there)} in, or {plain((here - there) * 2)} half inches "
-            f"shorter; {cpm:.1f} + {slope:g} × "
-            f"{n((here - there) * 2)} = {in_words(answer, 'cpm')}."
+            f"{n(here)} − {n(there)} = {plain(here - there)} in, or {plain((here - there) * 2)} half inches shorter; "
+            f"{cpm:.1f} + {slope:g} × {n((here - there) * 2)} = {in_words(answer, 'cpm')}."
         ),
     )
 
@@ -56,18 +50,14 @@ def slope_of_two(draw: Draw) -> Exercise:
     high = round(low + draw.tenth(3.8, 5.4) * (long - short) * 2, 1)
     answer = fit_line([long, short], [low, high]).slope_cpm_per_half_in
     return exercise(
-        "09",
-        "slope of two",
+        "09 slope of two",
         question=(
-            f"The {IRONS[first]} ({in_words(long, 'in')}) makes {low:.1f} cpm, the {IRONS[last]} "
-            f"({in_words(short, 'in')}) "
+            f"The {IRONS[first]} ({inches(long)}) reads {low:.1f} cpm and the {IRONS[last]} ({inches(short)}) "
             f"{high:.1f} cpm. What is the slope, in cpm for each half inch shorter?"
         ),
-        unit=SLOPE,
-        answer=answer,
-        tolerance=0.06,
+        answer=(answer, SLOPE, 0.06),
         mistakes=[
-            ("per inch", 2 * answer, "That is for a whole inch: the slope is stated for half an inch."),
+            ("per inch", 2 * answer, "That is per inch: the slope is per half inch."),
             ("whole difference", high - low, "That is the whole difference: divide by the half inches between them."),
             ("quarter inch", answer / 2, "Count the half inches again: two to the inch."),
         ],
@@ -80,35 +70,30 @@ def slope_of_two(draw: Draw) -> Exercise:
 
 
 def deviation(draw: Draw) -> Exercise:
-    """How far a club lies off the line."""
+    """How far a club is off the line."""
     ladder, slope, cpm, club = demo_ladder(), draw.tenth(4, 5), draw.tenth(318, 326), draw.one_of(IRONS[2:])
     here, there = ladder.playing_length_in(at("5-iron")), ladder.playing_length_in(at(club))
     line = SetLine(here, cpm, slope)
     measured = round(line.at_cpm(there) + draw.one_of((-1, 1)) * draw.tenth(1.5, 5), 1)
     answer = against_line([(club, there, measured)], line).clubs[0].deviation_cpm
     return exercise(
-        "09",
-        "deviation",
+        "09 deviation",
         question=(
-            f"A set's line goes through {cpm:.1f} cpm at {in_words(here, 'in')} and rises by {slope:g} cpm for "
-            "every half "
-            f"inch shorter. The {club} plays at {in_words(there, 'in')} and measures {measured:.1f} cpm. How many "
-            "cpm does "
-            "it lie above (+, stiffer) or below (−, softer) the line?"
+            f"A set's line passes through {cpm:.1f} cpm at {inches(here)} and rises by {slope:g} cpm for every half "
+            f"inch shorter. The {club} plays at {inches(there)} and reads {measured:.1f} cpm. How many cpm is it "
+            "above (+, stiffer) or below (−, softer) the line?"
         ),
-        unit="cpm",
-        answer=answer,
-        tolerance=0.15,
+        answer=(answer, "cpm", 0.15),
         mistakes=[
-            ("line less club", -answer, "Club less line: above it is +."),
-            ("the line itself", line.at_cpm(there), "That is the line there: asked is how far the club lies off it."),
+            ("line less club", -answer, "Club minus line: above it is +."),
+            ("the line itself", line.at_cpm(there), "That is the line there: how far is the club off it?"),
             ("against the reference club", measured - cpm, "Compare with the line at this club's own length."),
             (
                 "wrong direction of the line",
                 measured - (2 * cpm - line.at_cpm(there)),
-                "The line rises towards the shorter clubs.",
+                "The line rises as clubs get shorter.",
             ),
-            ("slope per inch", measured - (cpm + (line.at_cpm(there) - cpm) / 2), "The slope counts for half an inch."),
+            ("slope per inch", measured - (cpm + (line.at_cpm(there) - cpm) / 2), "The slope is per half inch."),
         ],
         solution=(
             f"The line there: {cpm:.1f} + {slope:g} × {n(2 * (here - there))} = {line.at_cpm(there):.1f} cpm. "
@@ -118,7 +103,7 @@ def deviation(draw: Draw) -> Exercise:
 
 
 def median_slope(draw: Draw) -> Exercise:
-    """The median of the slopes of three clubs, the middle one of them wrong."""
+    """The median slope of three clubs, the middle one of which is off."""
     ladder, start, slope = demo_ladder(), draw.tenth(312, 320), draw.tenth(4, 5)
     clubs = (IRONS[0], IRONS[1], IRONS[4])
     lengths = [ladder.playing_length_in(at(club)) for club in clubs]
@@ -128,19 +113,15 @@ def median_slope(draw: Draw) -> Exercise:
     slopes = [cpm[1] - cpm[0], (cpm[2] - cpm[1]) / 3, (cpm[2] - cpm[0]) / 4]
     repeated = fit_line(lengths, cpm).slope_cpm_per_half_in
     said = "; ".join(
-        f"{club} {in_words(length, 'in')}, {each:.1f} cpm"
-        for club, length, each in zip(clubs, lengths, cpm, strict=True)
+        f"{club} {inches(length)}, {each:.1f} cpm" for club, length, each in zip(clubs, lengths, cpm, strict=True)
     )
     return exercise(
-        "09",
-        "median slope",
+        "09 median slope",
         question=(
-            f"Three clubs: {said}. One of them is off. Work out the slope of every pair (cpm per half inch "
-            "shorter). What is their median, the middle one of the three slopes?"
+            f"Three clubs: {said}. One of them is off. Work out the slope of every pair (cpm per half inch shorter). "
+            "What is their median, the middle one of the three slopes?"
         ),
-        unit=SLOPE,
-        answer=answer,
-        tolerance=0.06,
+        answer=(answer, SLOPE, 0.06),
         mistakes=[
             ("mean", statistics.mean(slopes), "That is the mean: one bad club pulls it. Take the middle one of three."),
             ("largest", max(slopes), "That is the largest of the three: the median is the middle one."),
@@ -148,16 +129,14 @@ def median_slope(draw: Draw) -> Exercise:
             (
                 "repeated median",
                 repeated,
-                "That is the repeated median, the lab's way for many clubs. Here: the middle one of the three slopes.",
+                "That is the repeated median, the lab's way for many clubs: take the middle slope.",
             ),
-            ("per inch", 2 * answer, "That is for a whole inch: the slope is stated for half an inch."),
+            ("per inch", 2 * answer, "That is per inch: the slope is per half inch."),
         ],
         solution=(
             f"The pairs are 1, 3 and 4 half inches apart: slopes {', '.join(f'{each:.2f}' for each in slopes)}. "
-            "Sorted: "
-            f"{', '.join(f'{each:.2f}' for each in sorted(slopes))}; the middle one is {in_words(answer, SLOPE)}. "
-            "The bad "
-            "club has not moved it."
+            f"Sorted: {', '.join(f'{each:.2f}' for each in sorted(slopes))}; the middle one is "
+            f"{in_words(answer, SLOPE)}. The bad club has not moved it."
         ),
     )
 

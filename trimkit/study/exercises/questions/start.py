@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from trimkit.parts.units import MM_PER_IN
 from trimkit.study.exercises.draw import IRONS, NEAREST_16TH_IN, Draw, at, demo_ladder, demo_order, demo_schedule, n
-from trimkit.study.exercises.exercise import Exercise, exercise, in_words
+from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 from trimkit.trim.butt import butt_cut, cut_length_in
+from trimkit.trim.clubs import with_article
 from trimkit.trim.flexplace import FlexPlace
 
 CAP_IN = 0.125
@@ -16,36 +17,30 @@ def cut_length(draw: Draw) -> Exercise:
     club, bbgl = draw.one_of(IRONS), draw.mark(0.75, 1.5, 8)
     playing = demo_ladder().playing_length_in(at(club)) + draw.mark(-0.5, 0.5, 4)
     cut = cut_length_in(playing, bbgl, CAP_IN)
-    forgotten = "Something of the playing length is not shaft at the upper end: the thickness of the grip's cap."
+    forgotten = "Part of the playing length at the upper end is not shaft: the thickness of the grip cap."
     return exercise(
-        "00",
-        "cut length",
+        "00 cut length",
         question=(
-            f"A {club} is to play at {in_words(playing, 'in')}. Its head has a BBGL of {in_words(bbgl, 'in')}, the "
-            f"grip's cap is {in_words(CAP_IN, 'in')} thick. How long is the bare shaft after both cuts (cut length)?"
+            f"{with_article(club).capitalize()} is to play at {inches(playing)}. Its head has a BBGL of "
+            f"{inches(bbgl)}, and the grip cap is {inches(CAP_IN)} thick. How long is the bare shaft after both cuts "
+            "(cut length)?"
         ),
-        unit="in",
-        answer=cut,
-        tolerance=0.02,
+        answer=(cut, "in", 0.02),
         mistakes=[
             ("cap forgotten", playing - bbgl, forgotten),
-            (
-                "BBGL forgotten",
-                playing - CAP_IN,
-                "The shaft does not reach the ground line: what the bore leaves below it (BBGL) is not shaft.",
-            ),
-            ("BBGL added", playing + bbgl - CAP_IN, "BBGL is part of the playing length already: take it off."),
-            ("cap added", playing - bbgl + CAP_IN, "The cap sits on the shaft's end: take it off, do not add it."),
+            ("BBGL forgotten", playing - CAP_IN, "The shaft ends above the ground line, by BBGL."),
+            ("BBGL added", playing + bbgl - CAP_IN, "BBGL is already part of the playing length: take it off."),
+            ("cap added", playing - bbgl + CAP_IN, "The cap is on the end of the shaft: take it off; do not add it."),
         ],
         solution=(
-            "cut length = playing length − BBGL − cap thickness "
-            f"= {n(playing)} − {n(bbgl)} − {n(CAP_IN)} = {in_words(cut, 'in')}."
+            f"cut length = playing length − BBGL − cap thickness = {n(playing)} − {n(bbgl)} − {n(CAP_IN)} = "
+            f"{inches(cut)}."
         ),
     )
 
 
 def butt_trim(draw: Draw) -> Exercise:
-    """What is left over at the butt."""
+    """What comes off at the butt."""
     order, club = demo_order(), draw.one_of(IRONS)
     shaft, grip = order.shaft, order.grip
     trim = demo_schedule().trim_in(at(club), FlexPlace.at(draw.one_of(("A", "R"))))
@@ -56,37 +51,29 @@ def butt_trim(draw: Draw) -> Exercise:
     )
     raw = shaft.raw_length_in
     return exercise(
-        "00",
-        "butt trim",
+        "00 butt trim",
         question=(
-            f"A raw shaft of {in_words(raw, 'in')} loses {in_words(trim, 'in')} at the tip; {n(cut)} in of it "
-            "have to "
-            f"stay for the {club} of {in_words(playing, 'in')}. How much comes off the butt?"
+            f"A raw shaft of {inches(raw)} loses {inches(trim)} at the tip. The {club} needs a cut length of {n(cut)} "
+            f"in to play at {inches(playing)}. How much comes off the butt?"
         ),
-        unit="in",
-        answer=cuts.butt_trim_in,
-        tolerance=NEAREST_16TH_IN,
+        answer=(cuts.butt_trim_in, "in", NEAREST_16TH_IN),
         mistakes=[
-            (
-                "tip trim forgotten",
-                raw - cut,
-                "The tip trim has come off already: it is no longer there to be left over.",
-            ),
+            ("tip trim forgotten", raw - cut, "The tip trim has already come off: do not count it as left over."),
             (
                 "playing length for cut length",
                 raw - trim - playing,
-                "You took the playing length: it counts the bore's bottom and the cap, which are not shaft.",
+                "You used the playing length: it includes BBGL and the cap, which are not shaft.",
             ),
             ("tip trim added", raw + trim - cut, "The tip trim makes the shaft shorter: take it off."),
             (
                 "cut length not taken off",
                 raw - trim,
-                "That is what the tip cut leaves: the cut length stays, only the rest comes off the butt.",
+                "That is left after the tip cut: the cut length stays, the rest comes off.",
             ),
         ],
         solution=(
-            "butt trim = raw length − tip trim − cut length "
-            f"= {n(raw)} − {n(trim)} − {n(cut)} = {in_words(cuts.butt_trim_in, 'in')}. It is what is left over."
+            f"butt trim = raw length − tip trim − cut length = {n(raw)} − {n(trim)} − {n(cut)} = "
+            f"{inches(cuts.butt_trim_in)}. It is what is left over."
         ),
     )
 
@@ -96,24 +83,17 @@ def stop_in_mm(draw: Draw) -> Exercise:
     trim = draw.mark(1.25, 5.75, 16)
     mm, whole, part = trim * MM_PER_IN, int(trim), trim % 1
     return exercise(
-        "00",
-        "stop in mm",
+        "00 stop in mm",
         question=(
-            f"The sheet says {in_words(trim, 'in')} of tip trim. The stop of your saw has a millimetre scale. To how "
-            "many millimetres do you set it?"
+            f"The sheet says {inches(trim)} of tip trim. The stop on your saw has a millimetre scale. How many "
+            "millimetres do you set it to?"
         ),
-        unit="mm",
-        answer=mm,
-        tolerance=0.3,
+        answer=(mm, "mm", 0.3),
         mistakes=[
-            ("25 mm to the inch", trim * 25, "An inch is 25.4 mm, not 25: over some inches it shows at the saw."),
-            (
-                "fraction left out",
-                whole * MM_PER_IN,
-                "You have turned the whole inches into millimetres only: the fraction is missing.",
-            ),
+            ("25 mm to the inch", trim * 25, "An inch is 25.4 mm, not 25: over several inches the difference shows."),
+            ("fraction left out", whole * MM_PER_IN, "You converted only the whole inches: the fraction is missing."),
             ("centimetres", mm / 10, "That is in centimetres: the scale is in millimetres."),
-            ("fraction as millimetres", whole * MM_PER_IN + part, "Turn the fraction into millimetres too."),
+            ("fraction as millimetres", whole * MM_PER_IN + part, "Convert the fraction to millimetres too."),
         ],
         solution=f"1 in = 25.4 mm, so {n(trim, 4)} in × 25.4 mm/in = {in_words(mm, 'mm')}.",
     )

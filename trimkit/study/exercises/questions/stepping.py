@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from trimkit.study.exercises.draw import IRONS, Draw, demo_family, n
-from trimkit.study.exercises.exercise import Exercise, exercise, in_words
+from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 from trimkit.trim.clubs import with_article
 from trimkit.trim.stepping import flex_shift, say_step, step_set
 
@@ -17,50 +17,40 @@ def raw_length(draw: Draw) -> Exercise:
     other = family.row(club, -step).raw_length_in
     increment = abs(family.parallel_change_in(club, 1))
     return exercise(
-        "04",
-        "raw length",
+        "04 raw length",
         question=(
-            f"A taper-tip family has {in_words(own, 'in')} of raw length for the {club}; neighbouring clubs "
-            "differ by "
-            f"{in_words(increment, 'in')}. The {club} is to be built with {say_step(step)}. Which raw length does "
-            "it take?"
+            f"In a taper-tip family, the raw length for the {club} is {inches(own)}, and neighbouring clubs differ by "
+            f"{inches(increment)}. The {club} is to be built with {say_step(step)}. What raw length does it take?"
         ),
-        unit="in",
-        answer=answer,
-        tolerance=0.02,
+        answer=(answer, "in", 0.02),
         mistakes=[
             (
                 "stepped the other way",
                 other,
-                "Other way round: soft takes the longer club's raw length, hard the shorter club's.",
+                "The other way round: soft takes the longer club's raw length, hard the shorter's.",
             ),
             ("unstepped", own, "That is the club's own raw length: it is not stepped yet."),
             ("one step only", own + (answer - own) / abs(step), "That is one step: the order asks for two."),
         ],
         solution=(
             f"{say_step(step)[0].upper()}{say_step(step)[1:]}: {'+' if step > 0 else '−'} {abs(step)} × "
-            f"{n(increment)} in. {n(own)} {'+' if step > 0 else '−'} {n(abs(answer - own))} = "
-            f"{in_words(answer, 'in')}."
+            f"{n(increment)} in. {n(own)} {'+' if step > 0 else '−'} {n(abs(answer - own))} = {inches(answer)}."
         ),
     )
 
 
 def shift(draw: Draw) -> Exercise:
-    """Steps in parts of a flex, with their sign."""
+    """Steps in flexes, with their sign."""
     step = draw.one_of((-3, -2, -1, 1, 2, 3))
     answer = flex_shift(step)
     makes = "a soft step makes a club softer" if step > 0 else "a hard step makes a club stiffer"
     return exercise(
-        "04",
-        "shift",
+        "04 shift",
         question=(
-            f"A set is built with {say_step(step)}. By the trade's rule of a quarter of a flex a step (common "
-            "practice, no source), how many flexes "
-            "stiffer (+) or softer (−) does it play?"
+            f"A set is built with {say_step(step)}. By the trade's rule of a quarter of a flex per step (common "
+            "practice, no source), how many flexes stiffer (+) or softer (−) does it play?"
         ),
-        unit="flexes",
-        answer=answer,
-        tolerance=0.02,
+        answer=(answer, "flexes", 0.02),
         mistakes=[
             ("wrong sign", -answer, f"Softer is −, stiffer is + here: {makes}."),
             ("one step only", answer / abs(step), f"That is one step: the set has {abs(step)}."),
@@ -82,18 +72,15 @@ def runs_out(draw: Draw) -> Exercise:
     stepped = step_set(family, clubs, step)
     answer = len(stepped.missing)
     return exercise(
-        "04",
-        "runs out",
+        "04 runs out",
         question=(
             f"A taper-tip family has raw lengths from the {family.clubs[0]} to the {family.clubs[-1]}, one for each "
             f"club. The set {clubs[0]} to {clubs[-1]} ({len(clubs)} clubs: {', '.join(clubs)}) is to be built with "
             f"{say_step(step)}. For how many of its clubs is there no raw length?"
         ),
-        unit="clubs",
-        answer=float(answer),
-        tolerance=0.1,
+        answer=(float(answer), "clubs", 0.1),
         mistakes=[
-            ("none", 0.0, "Go to the short end: the last club needs the raw length of a club past the end."),
+            ("none", 0.0, "Look at the short end: the last club needs the raw length of a club past the end."),
             ("one too many", answer + 1.0, "One club too many: write the raw length beside each club."),
             ("one too few", answer - 1.0, "One club too few: write the raw length beside each club."),
             ("all that can be built", float(len(stepped.built)), "Those can be built: count the others."),
@@ -111,23 +98,19 @@ def soft_at_the_long_end(draw: Draw) -> Exercise:
     answer = family.parallel_change_in(club, step)
     one = answer / abs(step)
     return exercise(
-        "04",
-        "parallel length",
+        "04 parallel length",
         question=(
-            f"Raw lengths of a taper-tip family differ by {in_words(abs(one), 'in')} a club, and only below the "
-            "first "
-            f"step. {with_article(club).capitalize()} is built with {say_step(step)}. By how many inches is its "
-            "thin part below the first step longer (+) or shorter (−) than unstepped?"
+            f"Raw lengths in a taper-tip family differ by {inches(abs(one))} per club, and only below the first step. "
+            f"{with_article(club).capitalize()} is built with {say_step(step)}. By how many inches is its thin part "
+            f"below the first step longer (+) or shorter (−) than without the step{'s' if abs(step) > 1 else ''}?"
         ),
-        unit="in",
-        answer=answer,
-        tolerance=0.02,
+        answer=(answer, "in", 0.02),
         mistakes=[
             ("wrong sign", -answer, "A soft step brings more of the thin end into the club (+), a hard step less (−)."),
             ("one step only", one, "That is one step: the order asks for two."),
-            ("a quarter", flex_shift(step), "A quarter is the flex of a step: what is asked are inches."),
+            ("a quarter", flex_shift(step), "A quarter is the step in flexes: the question asks for inches."),
         ],
-        solution=f"{abs(step)} × {n(abs(one))} in, {'longer' if step > 0 else 'shorter'}: {in_words(answer, 'in')}.",
+        solution=f"{abs(step)} × {n(abs(one))} in, {'longer' if step > 0 else 'shorter'}: {inches(answer)}.",
     )
 
 

@@ -12,14 +12,14 @@ from trimkit.club.club import club_frequencies_cpm
 from trimkit.parts.units import nearest_mark
 from trimkit.shop.tolerance import Budget
 from trimkit.study.exercises.draw import IRONS, Draw, at, demo_ladder, demo_set, n, plain
-from trimkit.study.exercises.exercise import Exercise, exercise, in_words
+from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 from trimkit.study.labs.closeness import all_within
 
-MARK = "That is a ruler's mark near it; asked is the limit itself, to a hundredth of an inch."
+MARK = "That is a nearby ruler mark: give the limit itself, to a hundredth of an inch."
 
 
 def _cpm_per_in(draw: Draw) -> tuple[str, float]:
-    """A club of the set and how many cpm an inch of tip trim is there, to a tenth."""
+    """A club of the set and its cpm per inch of tip trim, to a tenth."""
     club = demo_set().club(draw.one_of(IRONS))
     trim = club.plan.tip_trim_in
     less, more = club_frequencies_cpm(club.plan, club.assembly, (trim - 0.5, trim + 0.5))
@@ -27,28 +27,25 @@ def _cpm_per_in(draw: Draw) -> tuple[str, float]:
 
 
 def spread(draw: Draw) -> Exercise:
-    """How far a club spreads from what several numbers do to it: the root of the sum of squares."""
+    """How far several independent effects spread a club's frequency: the root of the sum of squares."""
     effects = [draw.tenth(1.2, 2.0), draw.tenth(0.6, 1.0), draw.tenth(0.3, 0.5)]
     whole, once = sum(effects), np.array([effects])
     answer = float(Budget(("club",), ("EI", "wall", "BBGL"), (0.0,) * 3, np.zeros(1), once).sd_cpm[0])
     ei, wall, bbgl = effects
     return exercise(
-        "10",
-        "spread",
+        "10 spread",
         question=(
-            f"One standard deviation (sd) of a shaft's EI is worth {ei:g} cpm at a club, one of its wall {wall:g} cpm, "
-            f"one of the BBGL reading {bbgl:g} cpm. They know nothing of each other. What is the sd of the club's "
-            "frequency, to a tenth?"
+            f"One standard deviation (sd) of a shaft's EI changes a club by {ei:g} cpm, one of its wall by {wall:g} "
+            f"cpm, and one of the BBGL reading by {bbgl:g} cpm. The three are independent. What is the sd of the "
+            "club's frequency, to a tenth?"
         ),
-        unit="cpm",
-        answer=answer,
-        tolerance=0.06,
+        answer=(answer, "cpm", 0.06),
         mistakes=[
             ("added up", whole, "Effects do not add up; their squares do. Then take the root."),
             ("no root", answer**2, "That is the variance (cpm²): take its root."),
-            ("largest only", ei, "That is the EI alone: the other squares add a little."),
+            ("largest only", ei, "That is EI alone: the other squares add a little."),
             ("two only", math.hypot(ei, wall), "The BBGL reading is missing: add its square too."),
-            ("mean", whole / 3, "No mean: add the squares, then take the root."),
+            ("mean", whole / 3, "Not the mean: add the squares, then take the root."),
             ("root of the sum", math.sqrt(whole), "Square each effect first, add, then take the root."),
         ],
         solution=(
@@ -59,27 +56,24 @@ def spread(draw: Draw) -> Exercise:
 
 
 def all_of_a_set(draw: Draw) -> Exercise:
-    """How often a whole set keeps within: the clubs' chances multiplied."""
+    """How often a whole set is within tolerance: the clubs' chances multiplied."""
     clubs, percent = draw.whole(4, 7), draw.whole(86, 96)
     part = percent / 100
     answer = round(100 * all_within([part] * clubs), 1)
     return exercise(
-        "10",
-        "all of a set",
+        "10 all of a set",
         question=(
-            f"Each of the {clubs} clubs of a set keeps within the allowed difference in {percent} % of all sets. They "
-            f"know nothing of each other. In how many % of all sets do all {clubs} keep within?"
+            f"Each of the {clubs} clubs of a set is within tolerance in {percent} % of all sets, independently of the "
+            f"others. In what percentage of all sets are all {clubs} within tolerance?"
         ),
-        unit="%",
-        answer=answer,
-        tolerance=0.6,
+        answer=(answer, "%", 0.6),
         mistakes=[
-            ("one club", float(percent), f"That is one club alone: all {clubs} must keep within at once."),
-            ("a part, not percent", answer / 100, "That is a part of 1: times 100 it is percent."),
+            ("one club", float(percent), f"That is one club alone: all {clubs} must be within tolerance at once."),
+            ("a part, not percent", answer / 100, "That is a fraction of 1: multiply by 100 for per cent."),
             ("misses added up", 100.0 - clubs * (100 - percent), "The misses do not add up: multiply the chances."),
             ("times the number", float(percent * clubs), "Multiply the chance by itself, not by the number of clubs."),
             ("divided", percent / clubs, "Do not divide: multiply the chance by itself, once for each club."),
-            ("one club outside", 100 - answer, "That is how often at least one club lies outside."),
+            ("one club outside", 100 - answer, "That is how often at least one club is outside."),
             (
                 "one factor too few",
                 100 * all_within([part] * (clubs - 1)),
@@ -91,34 +85,31 @@ def all_of_a_set(draw: Draw) -> Exercise:
 
 
 def cut_tolerance(draw: Draw) -> Exercise:
-    """How far the saw may be off for a tolerance in cpm."""
+    """How far off the cut may be for a tolerance in cpm."""
     club, rate = _cpm_per_in(draw)
     tolerance = SET_TOLERANCE_CPM * draw.one_of((0.5, 0.75, 1, 1.25, 1.5))
     answer = tolerance / rate
     return exercise(
-        "10",
-        "cut tolerance",
+        "10 cut tolerance",
         question=(
-            f"One inch of tip trim is {rate:.1f} cpm at the {club}. The set is matched to within {tolerance:g} cpm. "
-            "By how many inches may the tip cut alone be off, to a hundredth of an inch?"
+            f"One inch of tip trim changes the {club} by {rate:.1f} cpm. The set is matched to within {tolerance:g} "
+            "cpm. By how many inches may the tip cut alone be off, to a hundredth of an inch?"
         ),
-        unit="in",
-        answer=answer,
-        tolerance=0.01,
+        answer=(answer, "in", 0.01),
         mistakes=[
-            ("turned round", rate / tolerance, "Divide the tolerance by the cpm of an inch, not the other way."),
-            ("multiplied", rate * tolerance, "Divide, do not multiply: cpm / (cpm per inch) are inches."),
+            ("turned round", rate / tolerance, "Divide the tolerance by the cpm per inch, not the other way round."),
+            ("multiplied", rate * tolerance, "Divide, do not multiply: cpm / (cpm per inch) is inches."),
             ("a mark", nearest_mark(answer).marked_in, MARK),
             ("the mark below", math.floor(answer * 16) / 16, MARK),
             ("the mark above", math.ceil(answer * 16) / 16, MARK),
             ("a tenth", round(answer, 1), "Not fine enough: give a hundredth of an inch."),
         ],
-        solution=f"{tolerance:g} cpm / {rate:.1f} cpm per inch = {in_words(answer, 'in')}.",
+        solution=f"{tolerance:g} cpm / {rate:.1f} cpm per inch = {inches(answer)}.",
     )
 
 
 def mark_in_cpm(draw: Draw) -> Exercise:
-    """What cutting at the nearest mark costs."""
+    """What cutting at the nearest mark costs, in cpm."""
     club, rate = _cpm_per_in(draw)
     trim = draw.whole(200, 550) / 100
     while abs(nearest_mark(trim).error_in) < 0.015:
@@ -127,21 +118,17 @@ def mark_in_cpm(draw: Draw) -> Exercise:
     answer = mark.error_in * rate
     other = mark.error_in - math.copysign(1 / 16, mark.error_in)
     return exercise(
-        "10",
-        "mark in cpm",
+        "10 mark in cpm",
         question=(
-            f"The plan says {trim:.2f} in of tip trim for the {club}; you cut at the nearest sixteenth. One inch "
-            "more off the "
-            f"tip is {rate:.1f} cpm stiffer. By how many cpm does the rounding make the club stiffer (+) or "
+            f"The plan says {trim:.2f} in of tip trim for the {club}; you cut at the nearest sixteenth. One more inch "
+            f"off the tip is {rate:.1f} cpm stiffer. By how many cpm does the rounding make the club stiffer (+) or "
             "softer (−)?"
         ),
-        unit="cpm",
-        answer=answer,
-        tolerance=0.04,
+        answer=(answer, "cpm", 0.04),
         mistakes=[
             ("wrong sign", -answer, "More off than planned is stiffer (+), less is softer (−)."),
             ("a whole sixteenth", rate / 16, "The nearest mark is never a whole sixteenth away."),
-            ("inches", mark.error_in, "That is in inches: times the cpm of an inch."),
+            ("inches", mark.error_in, "That is in inches: multiply by the cpm per inch."),
             ("the mark on the other side", other * rate, f"{mark.mark} is nearer: cut at the nearest sixteenth."),
         ],
         solution=(
@@ -152,7 +139,7 @@ def mark_in_cpm(draw: Draw) -> Exercise:
 
 
 def outside(draw: Draw) -> Exercise:
-    """How many clubs of a set lie outside the tolerance."""
+    """How many clubs of a set are outside the tolerance."""
     ladder, slope, cpm, tolerance = demo_ladder(), 4.0, float(draw.whole(315, 322)), SET_TOLERANCE_CPM
     line = SetLine(ladder.playing_length_in(at("4-iron")), cpm, slope)
     high, low = draw.whole(1, 2), draw.whole(1, 2)
@@ -169,28 +156,24 @@ def outside(draw: Draw) -> Exercise:
     said = "; ".join(f"{name} {each:.1f}" for name, _, each in clubs)
     bad = ", ".join(f"{club.club} {plain(club.deviation_cpm, 1)}" for club in report.clubs if not club.within)
     return exercise(
-        "10",
-        "outside",
+        "10 outside",
         question=(
-            f"A set steps by half an inch a club. Its line is {cpm:.0f} cpm at the 4-iron and rises by {slope:g} "
-            "cpm a club. "
-            f"Measured (cpm): {said}. How many clubs lie more than "
-            f"{tolerance:g} cpm (a tolerance from memory) off the line?"
+            f"A set steps by half an inch per club. Its line is {cpm:.0f} cpm at the 4-iron and rises by {slope:g} "
+            f"cpm per club. Measured (cpm): {said}. How many clubs are more than {tolerance:g} cpm (a tolerance from "
+            "memory) off the line?"
         ),
-        unit="clubs",
-        answer=float(answer),
-        tolerance=0.1,
+        answer=(float(answer), "clubs", 0.1),
         mistakes=[
-            ("stiff ones only", float(stiff), "Too soft counts as well: the deviation below the line is as bad."),
+            ("stiff ones only", float(stiff), "Too soft counts as well: below the line is just as bad."),
             ("soft ones only", float(answer - stiff), "Too stiff counts as well as too soft."),
             (
                 "against the first club",
                 float(sum(abs(each - cpm) > tolerance for _, _, each in clubs)),
                 "Compare each with the line at its own length, not with the 4-iron.",
             ),
-            ("all", 6.0, "Most are within it: work out club less line for each."),
+            ("all", 6.0, "Most are within it: work out club minus line for each."),
         ],
-        solution=f"Off by more than {tolerance:g} cpm (club less line): {bad}. That is {in_words(answer, 'clubs')}.",
+        solution=f"Off by more than {tolerance:g} cpm (club minus line): {bad}. That is {in_words(answer, 'clubs')}.",
     )
 
 
@@ -202,24 +185,20 @@ def head_mass(draw: Draw) -> Exercise:
     tolerance = draw.one_of((0.5, 0.75, 1.0, 1.5))
     answer = tolerance / lost * 10
     return exercise(
-        "10",
-        "head mass",
+        "10 head mass",
         question=(
-            f"Ten grams more in the head lower the frequency of the {club.plan.club} by {lost:.1f} cpm. How many "
-            "grams may the "
-            f"head be off if that alone may change it by {tolerance:g} cpm?"
+            f"Ten more grams in the head lower the frequency of the {club.plan.club} by {lost:.1f} cpm. How many "
+            f"grams may the head be off if that alone may change the frequency by {tolerance:g} cpm?"
         ),
-        unit="g",
-        answer=answer,
-        tolerance=0.1,
+        answer=(answer, "g", 0.1),
         mistakes=[
-            ("per gram", tolerance / lost, f"The {lost:.1f} cpm are those of ten grams, not of one."),
-            ("turned round", lost / tolerance, "Divide the allowed cpm by the cpm of a gram."),
-            ("multiplied", lost * tolerance, "Divide, do not multiply: cpm / (cpm per gram) are grams."),
-            ("multiplied per gram", lost * tolerance / 10, "Divide the allowed cpm by the cpm of a gram."),
+            ("per gram", tolerance / lost, f"The {lost:.1f} cpm are for ten grams, not one."),
+            ("turned round", lost / tolerance, "Divide the allowed cpm by the cpm per gram."),
+            ("multiplied", lost * tolerance, "Divide, do not multiply: cpm / (cpm per gram) is grams."),
+            ("multiplied per gram", lost * tolerance / 10, "Divide the allowed cpm by the cpm per gram."),
         ],
         solution=(
-            f"{lost:.1f} / 10 = {plain(lost / 10)} cpm a gram; {tolerance:g} / {n(lost / 10)} = "
+            f"{lost:.1f} / 10 = {plain(lost / 10)} cpm per gram; {tolerance:g} / {n(lost / 10)} = "
             f"{in_words(answer, 'g')}."
         ),
     )

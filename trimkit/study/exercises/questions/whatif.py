@@ -1,4 +1,4 @@
-"""Lesson 11: what if: two changes together, and one made good by another."""
+"""Lesson 11: what if: two changes at once, and one change that makes up for another."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from dataclasses import replace
 from trimkit.club.club import ClubBuild, build_club
 from trimkit.mechanics.balance import POINT_OZ_IN
 from trimkit.study.exercises.draw import IRONS, Draw, demo_order, demo_schedule, demo_set, n, plain
-from trimkit.study.exercises.exercise import Exercise, exercise, in_words
+from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 from trimkit.trim.bore import BoreChoice
 from trimkit.trim.clubs import with_article
 from trimkit.trim.flexplace import FlexPlace
@@ -34,36 +34,33 @@ def two_changes(draw: Draw) -> Exercise:
     head, bore = (round(_changed(club, *each) - start, 1) for each in ((grams, 0), (0, bbgl)))
     answer = _changed(club, grams, bbgl)
     return exercise(
-        "11",
-        "two changes",
+        "11 two changes",
         question=(
-            f"On the bench {with_article(club.plan.club)} makes {start:.1f} cpm. A head {abs(grams):g} g "
-            f"{'heavier' if grams > 0 else 'lighter'} alone changes it by {in_words(head, 'cpm')}, half an inch "
-            "more BBGL, left "
-            f"uncorrected, alone by {in_words(bore, 'cpm')}. About which frequency do you expect with both?"
+            f"On the bench {with_article(club.plan.club)} reads {start:.1f} cpm. A head {abs(grams):g} g "
+            f"{'heavier' if grams > 0 else 'lighter'} alone changes it by {in_words(head, 'cpm')}; half an inch more "
+            f"BBGL alone, left uncorrected, changes it by {in_words(bore, 'cpm')}. About what frequency do you expect "
+            "with both?"
         ),
-        unit="cpm",
-        answer=answer,
-        tolerance=0.4,
+        answer=(answer, "cpm", 0.4),
         mistakes=[
             ("head only", start + head, "The bore changes it too: add both."),
             ("bore only", start + bore, "The head changes it too: add both."),
-            ("signs lost", start + abs(head) + abs(bore), "Keep the signs: what lowers it is taken off."),
-            ("turned round", start - head - bore, "Keep the signs: what lowers it is taken off."),
-            ("change only", head + bore, "That is the change: add it to where the club stood."),
-            ("sign of the head turned", start - head + bore, f"The head's sign is turned: it changes by {n(head, 1)}."),
-            ("sign of the bore turned", start + head - bore, f"The bore's sign is turned: it changes by {n(bore, 1)}."),
+            ("signs lost", start + abs(head) + abs(bore), "Keep the signs: subtract what lowers it."),
+            ("turned round", start - head - bore, "Keep the signs: subtract what lowers it."),
+            ("change only", head + bore, "That is the change: add it to the starting frequency."),
+            ("sign of the head turned", start - head + bore, f"The head's sign is reversed: it is {n(head, 1)}."),
+            ("sign of the bore turned", start + head - bore, f"The bore's sign is reversed: it is {n(bore, 1)}."),
         ],
         solution=(
-            f"Small changes add up: {start:.1f} + {n(head, 1)} + {n(bore, 1)} = {plain(start + head + bore, 1)} "
-            "cpm. Computed "
-            f"with both at once it is {in_words(answer, 'cpm')}: the rest is what the two do to one another."
+            f"Small changes add up: {start:.1f} + {n(head, 1)} + {n(bore, 1)} = {plain(start + head + bore, 1)} cpm. "
+            f"Computed with both at once it is {in_words(answer, 'cpm')}: the difference is what the two do to each "
+            "other."
         ),
     )
 
 
 def half_inch_longer(draw: Draw) -> Exercise:
-    """Grams off the head that make good a longer club."""
+    """Grams off the head that make up for a longer club."""
     club = demo_set().club(draw.one_of(IRONS))
     longer_by = draw.one_of((0.25, 0.5, 0.75))
     length = GivenLength(club.plan.playing_length_in + longer_by)
@@ -72,25 +69,21 @@ def half_inch_longer(draw: Draw) -> Exercise:
     per_gram = draw.one_of((0.45, 0.5))
     answer = points / per_gram
     return exercise(
-        "11",
-        "half an inch longer",
+        "11 half an inch longer",
         question=(
-            f"{with_article(club.plan.club).capitalize()} built {in_words(longer_by, 'in')} longer gains "
-            f"{points:.1f} "
-            f"swingweight points. One gram at the head is {per_gram:g} points. How many grams lighter must the "
-            "head be for the old swingweight, to a tenth of a gram?"
+            f"{with_article(club.plan.club).capitalize()} built {inches(longer_by)} longer gains {points:.1f} "
+            f"swingweight points. One gram at the head is {per_gram:g} points. How many grams lighter must the head "
+            "be for the old swingweight, to a tenth of a gram?"
         ),
-        unit="g",
-        answer=answer,
-        tolerance=0.15,
+        answer=(answer, "g", 0.15),
         mistakes=[
-            ("multiplied", points * per_gram, "Divide the points by the points of a gram."),
-            ("turned round", per_gram / points, "Points over points per gram, not the other way."),
+            ("multiplied", points * per_gram, "Divide the points by the points per gram."),
+            ("turned round", per_gram / points, "Points over points per gram, not the other way round."),
             ("a gram a point", points, f"One gram is {per_gram:g} points, not a whole one."),
             ("whole grams, less", float(math.floor(answer)), "Rounded to whole grams: give a tenth of a gram."),
             ("whole grams, more", float(math.ceil(answer)), "Rounded to whole grams: give a tenth of a gram."),
         ],
-        solution=f"{points:.1f} points / {per_gram:g} points a gram = {in_words(answer, 'g')}.",
+        solution=f"{points:.1f} points / {per_gram:g} points per gram = {in_words(answer, 'g')}.",
     )
 
 
@@ -103,24 +96,21 @@ def as_soft_as_a_step(draw: Draw) -> Exercise:
     soft, stiff = (schedule.trim_in(club.equivalent, FlexPlace.at(flex)) for flex in ("R", "S"))
     answer = schedule.trim_in(club.equivalent, FlexPlace.between("S", "R", part, shaft))
     return exercise(
-        "11",
-        "as soft as a step",
+        "11 as soft as a step",
         question=(
-            f"A friend has taper tips in flex S, {'one soft step' if step == 1 else 'two soft steps'}: each is a "
-            "quarter of a flex softer, by the trade's rule (common practice, no source; lesson 04). You want the same "
-            "from a parallel master, one shaft for several flexes, between which the trim goes in proportion (lesson "
-            f"01). Its {club.club} is trimmed {in_words(soft, 'in')} (flex R) and {in_words(stiff, 'in')} (flex S). "
-            "What is the tip trim?"
+            f"A friend plays taper tips in flex S, {'one soft step' if step == 1 else 'two soft steps'}: each step is "
+            "a quarter of a flex softer by the trade's rule (common practice, no source; lesson 04). You want the "
+            "same from a parallel master, one shaft for several flexes, with the trim between them in proportion "
+            f"(lesson 01). Its {club.club} is trimmed {inches(soft)} (flex R) and {inches(stiff)} (flex S). What is "
+            "the tip trim?"
         ),
-        unit="in",
-        answer=answer,
-        tolerance=0.02,
+        answer=(answer, "in", 0.02),
         mistakes=[
             ("another number of steps", stiff - (0.75 - part) * (stiff - soft), steps_hint),
             (
                 "a quarter of an inch each",
                 stiff - part,
-                "A quarter of a flex is a quarter of the way from R to S in inches, not 1/4 in.",
+                "A quarter of a flex is a quarter of the way from S to R, not 1/4 in.",
             ),
             ("below R", soft - part * (stiff - soft), "Count from S towards R, not from R away from S."),
             ("unstepped R", soft, "That is flex R: a whole flex below S."),
@@ -129,14 +119,11 @@ def as_soft_as_a_step(draw: Draw) -> Exercise:
             (
                 "step as inches",
                 stiff - step * 0.5,
-                "Half an inch is the taper family's step: here take a part of a flex.",
+                "Half an inch is the taper family's step: here take a fraction of a flex.",
             ),
-            ("unstepped", stiff, "That is flex S itself: the friend's clubs are stepped soft."),
+            ("unstepped", stiff, "That is flex S itself: your friend's clubs are soft-stepped."),
         ],
-        solution=(
-            f"{n(part)} of a flex below S: {n(stiff)} − {n(part)} × ({n(stiff)} − {n(soft)}) = "
-            f"{in_words(answer, 'in')}."
-        ),
+        solution=f"{n(part)} of a flex below S: {n(stiff)} − {n(part)} × ({n(stiff)} − {n(soft)}) = {inches(answer)}.",
     )
 
 

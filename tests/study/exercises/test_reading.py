@@ -1,0 +1,174 @@
+"""How an answer is read: notations, spellings of units, places between flexes, and what is refused and why."""
+
+import pytest
+
+from trimkit.parts.errors import UnitError
+from trimkit.study.exercises.reading import SAME_AS, named, read
+
+# International inch and avoirdupois ounce, exact by definition (NIST SP 811, appendix B).
+ONE_OF = {
+    ("in", "mm"): 25.4,
+    ("in", "cm"): 2.54,
+    ("mm", "cm"): 0.1,
+    ("g", "oz"): 1 / 28.349523125,
+    ("g", "kg"): 0.001,
+    ("cpm", "hz"): 1 / 60,
+    ("kg cm²", "g cm²"): 1000,
+    ("oz in", "g in"): 28.349523125,
+    ("", "%"): 100,
+}
+
+
+def test_what_one_unit_is_in_another():
+    factors = {(unit, other): factor for unit, others in SAME_AS.items() for other, factor in others.items()}
+    assert all(factor == 1 for (unit, other), factor in factors.items() if unit == other)
+    assert {pair: factor for pair, factor in factors.items() if pair[0] != pair[1]} == pytest.approx(ONE_OF, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("text", "number"),
+    [
+        ("5 3/4", 5.75),
+        ("-5 3/4", -5.75),
+        ("5-3/4", 5.75),
+        ("- 1/4", -0.25),
+        ("+ 1/4", 0.25),
+        ("−1/4", -0.25),
+        ("–1/4", -0.25),
+        ("5¾", 5.75),
+        ("¾", 0.75),
+        ("5 3⁄4", 5.75),
+        ("5\N{NO-BREAK SPACE}3/4", 5.75),
+        ("5,75", 5.75),
+        ("5,7500", 5.75),
+        ("5.", 5.0),
+        (".5", 0.5),
+        ("8.27e3", 8270.0),
+        ("8e-2", 0.08),
+        ("1E3", 1000.0),
+        ("  5  ", 5.0),
+        ("5" + " " * 79, 5.0),
+    ],
+)
+def test_a_number_without_a_unit_is_in_the_unit_asked_for(text, number):
+    assert read(text, "in") == (pytest.approx(number, rel=1e-12), "in")
+
+
+@pytest.mark.parametrize(
+    ("text", "unit"),
+    [
+        ('5"', "in"),
+        ("5''", "in"),
+        ("5 ″", "in"),
+        ("5 “", "in"),
+        ("5 ”", "in"),
+        ("5 Inches", "in"),
+        ("5 inch", "in"),
+        ("5 in.", "in"),
+        ("5 MM", "mm"),
+        ("5 millimetre", "mm"),
+        ("5 millimetres", "mm"),
+        ("5 millimeters", "mm"),
+        ("5 gram", "g"),
+        ("5 grams", "g"),
+        ("5 layer", "layers"),
+        ("5 club", "clubs"),
+        ("5 flex", "flexes"),
+        ("5 of a flex", "flexes"),
+        ("5 point", "points"),
+        ("5 percent", "%"),
+        ("5 per  cent", "%"),
+        ("5%", "%"),
+        ("5 Hz", "hz"),
+        ("5-iron", ""),
+        ("5 kg cm2", "kg cm²"),
+        ("5 kgcm2", "kg cm²"),
+        ("5 kgcm²", "kg cm²"),
+        ("5 kg cm^2", "kg cm²"),
+        ("5 g cm2", "g cm²"),
+        ("5 g cm^2", "g cm²"),
+        ("5 ozin", "oz in"),
+        ("5 oz·in", "oz in"),
+        ("5 oz-in", "oz in"),
+        ("5 Nm2", "N m²"),
+        ("5 Nm²", "N m²"),
+        ("5 N m2", "N m²"),
+        ("5 N m^2", "N m²"),
+        ("5 N M²", "N m²"),
+        ("5 cpm/half inch", "cpm per half inch"),
+        ("5 cpm per half in", "cpm per half inch"),
+        ("5 times", "times"),
+        ("5 Furlong", "Furlong"),
+        ("5e100", "e100"),
+    ],
+)
+def test_a_unit_in_its_spellings(text, unit):
+    assert read(text, "cpm") == (5.0, unit or "cpm")
+
+
+FROM_R = "How many flexes stiffer (+) or softer (−) than R is it?"
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "question", "number"),
+    [
+        ("A/R 0.3", "", "What fraction of the way from A to R is that?", 0.3),
+        ("a / r 30 %", "", "What fraction of the way from A to R is that?", 0.3),
+        ("A+/R 1/4", "", "What fraction of the way from A+ to R is that?", 0.25),
+        ("R/S 0.14", "flexes", FROM_R, 0.14),
+        ("A/R 0.86", "flexes", FROM_R, -0.14),
+        ("A/R 86 %", "flexes", FROM_R, -0.14),
+    ],
+)
+def test_a_place_between_flexes(text, unit, question, number):
+    assert read(text, unit, question) == (pytest.approx(number), unit)
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "question"),
+    [
+        ("R/S 0.3", "", "from A to R"),
+        ("A/R 0.3", "in", "from A to R, and than A than R "),
+        ("A/R 0.3", "flexes", "from A to R"),
+        ("S/X 0.3", "flexes", FROM_R),
+        ("R/S 0.3", "", FROM_R),
+        ("A/R 0.3", "", FROM_R),
+    ],
+)
+def test_a_place_that_is_not_asked_for_is_refused(text, unit, question):
+    with pytest.raises(UnitError, match="does not ask for"):
+        read(text, unit, question)
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("1,250", "two things"),
+        ("-1,250 g", "two things"),
+        ("1" * 81, "81 characters"),
+        ("about six", "not a number"),
+        ("", "not a number"),
+        ("5 shorter", "'shorter'"),
+        ("5 in too long", "'too long'"),
+        ("5 cpm Softer", "'Softer'"),
+        ("5 3/0", "3/0"),
+    ],
+)
+def test_what_cannot_be_read_says_why(text, why):
+    with pytest.raises(UnitError, match=why):
+        read(text, "in")
+
+
+@pytest.mark.parametrize(
+    ("unit", "example"), [("in", "'5 3/4' or '5.75'"), ("", "'0.25', or '25 %'"), ("cpm", "'5.75 cpm'")]
+)
+def test_a_refusal_shows_how_to_write_it(unit, example):
+    with pytest.raises(UnitError) as refused:
+        read("six", unit)
+    assert example in refused.value.next_step
+
+
+def test_units_in_words():
+    words = {"in": "inches", "mm": "millimetres", "cm": "centimetres", "g": "grams", "oz": "ounces", "kg": "kilograms"}
+    words |= {"%": "per cent", "hz": "cycles per second (Hz)", "": "a plain number", "cpm": "cpm"}
+    assert {unit: named(unit) for unit in words} == words
