@@ -3,7 +3,7 @@
 Left out are mutants of words: string literals as such, and a string literal replaced by None. A wording is looked at by
 eye. Left out as well are annotations, decorators and docstrings.
 
-Beyond mutmut's own operators: a float counts three times, a returned value is None (True and False where it is a truth),
+Beyond mutmut's own: a float counts three times, a returned value is None (True and False where it is a truth),
 a condition is always or never met, a call made for its effect is not made, min and max, any and all are swapped.
 mutmut itself also passes over decorated functions (properties, validators, context managers), class bodies and the
 constants of a module; here they are mutated like the rest.

@@ -3,7 +3,7 @@
     pip install -e ".[test,mutation]"
     python tests/mutation/run.py [--jobs 2] [ROOM ...]        rooms: trim check mechanics record saving exercise
 
-Only the tests beside the code count, in the ordinary size (what is marked ``nightly`` stays out). A survivor is accepted
+Only the tests beside the code count, in the ordinary size (marked ``nightly`` is out). A survivor is accepted
 where ``survivors.md`` says why; the command tells which survivors are new there, and fails if there is one, or if less
 than 92 of 100 mutants of a room are killed. ``--survivors`` prints the new ones in the form of that file.
 """

@@ -181,7 +181,7 @@ def check(given: Exercise, text: str) -> Marking:
 
 
 def reach(given: Exercise, mistake: Mistake) -> float:
-    """Return how far a typed number may be from a mistake's number and still match it, in the exercise's unit.
+    """Return how far a typed number may be from a mistake's number and still match it, in its unit.
 
     It is the answer's tolerance, scaled up where the mistake's number is larger than the answer: students round both
     to the same number of digits.
