@@ -2,7 +2,7 @@
 
 Each key has its formula beside it: what the lesson states, or the source named there. Left out: none. The clubs
 that questions of lessons 07, 10 and 11 print are taken as printed here and computed again by finite elements in
-tests/study/test_exercise_frequencies.py; only the cpm of "07 residual", which names no club, are not.
+test_frequencies.py; only the cpm of "07 residual", which names no club, are not.
 """
 
 import math
@@ -15,7 +15,6 @@ from scipy.integrate import quad
 
 from trimkit.study.exercises import LESSONS, check, exercises_of
 
-SEEDS = range(30)
 G_PER_OZ = 28.349523125
 """Avoirdupois ounce, g: exact by the international yard and pound agreement of 1959."""
 NAMES = [*(f"{number}-iron" for number in range(2, 10)), "pitching wedge", "gap wedge", "sand wedge", "lob wedge"]
@@ -223,8 +222,8 @@ def test_every_exercise_is_worked():
 
 
 @pytest.mark.parametrize("key", HAND)
-def test_answers_by_hand(key):
-    for seed in SEEDS:
+def test_answers_by_hand(key, seeds):
+    for seed in seeds:
         given = next(each for each in exercises_of(key[:2], seed) if each.key == key)
         answer = HAND[key](given.question)
         assert given.answer == pytest.approx(answer, rel=1e-9, abs=PRINTED.get(key, 1e-6)), given.question
@@ -232,8 +231,8 @@ def test_answers_by_hand(key):
             assert check(given, f"{float(answer)!r} {given.unit}").right
 
 
-def test_a_letter_by_hand():
+def test_a_letter_by_hand(seeds):
     """D0 at 213.5 oz in and 1.75 oz in a point: from memory, unverified; here only that the sum is done right."""
-    for seed in range(20):
+    for seed in seeds:
         given = next(each for each in exercises_of("08", seed) if each.key == "08 letter")
         assert check(given, f"d {HAND['08 letter'](given.question):.1f}").right

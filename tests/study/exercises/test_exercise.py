@@ -11,7 +11,6 @@ from trimkit.study.exercises import LESSONS, Outcome, check, exercises_of
 from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, Mistake, exercise, in_words
 from trimkit.study.exercises.reading import SAME_AS
 
-SEEDS = (*range(40), 1234, 987654)
 # What can be at a bench: inches of a club's length, cpm, grams, ...
 PLAUSIBLE = {
     "in": (-1.5, 48),
@@ -48,8 +47,8 @@ def test_there_are_enough():
 
 
 @pytest.mark.parametrize(("lesson", "number"), EVERY, ids=lambda v: str(v))
-def test_an_exercise_under_every_seed(lesson, number):
-    for seed in SEEDS:
+def test_an_exercise_under_every_seed(lesson, number, seeds):
+    for seed in seeds:
         given = exercises_of(lesson, seed)[number]
         low, high = PLAUSIBLE[given.unit]
         assert math.isfinite(given.answer)
@@ -62,8 +61,8 @@ def test_an_exercise_under_every_seed(lesson, number):
 
 
 @pytest.mark.parametrize(("lesson", "number"), EVERY, ids=lambda v: str(v))
-def test_texts_are_clean(lesson, number):
-    for seed in range(12):
+def test_texts_are_clean(lesson, number, seeds):
+    for seed in seeds:
         given = exercises_of(lesson, seed)[number]
         for text in (given.question, given.solution):
             assert not re.search(r"nan|inf\b|\{|\}|None", text)
@@ -163,10 +162,10 @@ def test_the_lessons_own_ways_of_writing_are_read(given, text):
 @pytest.mark.parametrize(
     ("given", "text", "said"),
     [
-        (PART, "R/S 0.3", "a place between R and S, which the question does not ask for"),
-        (FROM_R, "S/X 0.14", "a place between S and X, which the question does not ask for"),
-        (made("in", -0.02, 0.003), "0.02 in shorter", "write − or + before the number"),
-        (made("in", 1.0, 0.02), "1 in too long", "the word 'too long'"),
+        (PART, "R/S 0.3", "between R and S"),
+        (FROM_R, "S/X 0.14", "between S and X"),
+        (made("in", -0.02, 0.003), "0.02 in shorter", "− or +"),
+        (made("in", 1.0, 0.02), "1 in too long", "'too long'"),
     ],
 )
 def test_what_cannot_be_judged_is_told_and_is_no_try(given, text, said):
@@ -178,12 +177,12 @@ def test_what_cannot_be_judged_is_told_and_is_no_try(given, text, said):
 @pytest.mark.parametrize(
     ("given", "text", "said"),
     [
-        (made("in", 5.75, 0.02), "146", "That looks like millimetres: the question asks for inches. Write mm after it"),
-        (made("mm", 131.76, 0.3), "5.1875", "Convert it to millimetres: 1 in is 25.4 mm"),
-        (made("mm", 131.76, 0.3), "5 3/16 in", "Convert it to millimetres: 1 in is 25.4 mm"),
-        (made("g", 28.35, 0.2), "1", "That looks like ounces"),
-        (PART, "30", "write % after it, or give a number from 0 to 1"),
-        (made("%", 25.0, 0.5), "0.25", "That looks like a fraction of 1"),
+        (made("in", 5.75, 0.02), "146", "millimetres"),
+        (made("mm", 131.76, 0.3), "5.1875", "25.4 mm"),
+        (made("mm", 131.76, 0.3), "5 3/16 in", "25.4 mm"),
+        (made("g", 28.35, 0.2), "1", "ounces"),
+        (PART, "30", "%"),
+        (made("%", 25.0, 0.5), "0.25", "25 %"),
     ],
 )
 def test_a_number_in_another_unit_is_told_in_words(given, text, said):
@@ -195,12 +194,12 @@ def test_a_number_in_another_unit_is_told_in_words(given, text, said):
 @pytest.mark.parametrize(
     ("given", "text", "said"),
     [
-        (made("in", 3.6, 0.02), "3 5/8", "Right to the nearest sixteenth, but this question asks for decimals"),
-        (made("in", 3.6, 0.02), "3.57", "Close, within 1/32 in"),
-        (made("in", 3.6, 0.02), "90.7 mm", "Close, within 1/32 in"),
-        (made("g", 6.4, 0.1), "6", "rounded too far"),
-        (made("cpm", 333.4, 0.15), "333", "rounded too far"),
-        (made(LETTER_SCALE, 2.3, 0.1), "D2", "rounded too far"),
+        (made("in", 3.6, 0.02), "3 5/8", "sixteenth"),
+        (made("in", 3.6, 0.02), "3.57", "1/32 in"),
+        (made("in", 3.6, 0.02), "90.7 mm", "1/32 in"),
+        (made("g", 6.4, 0.1), "6", "decimal"),
+        (made("cpm", 333.4, 0.15), "333", "decimal"),
+        (made(LETTER_SCALE, 2.3, 0.1), "D2", "decimal"),
     ],
 )
 def test_right_but_rounded_too_far_is_told_and_counts(given, text, said):
@@ -220,10 +219,10 @@ def test_right_but_rounded_too_far_is_told_and_counts(given, text, said):
         (made("layers", 3, 0.1), "2"),
     ],
 )
-def test_other_wrong_numbers_say_that_the_slip_is_not_known(given, text):
+def test_other_wrong_numbers_are_no_known_mistake(given, text):
     marking = check(given, text)
     assert marking.outcome is Outcome.WRONG
-    assert "I can't tell what went wrong" in marking.sentence
+    assert not marking.mistake
 
 
 def test_a_limit_itself_is_within():
@@ -348,7 +347,7 @@ def test_how_near_a_number_in_another_unit_must_be(given, typed, outcome):
 def test_a_unit_that_has_nothing_to_do_with_the_answer_is_named():
     marking = check(made("in", 5.75, 0.02), "5 kg")
     assert marking.outcome is Outcome.WRONG
-    assert "asks for inches, not 'kg'" in marking.sentence
+    assert "'kg'" in marking.sentence
 
 
 def test_a_right_answer_in_another_unit_is_told_in_the_question_s_own():
