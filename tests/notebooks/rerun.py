@@ -2,7 +2,7 @@
 
 ``python tests/notebooks/rerun.py [NAME ...]`` (default: every notebook). Stored are outputs and execution counts, and
 nothing that changes from run to run: no timings, no widget state, no widget views (a page without a kernel shows the
-picture and the sentence that stand beside them), no kernel's version, no random cell ids.
+picture and the sentence beside them), no kernel version, no random cell ids.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
 
 
 def joined(outputs: list[nbformat.NotebookNode]) -> list[nbformat.NotebookNode]:
-    """Return the outputs with prints that follow each other as one: when a kernel sends them apart is chance."""
+    """Return the outputs with consecutive prints joined: a kernel splits them at random."""
     kept: list[nbformat.NotebookNode] = []
     for output in outputs:
         before = kept[-1] if kept else None
@@ -34,7 +34,7 @@ def joined(outputs: list[nbformat.NotebookNode]) -> list[nbformat.NotebookNode]:
 
 
 def normal_form(notebook: nbformat.NotebookNode) -> nbformat.NotebookNode:
-    """Return the notebook with everything removed that differs between two runs of the same cells."""
+    """Return the notebook without what differs between two runs of the same cells."""
     notebook.metadata = nbformat.from_dict(METADATA)
     notebook.nbformat, notebook.nbformat_minor = 4, 5
     for number, cell in enumerate(notebook.cells):
@@ -52,7 +52,7 @@ def normal_form(notebook: nbformat.NotebookNode) -> nbformat.NotebookNode:
 
 
 def rerun(path: Path) -> str:
-    """Run one notebook from the top in a fresh kernel; return the text of the file that should stand in its place."""
+    """Run one notebook from the top in a fresh kernel; return the text that should replace its file."""
     notebook = nbformat.read(path, as_version=4)
     client = NotebookClient(
         notebook,

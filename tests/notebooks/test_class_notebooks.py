@@ -1,4 +1,4 @@
-"""What a class uses beside the lessons: the instructor's plan, the glossary, the exercise cells."""
+"""What a class uses besides the lessons: the instructor's plan, the glossary and the exercise cells."""
 
 import itertools
 import re
@@ -96,7 +96,6 @@ def test_the_plans_minutes_are_the_lessons_and_each_evening_is_two_hours():
     planned = {}
     for lessons, minutes in re.findall(r"^\| \d \| (.+?) \| (.+?) \|", text, re.M):
         assert sum(int(number) for number in re.findall(r"\d+", minutes)) == 120, minutes
-        assert "break 10" in minutes
         numbers = re.findall(r"\b(\d\d) [A-Z]", lessons)
         planned |= dict(zip(numbers, re.findall(r"\d+", minutes.split(",")[0]), strict=True))
     stated = {
@@ -121,14 +120,13 @@ def test_the_glossary_explains_each_word_once_in_order_and_shortly():
     assert list(found) == sorted(found, key=str.lower)
     assert len(found) == len(re.findall(r"^- ", text, re.M))
     assert set(NEEDED) <= set(found)
-    assert "moment of inertia" in found["MOI"]
     for word, said in found.items():
         assert len(re.findall(r"[.!?](?= |$)", said)) <= 2, word
         assert len(said) <= 160, word
 
 
 @pytest.mark.parametrize("path", LESSON_FILES, ids=lambda p: p.stem)
-def test_a_lessons_exercises_are_its_own_and_stand_unanswered(path):
+def test_a_lessons_exercises_are_its_own_and_unanswered(path):
     asking = [cell for cell in cells_of(path.name) if cell.cell_type == "code" and "exercises.show(" in cell.source]
     assert len(asking) == 1, "the lesson has no exercise cell"
     lesson = path.name[:2]

@@ -24,12 +24,9 @@ FRAME = (
     "Limits of the model",
     "Next",
 )
-"""The sections that every lesson has, in their order; the lab stands between Predict and Explain."""
-SEEN_DONE = {
-    *("calculate", "combine", "compare", "decide", "explain", "find", "keep", "list", "make", "measure", "mend"),
-    *("name", "place", "point", "predict", "read", "say", "show", "state", "tell", "write"),
-}
-"""Goals that one can see done; to understand or to know cannot be seen."""
+"""The sections of every lesson, in order; the lab comes between Predict and Explain."""
+UNSEEN = {"know", "learn", "understand"}
+"""Verbs of goals that nobody can see done."""
 
 
 def load(path):
@@ -84,12 +81,9 @@ def test_a_lesson_has_its_frame(path):
     assert levels[0] == 1
     assert levels.count(1) == 1
     assert all(b <= a + 1 for a, b in itertools.pairwise(levels)), "a heading skips a level"
-    *said, minutes = re.split(r"(?<=[.?!])\s+(?=[A-Z])", re.sub(r"^#.*", "", first).strip().replace('"', ""))
-    assert 2 <= len(said) <= 3, "what it is about, in two or three sentences"
-    assert all(re.search(r"[a-z]{2}", sentence) and sentence.endswith((".", "?", "!")) for sentence in said)
-    assert int(re.match(r"About (\d+) minutes\b", minutes).group(1)) <= 30
+    assert int(re.search(r"(\d+) minutes\b", first)[1]) <= 30
     frame = [heading for heading in re.findall(r"^## (.+)$", text, re.M) if heading in FRAME]
-    # The first lesson has an order to tell of instead of an idea.
+    # The first lesson follows an order instead of an idea.
     assert frame == [heading for heading in FRAME if heading != "The idea" or not path.name.startswith("00")]
 
 
@@ -100,17 +94,13 @@ def test_goals_are_two_to_four_things_one_can_see_done(path):
     assert 2 <= len(bullets) <= 4
     for bullet in bullets:
         assert re.match(r"\*\*(\w+)\*\*", bullet), bullet
-        assert set(re.findall(r"\*\*(\w+)\*\*", bullet)) <= SEEN_DONE, bullet
+        assert not set(re.findall(r"\*\*(\w+)\*\*", bullet)) & UNSEEN, bullet
 
 
 @pytest.mark.parametrize("path", LESSONS, ids=lambda p: p.stem)
-def test_predict_stands_before_each_lab_and_explain_after_it(path):
+def test_predict_comes_before_each_lab_and_explain_after_it(path):
     cells = load(path).cells
-    labs = [
-        i
-        for i, cell in enumerate(cells)
-        if cell.cell_type == "code" and "_lab(" in cell.source
-    ]
+    labs = [i for i, cell in enumerate(cells) if cell.cell_type == "code" and "_lab(" in cell.source]
     assert labs
     for place in labs:
         before = [i for i in range(place) if re.search(r"^## Predict", cells[i].source, re.M)]
@@ -135,8 +125,9 @@ def test_a_lab_shows_its_picture_and_sentence_without_a_kernel(path):
         assert sentence.data["text/plain"].strip()
 
 
+@pytest.mark.nightly
 def test_a_rerun_changes_nothing(tmp_path):
-    """The first notebook, every byte of it; of the others nbval compares what each cell puts out."""
+    """The first notebook, every byte but its pictures; nbval compares the outputs of the others."""
     for path in NOTEBOOKS:
         (tmp_path / path.name).write_bytes(path.read_bytes())
     code = (

@@ -145,7 +145,7 @@ def test_a_place_that_is_not_asked_for_is_refused(text, unit, question):
     [
         ("1,250", "two things"),
         ("-1,250 g", "two things"),
-        ("1" * 81, "81 characters"),
+        ("5" + " " * 80, "81 characters"),
         ("about six", "not a number"),
         ("", "not a number"),
         ("5 shorter", "'shorter'"),

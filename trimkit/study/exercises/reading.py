@@ -18,7 +18,6 @@ SAME_AS: dict[str, dict[str, float]] = {
     "kg cm²": {"kg cm²": 1.0, "g cm²": 1000.0},
     "oz in": {"oz in": 1.0, "g in": G_PER_OZ},
     "": {"": 1.0, "%": 100.0},
-    "%": {"%": 1.0},
 }
 UNCONVERTED = {"mm": ("in", 1 / MM_PER_IN, "1 in is 25.4 mm"), "%": ("", 0.01, "0.25 is 25 %")}
 """For each unit of an answer, a unit that the student has to convert from, how many make one, and how to convert."""
