@@ -177,12 +177,12 @@ def test_what_cannot_be_judged_is_told_and_is_no_try(given, text, said):
 @pytest.mark.parametrize(
     ("given", "text", "said"),
     [
-        (made("in", 5.75, 0.02), "146", "millimetres"),
-        (made("mm", 131.76, 0.3), "5.1875", "25.4 mm"),
+        (made("in", 5.75, 0.02), "146", "give inches"),
+        (made("mm", 131.76, 0.3), "5.1875", "looks like inches"),
         (made("mm", 131.76, 0.3), "5 3/16 in", "25.4 mm"),
         (made("g", 28.35, 0.2), "1", "ounces"),
-        (PART, "30", "%"),
-        (made("%", 25.0, 0.5), "0.25", "25 %"),
+        (PART, "30", "from 0 to 1"),
+        (made("%", 25.0, 0.5), "0.25", "a fraction of 1"),
     ],
 )
 def test_a_number_in_another_unit_is_told_in_words(given, text, said):
@@ -197,6 +197,7 @@ def test_a_number_in_another_unit_is_told_in_words(given, text, said):
         (made("in", 3.6, 0.02), "3 5/8", "sixteenth"),
         (made("in", 3.6, 0.02), "3.57", "1/32 in"),
         (made("in", 3.6, 0.02), "90.7 mm", "1/32 in"),
+        (made("in", 3.6, 0.01), "3.62", "1/32 in"),
         (made("g", 6.4, 0.1), "6", "decimal"),
         (made("cpm", 333.4, 0.15), "333", "decimal"),
         (made(LETTER_SCALE, 2.3, 0.1), "D2", "decimal"),
@@ -322,6 +323,7 @@ def test_how_far_off_inches_may_be(answer, typed, outcome):
         (made("layers", 2.1, 0.01), "2"),  # nothing to round: layers are counted
         (made("g", 28.4, 0.01), "1 oz"),  # one ounce is not 28 g rounded
         (made("", 0.28, 0.001), "30 %"),
+        (made("kg cm²", 2000.4, 0.1), "2000000 g cm²"),
     ],
 )
 def test_counts_and_other_units_are_not_called_rounded(given, typed):
@@ -336,6 +338,7 @@ def test_counts_and_other_units_are_not_called_rounded(given, typed):
         (made("in", 10.0, 0.125), "250", Outcome.WRONG),  # 9.84 in: within 2 %, but not within the tolerance
         (made("in", 10.0, 0.125), "251", Outcome.WRONG_UNIT),
         (made("in", -10.0, 0.125), "-254", Outcome.WRONG_UNIT),
+        (made("", 2.0, 0.03125), "203.125", Outcome.WRONG_UNIT),  # just the tolerance off, in exact binary
         (made("mm", 254.0, 0.5), "10", Outcome.WRONG_UNIT),
         (made("mm", 254.0, 0.5), "10.1", Outcome.WRONG),
     ],
@@ -353,7 +356,7 @@ def test_a_unit_that_has_nothing_to_do_with_the_answer_is_named():
 def test_a_right_answer_in_another_unit_is_told_in_the_question_s_own():
     given = made("in", 5.75, 0.02)
     assert check(given, "146 mm.").sentence == "Right: 146 mm, which is 5 3/4 in."
-    assert check(given, "5.75").sentence == "Right: 5.75."
+    assert check(given, " 5.75 ").sentence == "Right: 5.75."
 
 
 @pytest.mark.parametrize(
@@ -372,6 +375,8 @@ def test_a_right_answer_in_another_unit_is_told_in_the_question_s_own():
         (2150.4, "kg cm²", "2150 kg cm²"),
         (131.76, "mm", "131.8 mm"),
         (6.44, "g", "6.4 g"),
+        (0.456, "g", "0.5 g"),
+        (-2.34, "cpm", "−2.3 cpm"),
         (208.66, "oz in", "208.7 oz in"),
         (82.65, "N m²", "82.7 N m²"),
         (4.333, "cpm per half inch", "4.33 cpm per half inch"),

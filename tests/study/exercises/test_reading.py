@@ -37,6 +37,7 @@ def test_what_one_unit_is_in_another():
         ("–1/4", -0.25),
         ("5¾", 5.75),
         ("¾", 0.75),
+        ("5⅓", 5 + 1 / 3),
         ("5 3⁄4", 5.75),
         ("5\N{NO-BREAK SPACE}3/4", 5.75),
         ("5,75", 5.75),
@@ -113,6 +114,7 @@ FROM_R = "How many flexes stiffer (+) or softer (−) than R is it?"
     ("text", "unit", "question", "number"),
     [
         ("A/R 0.3", "", "What fraction of the way from A to R is that?", 0.3),
+        ("A/R 0.3 of the way", "", "What fraction of the way from A to R is that?", 0.3),
         ("a / r 30 %", "", "What fraction of the way from A to R is that?", 0.3),
         ("A+/R 1/4", "", "What fraction of the way from A+ to R is that?", 0.25),
         ("R/S 0.14", "flexes", FROM_R, 0.14),

@@ -151,11 +151,10 @@ def check(given: Exercise, text: str) -> Marking:
     except (UnitError, ModelError) as error:
         return Marking(Outcome.UNREADABLE, f"This cannot be read: {error.given}. Do next: {error.next_step}.")
     units = SAME_AS.get(given.unit, {given.unit: 1.0})
-    right_number = abs(number - given.answer) <= given.tolerance
     if unit in units and abs(number / units[unit] - given.answer) <= given.tolerance:
         same = "" if unit == given.unit else f", which is {given.answer_text}"
         return Marking(Outcome.RIGHT, f"Right: {text.strip().rstrip('.')}{same}.")
-    if unit != given.unit and right_number:
+    if abs(number - given.answer) <= given.tolerance:
         return Marking(
             Outcome.WRONG_UNIT, f"The number is right but the unit is wrong: the question asks for {named(given.unit)}."
         )
@@ -170,7 +169,7 @@ def check(given: Exercise, text: str) -> Marking:
         # Where two mistakes lead to one number, only the student knows which it was.
         hints = " Or: ".join(dict.fromkeys(mistake.hint for mistake in likely))
         return Marking(Outcome.MISTAKE, f"Not yet. {hints}", " or ".join(mistake.name for mistake in likely))
-    if unit_slip := _looks_like(given, number, unit):
+    if unit_slip := _looks_like(given, number):
         return Marking(Outcome.WRONG_UNIT, unit_slip)
     if closer := _rounded_too_far(given, value, unit, text):
         return Marking(Outcome.ROUNDED, closer)
@@ -181,10 +180,10 @@ def check(given: Exercise, text: str) -> Marking:
 
 
 def reach(given: Exercise, mistake: Mistake) -> float:
-    """Return how far a typed number may be from a mistake's number and still match it, in its unit.
+    """Return how far a typed number may be from a mistake's number and still match it.
 
-    It is the answer's tolerance, scaled up where the mistake's number is larger than the answer: students round both
-    to the same number of digits.
+    In the unit of the exercise: the answer's tolerance, scaled up where the mistake's number is larger than the answer,
+    since students round both to the same number of digits.
     """
     return given.tolerance * max(1.0, abs(mistake.value / given.answer) if given.answer else 1.0)
 
@@ -196,7 +195,7 @@ def _read(text: str, given: Exercise) -> tuple[float, str]:
     return read(text, given.unit, given.question)
 
 
-def _looks_like(given: Exercise, number: float, unit: str) -> str:
+def _looks_like(given: Exercise, number: float) -> str:
     """Return what to say of a number that is right in another unit, as 146 (mm) is for 5.75 in; empty otherwise."""
 
     def right_in(factor: float) -> bool:
@@ -209,7 +208,7 @@ def _looks_like(given: Exercise, number: float, unit: str) -> str:
             looks = f"That looks like {named(other) if other else 'a fraction of 1'}: the question asks for {asked}."
             return f"{looks} Convert it to {asked}: {way}."
     for other, factor in SAME_AS.get(given.unit, {}).items():
-        if other != unit and right_in(factor):
+        if right_in(factor):
             if given.unit == "":
                 return f"That looks like {named(other)}: write {other} after it, or give a number from 0 to 1."
             looks = f"That looks like {named(other)}: the question asks for {asked}."

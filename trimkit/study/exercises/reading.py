@@ -145,11 +145,11 @@ def as_typed(text: str) -> str:
         raise UnitError(f"the comma in {text!r} may mean two things", "a point for decimals", "write it with a point")
     text = re.sub(r"(?<=\d),(?=\d)", ".", text)
     text = _POWER.sub(lambda found: f"{float(found[0]):f}", text)
-    return "".join(_fraction(sign) for sign in text).strip()
+    return "".join(_fraction(sign) for sign in text)
 
 
 def _fraction(sign: str) -> str:
-    if unicodedata.category(sign) != "No" or not unicodedata.decomposition(sign).startswith("<fraction>"):
+    if not unicodedata.decomposition(sign).startswith("<fraction>"):
         return sign
     part = Fraction(unicodedata.numeric(sign)).limit_denominator(100)
     return f" {part.numerator}/{part.denominator}"
