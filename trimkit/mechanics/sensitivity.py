@@ -40,7 +40,7 @@ class _Change:
     name: str
     unit: str
     gains: dict[str, float]
-    step: float
+    span: float
 
 
 _SIXTEENTH = 1 / 16
@@ -113,7 +113,7 @@ def sensitivities(
     shape, _ = broadcast(**base)
     if shape:
         raise ModelError(f"a batch of shape {shape}", "one club", "ask for one club at a time")
-    schemes = [[_scheme(profile, base, change, change.step / part) for part in (1, 2)] for change in _CHANGES]
+    schemes = [[_scheme(profile, base, change, change.span / divisor) for divisor in (1, 2)] for change in _CHANGES]
     moved = {
         name: np.array(
             [
@@ -141,7 +141,7 @@ def sensitivities(
     return tuple(rows)
 
 
-def _scheme(profile: Profile, base: dict[str, float], change: _Change, step: float) -> tuple[Floats, Floats]:
+def _scheme(profile: Profile, base: dict[str, float], change: _Change, span: float) -> tuple[Floats, Floats]:
     """Return offsets (in units of the change) and weights of a second-order difference that stays on the shaft."""
 
     def fits(units: float) -> bool:
@@ -152,13 +152,13 @@ def _scheme(profile: Profile, base: dict[str, float], change: _Change, step: flo
         on_shaft = trim >= 0 and bore >= 0 and trim + cut <= float(profile.length_in) + SAME_PLACE_IN
         return on_shaft and trim + bore <= profile.tip_section_in + SAME_PLACE_IN
 
-    if fits(step) and fits(-step):
-        return np.array([-step, step]), np.array([-1.0, 1.0]) / (2 * step)
-    for side in (step, -step):
+    if fits(span) and fits(-span):
+        return np.array([-span, span]), np.array([-1.0, 1.0]) / (2 * span)
+    for side in (span, -span):
         if fits(0) and fits(2 * side):
             return np.array([0.0, side, 2 * side]), np.array([-3.0, 4.0, -1.0]) / (2 * side)
     raise ModelError(
-        f"{change.name}: the shaft has no room for {2 * step:g} times {change.unit} either way",
+        f"{change.name}: the shaft has no room for {2 * span:g} times {change.unit} either way",
         "a cut that leaves some room at tip or butt",
         "choose a longer shaft",
     )

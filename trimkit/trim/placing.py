@@ -73,7 +73,7 @@ def engraved_conflict(wanted: WantedClub) -> EngravedConflict:
         return table.trim_in(club, wanted.checked_flex())
 
     trim_in = tip_in(number) - tip_in(mass)
-    length_in = wanted.length.step(number, ladder).inches - wanted.length.step(mass, ladder).inches
+    length_in = wanted.length.decide(number, ladder).inches - wanted.length.decide(mass, ladder).inches
     return EngravedConflict(mass, number, trim_in, length_in, isinstance(table, RawFamily))
 
 
@@ -88,7 +88,7 @@ def place_head(wanted: WantedClub) -> tuple[EquivalentClub, TrimStep]:
     if way is TrimAs.MASS:
         club = ladder.by_mass(head.head_mass_g)
         rungs = " and ".join(f"{name} ({ladder.rung(name).head_mass_g:g} g)" for name in club.clubs)
-        facts = f"The head weighs {say_number(head.head_mass_g, 1)} g, {'between' if club.part else 'like'} {rungs}"
+        facts = f"The head weighs {say_number(head.head_mass_g, 1)} g, {'between' if club.fraction else 'like'} {rungs}"
     else:
         club = ladder.by_number(head.club)
         facts = f"The head is engraved {head.club}"
