@@ -50,7 +50,11 @@ def which_iron(draw: Draw) -> Exercise:
         answer=(answer, "", 0.025),
         mistakes=[
             ("engraved number", float(club_place(engraved)), "Go by the mass, not by the engraved number."),
-            ("part of the way only", club.fraction, "That is the fraction of the way: add it to the longer iron's number."),
+            (
+                "part of the way only",
+                club.fraction,
+                "That is the fraction of the way: add it to the longer iron's number.",
+            ),
             ("counted from the heavier", first + 1 - club.fraction, "Count from the lighter, longer club up."),
             ("rounded", float(round(answer)), "Do not round to a rung: the cut can follow a place between two."),
         ],
@@ -82,7 +86,11 @@ def trim_by_mass(draw: Draw) -> Exercise:
                 number,
                 "You went by the engraved number: this head is lighter and would be too stiff.",
             ),
-            ("counted from the heavier", low + (1 - club.fraction) * (high - low), "Count from the lighter, longer club."),
+            (
+                "counted from the heavier",
+                low + (1 - club.fraction) * (high - low),
+                "Count from the lighter, longer club.",
+            ),
             ("longer club's row", low, "That is the longer club's row: the mass is between two rungs."),
             (
                 "part of the gap only",
@@ -97,7 +105,8 @@ def trim_by_mass(draw: Draw) -> Exercise:
             ("shorter club's row", high, "That is the shorter club's row: the mass is between two rungs."),
         ],
         solution=(
-            f"It is {n(club.fraction)} of the way from the {club.longer} to the {club.shorter}: {n(low)} + {n(club.fraction)} "
+            f"It is {n(club.fraction)} of the way from the {club.longer} to the {club.shorter}: {n(low)} + "
+            f"{n(club.fraction)} "
             f"× {n(high - low)} = {inches(answer)}."
         ),
     )
@@ -130,7 +139,8 @@ def length_by_mass(draw: Draw) -> Exercise:
             ("shorter club's length", high, "That is the shorter club's length: the mass is between two rungs."),
         ],
         solution=(
-            f"{n(club.fraction)} of the way from {n(low)} in to {n(high)} in: {n(low)} − {n(club.fraction)} × {n(low - high)} "
+            f"{n(club.fraction)} of the way from {n(low)} in to {n(high)} in: {n(low)} − {n(club.fraction)} × "
+            f"{n(low - high)} "
             f"= {inches(answer)}."
         ),
     )
