@@ -56,7 +56,7 @@ REFUSALS = {
     ),
     "a tip thicker than the bore": (
         lambda b: planned(b.wanted, head=b.make.head(bore_in=0.355)),
-        ["0.370 in", "0.355 in", "neither the tip is ground down nor the bore drilled"],
+        ["0.370 in", "0.355 in", "do not grind the tip down or drill the bore out"],
     ),
     "a tip thinner than the bore": (
         lambda b: planned(b.wanted_taper, head=b.make.head(bore_in=0.370)),

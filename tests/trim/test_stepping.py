@@ -62,7 +62,7 @@ def test_a_step_between_equal_raw_lengths_changes_nothing_and_says_so(make, tape
 
 FAULTY = {
     "no rows": (lambda rows: [], "there is no family 'test taper'"),
-    "a club twice": (lambda rows: [*rows, rows[2]], "4-iron stands twice"),
+    "a club twice": (lambda rows: [*rows, rows[2]], "4-iron appears twice"),
     "a longer raw length for a shorter club": (
         lambda rows: [*rows[:-1], dataclasses.replace(rows[-1], raw_length_in=37.0)],
         "gap wedge 37 in after 36.25 in",

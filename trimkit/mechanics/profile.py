@@ -221,7 +221,7 @@ def steel_profile(
 def shaft_profile(shaft: Shaft, *, match_mass: Literal["no", "wall", "density"] = "no") -> Profile:
     """Return the profile of a bare shaft from its tube sections (steel) or stations (graphite).
 
-    match_mass: what gives way where the measured raw mass disagrees with the geometry. ``"no"``: nothing. ``"wall"``
+    match_mass: what is scaled where the measured raw mass disagrees with the geometry. ``"no"``: nothing. ``"wall"``
     (steel only): every wall by one factor, so that stiffness follows. ``"density"``: the mass per length by one factor,
     stiffness as it was. The profile records which, and the factor.
 

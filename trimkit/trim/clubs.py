@@ -82,7 +82,7 @@ def one_row_a_club(what: str, rows: Iterable[RowT]) -> tuple[list[RowT], list[Be
     """Sort the rows of one table, longest club first, and return them with their faults.
 
     what: the table in words. Faults: no rows, a club with an unknown name (then the rows stay unsorted), clubs of
-    more than one kind, a club that stands twice.
+    more than one kind, a club that appears twice.
     """
     own = list(rows)
     if not own:
@@ -96,7 +96,7 @@ def one_row_a_club(what: str, rows: Iterable[RowT]) -> tuple[list[RowT], list[Be
     for one, other in itertools.pairwise(own):
         if one.club == other.club:
             place = Place(other.source.text)
-            faults.append(BenchError(f"{other.club} stands twice", "each club once", "remove one", place))
+            faults.append(BenchError(f"{other.club} appears twice", "each club once", "remove one", place))
     return own, faults
 
 

@@ -54,7 +54,9 @@ class EngravedConflict:
         else:
             tip = _pick(self.tip_trim_in, f"lose {tip} more at the tip", f"lose {tip} less at the tip")
         length = _pick(self.playing_length_in, f"be {length} longer", f"be {length} shorter")
-        change = " and ".join(filter(None, (tip, length))) or "be no other"
+        change = " and ".join(filter(None, (tip, length)))
+        if not change:
+            return f"as the {self.by_number} of its number it would be cut as the {self.by_mass} of its mass is"
         than = f"than as the {self.by_mass} of its mass"
         return f"as the {self.by_number} of its number it would {change} {than}: {self.effect}"
 

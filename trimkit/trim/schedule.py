@@ -32,7 +32,7 @@ class TrimSchedule:
     def from_rows(cls, rows: Iterable[ScheduleRow], shaft: Shaft) -> TrimSchedule:
         """Pick the rows of one shaft and check that they make a schedule.
 
-        Checked: every club stands once in every flex of the shaft; the numbers of the irons have no gap; a stiffer
+        Checked: every club appears once in every flex of the shaft; the numbers of the irons have no gap; a stiffer
         flex has more tip trim at the same club; irons and wedges gain or stay equal as the clubs get shorter; one
         BBGL reference for each club in all flexes. Raises DataFileError holding every fault.
         """
@@ -120,7 +120,7 @@ class TrimSchedule:
         count = Counter((row.club, row.flex) for row in self.rows)
         for row in self.rows:
             if count[row.club, row.flex] > 1:
-                yield _fault(row, f"{row.club} {row.flex} stands {count[row.club, row.flex]} times", "once")
+                yield _fault(row, f"{row.club} {row.flex} appears {count[row.club, row.flex]} times", "once")
             if row.flex not in self.flexes:
                 yield _fault(row, f"flex {row.flex!r}", "the shaft's flexes: " + ", ".join(self.flexes))
         irons = [club_place(club) for club in self.clubs if club.endswith("-iron")]
