@@ -77,12 +77,9 @@ class Bench:
 
 def bench_of(profile: Profile, club: ClampedClub) -> tuple[tuple[int, ...], Bench]:
     """Return the batch's shape and its clubs on the bench; raises ModelError for what no club can be."""
-    given_spring = club.get("root_spring_n_m_per_rad")
-    optional = {"clamp_in": CLAMP_IN, "ei_factor": 1.0, "mass_factor": 1.0}
-    keywords = {**optional, **{k: v for k, v in club.items() if k != "root_spring_n_m_per_rad"}}
-    if given_spring is not None:
-        keywords["root_spring_n_m_per_rad"] = given_spring
-    shape, given = broadcast(**keywords)  # type: ignore[arg-type]
+    keywords = {"clamp_in": CLAMP_IN, "ei_factor": 1.0, "mass_factor": 1.0, **club}
+    # No root spring stands for a rigid clamp.
+    shape, given = broadcast(**{name: values for name, values in keywords.items() if values is not None})  # type: ignore[arg-type]
     for name in ("cut_length_in", "head_mass_g", "clamp_in", "ei_factor", "mass_factor", "root_spring_n_m_per_rad"):
         if name in given:
             refuse_where(given[name] <= 0, name, given[name], "more than 0", "check the unit and measure again")
@@ -100,7 +97,7 @@ def bench_of(profile: Profile, club: ClampedClub) -> tuple[tuple[int, ...], Benc
         "head_mass": given["head_mass_g"] * 1e-3,
         "head_offset": offset * M_PER_IN,
         "head_inertia": given["inertia_g_cm2"] * 1e-7,
-        "root_compliance": 0.0 if given_spring is None else 1 / given["root_spring_n_m_per_rad"],
+        "root_compliance": 1 / given.get("root_spring_n_m_per_rad", np.inf),
         "ei_factor": given["ei_factor"],
         "mass_factor": given["mass_factor"],
     }
