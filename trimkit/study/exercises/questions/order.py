@@ -55,7 +55,8 @@ def _told(plan: TrimPlan, soft: float, stiff: float) -> str:
     return (
         f"For {with_article(plan.club)}, the schedule's tip trim is {inches(soft)} (flex R) and {inches(stiff)} (flex "
         "S), written for a BBGL of 1 in. The order asks for "
-        f"{PARTS_OF_THE_WAY[plan.wanted.checked_flex().fraction]} of the way from R to S. The dry fit uses a shaft of {inches(fit.bare_shaft_in)}; with the head on, it is "
+        f"{PARTS_OF_THE_WAY[plan.wanted.checked_flex().fraction]} of the way from R to S. "
+        f"The dry fit uses a shaft of {inches(fit.bare_shaft_in)}; with the head on, it is "
         f"{inches(fit.dry_fitted_in)} to the ground line. "
     )
 
