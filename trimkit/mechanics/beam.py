@@ -3,7 +3,7 @@
 An Euler-Bernoulli cantilever: clamped over ``clamp_in`` from the cap end, free down to the hosel's top, rigid inside
 the hosel, a rigid head at its end (:mod:`trimkit.mechanics.cantilever` says how it is solved). Left out are shear, the
 torsion that the heel-toe offset of the head's centre couples in, damping, gravity, bending of the hosel, and the grip;
-DEVELOPERS.md says what each would change.
+``tests/mechanics/test_neglected.py`` estimates what each would change.
 """
 
 from __future__ import annotations
