@@ -22,7 +22,7 @@ UNIT_IN_WORDS = re.compile(
     r"\(in[,)]|, in\b[.:;,)]|, in$|\bin (in|g|cpm|mm)\b|\(g[,)]|, g\b"
     r"|\b(inch|inches|mm|cm|metres|grams?|cpm|cycles per minute|rad|rad/s|Hz|Pa|SI|pixels|points?)\b"
     r"|\b(oz in|g cm\^2|kg cm\^2|N m|g/m)\b"
-    r"|\b(no|without) unit\b|\b0 to 1\b|\bpart 0\b|\b(its|their|whatever|the) unit\b|\bunit of\b|units unchanged"
+    r"|\b(no|without) unit\b|\b0 to 1\b|\bfraction 0\b|\b(its|their|whatever|the) unit\b|\bunit of\b|units unchanged"
     r"|\b(flex|flexes|rungs?|steps)\b|how many clubs|``unit``",
     re.MULTILINE,
 )

@@ -63,7 +63,7 @@ def test_filled_refused_mended_saved_and_not_written_over(form, saved):
     says(form, "Saved as client 08.toml, 10 clubs.")
     expect(form.locator(".trimkit-fault")).to_have_count(0)
     order = open_order(saved / "client 08.toml")
-    assert (order.flex.part, order.clubs[2].head.bbgl_in) == (0.5, 1.125)
+    assert (order.flex.fraction, order.clubs[2].head.bbgl_in) == (0.5, 1.125)
     assert order.clubs[0].length.playing_length_in == pytest.approx(97.8 / 2.54)
     before = (saved / "client 08.toml").read_bytes()
     flex.fill("S")

@@ -13,7 +13,7 @@ from trimkit.club.club import build_club
 from trimkit.club.order import shipped_order
 from trimkit.club.profiles import profile_of
 from trimkit.club.set import build_set
-from trimkit.mechanics.beam import raw_shaft_frequency
+from trimkit.mechanics.beam import first_frequency
 from trimkit.parts.errors import ModelError
 
 NAMES = ("evening_class", "taper_soft_step", "wood_pair")
@@ -34,8 +34,17 @@ def test_a_bare_shaft_measures_what_the_mechanics_says():
     plan = SETS["evening_class"].clubs[0].plan
     profile = profile_of(plan.wanted.shaft, plan.raw_length_in)
     bench = FrequencyBench(205.0, test_offset_in=0.5, test_inertia_g_cm2=300.0, clamp_in=6.0)
-    expected = raw_shaft_frequency(
-        profile, test_mass_g=205.0, test_offset_in=0.5, test_inertia_g_cm2=300.0, clamp_in=6.0
+    expected = first_frequency(
+        profile,
+        tip_trim_in=0.0,
+        cut_length_in=profile.length_in,
+        bbgl_in=0.0,
+        bore_depth_in=0.0,
+        cap_thickness_in=0.0,
+        head_mass_g=205.0,
+        cg_height_in=-0.5,
+        inertia_g_cm2=300.0,
+        clamp_in=6.0,
     )
     (found,) = frequencies_cpm([BareShaft(profile, bench)])
     assert found == pytest.approx(float(expected.frequency_cpm), rel=1e-9)

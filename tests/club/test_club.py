@@ -26,7 +26,7 @@ def test_the_scale_is_hit_where_the_rule_hits_the_schedule(club):
 
 def test_half_way_between_two_flexes_lies_about_half_way_in_frequency():
     order = shipped_order()
-    half = dataclasses.replace(order, flex=dataclasses.replace(order.flex, softer="R", stiffer="S", part=0.5))
+    half = dataclasses.replace(order, flex=dataclasses.replace(order.flex, softer="R", stiffer="S", fraction=0.5))
     for club in build_set(half).clubs:
         place = club.flex_scale.parts_of_a_flex(club.frequency_cpm, club.flex_scale.frequency_cpm[1])
         assert place == pytest.approx(0.5, abs=0.05)

@@ -43,7 +43,7 @@ def test_a_row_knows_the_file_and_row_it_came_from(folder):
 def test_a_name_that_stands_twice_is_refused(folder):
     header, grip = (folder / "grips.csv").read_text(encoding="utf-8").splitlines()
     (folder / "grips.csv").write_text("\n".join([header, grip, grip]) + "\n", encoding="utf-8")
-    with pytest.raises(DataFileError, match=r"grips.csv, row 3: .* stands twice"):
+    with pytest.raises(DataFileError, match=r"grips.csv, row 3: .* appears twice"):
         load_catalogue(folder)
 
 

@@ -44,7 +44,7 @@ def test_rows_are_numbered_as_a_person_counts_them(path):
         (HEADER.replace("_in", "_mm") + f"\n{GOOD}\n", (1, None), "another unit than 'playing_length_in'"),
         (HEADER.replace("head_mass_g,", "") + "\ndemo,7-iron,37\n", (1, None), "'head_mass_g' is missing"),
         (HEADER + ",colour\n" + GOOD + ",red\n", (1, None), "'colour' is not known"),
-        (HEADER + ",club\n" + GOOD + ",7-iron\n", (1, None), "stands 2 times"),
+        (HEADER + ",club\n" + GOOD + ",7-iron\n", (1, None), "appears 2 times"),
         (f"{HEADER}\n{GOOD},1\n", (2, None), "5 cells"),
         (f'{HEADER}\ndemo,"7-iron,265,37\n', (2, None), "the CSV is broken"),
         (f"{HEADER}\n", (None, None), "no rows"),

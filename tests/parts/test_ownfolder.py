@@ -41,7 +41,7 @@ def test_a_name_that_stands_in_both_is_refused_with_its_place(own):
     (own / "heads.csv").write_text(HEADS + OWN.replace("shop 7-iron", "class 7-iron"), encoding="utf-8")
     (fault,) = faults(own)
     assert (fault.place.file, fault.place.row) == ("my shop/heads.csv", 2)
-    assert "'class 7-iron' stands in data/heads.csv as well" in str(fault)
+    assert "'class 7-iron' is in data/heads.csv as well" in str(fault)
 
 
 def test_own_schedule_lines_are_not_mixed_into_a_shipped_schedule(own):

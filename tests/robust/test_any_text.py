@@ -108,7 +108,7 @@ def test_a_typed_flex_is_a_place_on_the_shaft_or_is_refused(count, text):
     except BenchError:
         return
     assert {place.softer, place.stiffer} <= set(SHAFT.flexes)
-    assert 0 <= place.part < 1
+    assert 0 <= place.fraction < 1
     named = re.match(r"\s*([^\s/]+)(?:\s*/\s*([^\s/]+))?", text).groups()
     assert {flex for flex in named if flex} <= set(SHAFT.flexes)
 

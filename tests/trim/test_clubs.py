@@ -3,13 +3,16 @@
 import pytest
 
 from trimkit.parts.errors import TrimRefused
-from trimkit.trim.clubs import HYBRIDS, IRONS, WOODS, club_kind, club_place, engraved_iron, say_between
+from trimkit.trim.clubs import HYBRIDS, IRONS_AND_WEDGES, WOODS, club_kind, club_place, engraved_iron, say_between
 
 
 @pytest.mark.parametrize(
     ("kind", "clubs"),
     [
-        (IRONS, [*(f"{n}-iron" for n in range(1, 10)), "pitching wedge", "gap wedge", "sand wedge", "lob wedge"]),
+        (
+            IRONS_AND_WEDGES,
+            [*(f"{n}-iron" for n in range(1, 10)), "pitching wedge", "gap wedge", "sand wedge", "lob wedge"],
+        ),
         (WOODS, ["driver", *(f"{n}-wood" for n in range(2, 10))]),
         (HYBRIDS, [f"{n}-hybrid" for n in range(1, 10)]),
     ],

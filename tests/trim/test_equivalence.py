@@ -75,7 +75,7 @@ def test_a_ladder_of_one_rung_says_nothing_about_rungs_off(make):
 
 FAULTY = {
     "no rungs": (lambda rungs: [], "there is no ladder 'test irons'"),
-    "a club twice": (lambda rungs: [*rungs, rungs[3]], "5-iron stands twice"),
+    "a club twice": (lambda rungs: [*rungs, rungs[3]], "5-iron appears twice"),
     "a lighter head on a shorter club": (
         lambda rungs: [*rungs[:-1], dataclasses.replace(rungs[-1], head_mass_g=290.0)],
         "lob wedge 290 g after sand wedge 297 g",

@@ -155,7 +155,7 @@ def test_the_plan_stays_exact_while_its_marks_show_their_rounding(wanted, mass, 
 
 @given(step=st.integers(-3, 3), length=st.floats(30.0, 36.0))
 def test_a_taper_tip_is_never_trimmed_whatever_its_step(wanted_taper, step, length):
-    plan = plan_club(dataclasses.replace(wanted_taper, step=step, length=GivenLength(length)))
+    plan = plan_club(dataclasses.replace(wanted_taper, soft_steps=step, length=GivenLength(length)))
     assert plan.tip_trim_in == 0
     assert plan.cut_length_in + plan.butt_trim_in == pytest.approx(38.25 + 0.5 * step, abs=EXACT)
 

@@ -39,7 +39,7 @@ SIX = EquivalentClub("6-iron", "6-iron", 0.0)
             "The client's 6-iron plays at 38 in; a 4.5-iron is 0.75 in longer, by the steps of the ladder.",
         ),
         (
-            ReferenceLength("6-iron", 38.0, step_in=0.375),
+            ReferenceLength("6-iron", 38.0, gap_in=0.375),
             EIGHT,
             37.25,
             "The client's 6-iron plays at 38 in; an 8-iron is 0.75 in shorter, 2 clubs of 0.375 in each.",
@@ -48,13 +48,13 @@ SIX = EquivalentClub("6-iron", "6-iron", 0.0)
     ],
 )
 def test_every_rule_of_length_gives_inches_and_its_reason(ladder, rule, club, length_in, says):
-    step = rule.step(club, ladder)
+    step = rule.decide(club, ladder)
     assert (step.inches, step.reason) == (length_in, says)
 
 
 def test_what_the_client_wants_is_a_choice(ladder):
     standings = [
-        {source.standing for source in rule.step(SIX, ladder).sources}
+        {source.standing for source in rule.decide(SIX, ladder).sources}
         for rule in (LadderLength(), LadderLength(0.5), ReferenceLength("6-iron", 38.0), GivenLength(38.0))
     ]
     assert [Standing.CHOSEN in found for found in standings] == [False, True, True, True]

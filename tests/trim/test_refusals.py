@@ -43,7 +43,7 @@ REFUSALS = {
         ["parallel tip", "a trim schedule"],
     ),
     "a parallel tip is not stepped": (
-        lambda b: planned(b.wanted, step=1),
+        lambda b: planned(b.wanted, soft_steps=1),
         ["one soft step", "parallel tip", "a place between two flexes"],
     ),
     "a table of another shaft": (
@@ -56,7 +56,7 @@ REFUSALS = {
     ),
     "a tip thicker than the bore": (
         lambda b: planned(b.wanted, head=b.make.head(bore_in=0.355)),
-        ["0.370 in", "0.355 in", "neither the tip is ground down nor the bore drilled"],
+        ["0.370 in", "0.355 in", "do not grind the tip down or drill the bore out"],
     ),
     "a tip thinner than the bore": (
         lambda b: planned(b.wanted_taper, head=b.make.head(bore_in=0.370)),
@@ -132,10 +132,10 @@ REFUSALS = {
         ["no raw length for a lob wedge", "gap wedge"],
     ),
     "a step past the end of the family": (
-        lambda b: planned(b.wanted_taper, head=b.make.head("gap wedge", 290.5, HeadKind.WEDGE, 0.355), step=-1),
+        lambda b: planned(b.wanted_taper, head=b.make.head("gap wedge", 290.5, HeadKind.WEDGE, 0.355), soft_steps=-1),
         ["one hard step for the gap wedge", "the shortest of family", "build this club unstepped"],
     ),
-    "half a step": (lambda b: planned(b.wanted_taper, step=0.5), ["a whole number of steps"]),
+    "half a step": (lambda b: planned(b.wanted_taper, soft_steps=0.5), ["a whole number of steps"]),
     "a shaft that is too short": (
         lambda b: planned(b.wanted, length=LadderLength(2.5)),
         ["0.375 in too short", "an extension that is decided", "about "],
@@ -165,9 +165,9 @@ REFUSALS = {
         lambda b: planned(b.wanted, length=ReferenceLength("6-iron", math.inf)),
         ["playing length of the 6-iron is inf"],
     ),
-    "a step between clubs that is not a number": (
+    "a length gap between clubs that is not a number": (
         lambda b: planned(b.wanted, length=ReferenceLength("6-iron", 37.5, math.nan)),
-        ["step between clubs is nan"],
+        ["length gap between clubs is nan"],
     ),
     "a reference club that the ladder does not have": (
         lambda b: planned(b.wanted, length=ReferenceLength("1-iron", 40.0)),

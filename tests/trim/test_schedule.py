@@ -26,7 +26,7 @@ FAULTY = {
     "no rows": (lambda rows: [], "has no schedule"),
     "a flex missing for one club": (lambda rows: without(rows, "7-iron", "S"), "no line for 7-iron S"),
     "a gap in the irons": (lambda rows: without(rows, "5-iron"), "no line for 5-iron A"),
-    "a row twice": (lambda rows: [*rows, rows[0]], "2-iron A stands 2 times"),
+    "a row twice": (lambda rows: [*rows, rows[0]], "2-iron A appears 2 times"),
     "a stiffer flex with less tip trim": (
         lambda rows: changed(rows, "6-iron", "S", tip_trim_in=2.0),
         "6-iron S trims 2 in, R trims 3.5 in",

@@ -33,7 +33,7 @@ def test_a_plain_taper_club_step_by_step(wanted_taper):
     ],
 )
 def test_a_stepped_club_says_its_raw_length_and_its_flex(wanted_taper, step, raw_in, shift, says):
-    plan = plan_club(dataclasses.replace(wanted_taper, step=step))
+    plan = plan_club(dataclasses.replace(wanted_taper, soft_steps=step))
     assert (plan.raw_length_in, plan.tip_trim_in, plan.flex_shift) == (raw_in, 0.0, shift)
     assert plan.steps[1].reason.endswith(says)
     assert plan.cut_length_in == 36.375
@@ -56,13 +56,13 @@ def test_a_step_between_equal_raw_lengths_changes_nothing_and_says_so(make, tape
     rows = [*make.raw_rows(), dataclasses.replace(make.raw_rows()[-1], club="sand wedge")]
     family = RawFamily.from_rows(rows, taper)
     head = make.head("sand wedge", 297.0, HeadKind.WEDGE, 0.355)
-    plan = plan_club(dataclasses.replace(wanted_taper, table=family, head=head, step=1))
+    plan = plan_club(dataclasses.replace(wanted_taper, table=family, head=head, soft_steps=1))
     assert any("this step changes nothing" in note.text for note in plan.notes)
 
 
 FAULTY = {
     "no rows": (lambda rows: [], "there is no family 'test taper'"),
-    "a club twice": (lambda rows: [*rows, rows[2]], "4-iron stands twice"),
+    "a club twice": (lambda rows: [*rows, rows[2]], "4-iron appears twice"),
     "a longer raw length for a shorter club": (
         lambda rows: [*rows[:-1], dataclasses.replace(rows[-1], raw_length_in=37.0)],
         "gap wedge 37 in after 36.25 in",

@@ -18,7 +18,7 @@ def test_a_set_on_one_master_takes_one_piece_a_club(wanted, make):
 
 def test_a_taper_family_takes_the_raw_length_of_each_club_as_stepped(wanted_taper, make):
     plans = [
-        plan_club(dataclasses.replace(wanted_taper, head=make.head(f"{number}-iron", bore_in=0.355), step=1))
+        plan_club(dataclasses.replace(wanted_taper, head=make.head(f"{number}-iron", bore_in=0.355), soft_steps=1))
         for number in (5, 6)
     ]
     lines = count_stock(plans, [ShelfItem("test taper", 38.75, 1), ShelfItem("test taper", 38.25, 2)])

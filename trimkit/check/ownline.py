@@ -51,7 +51,7 @@ def _schedule_club_cpm(plan: TrimPlan, bore_depth_in: float, assembly: Assembly)
         bbgl = wanted.table.bbgl_reference_in(club)
         trim = wanted.table.trim_in(club, plan.flex)
     head = replace(wanted.head, head_mass_g=mass, bbgl_in=bbgl, bore_depth_in=bore_depth_in)
-    length = wanted.length.step(club, wanted.ladder).inches
+    length = wanted.length.decide(club, wanted.ladder).inches
     card = BenchCard(
         replace(wanted, head=head, dry_fit=None),
         trim,

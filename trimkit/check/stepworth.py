@@ -102,7 +102,7 @@ def step_worth(
         if not flex > 0:
             raise ModelError(f"{flex} cpm per flex", "more than 0 cpm", "state what counts as one flex")
         try:
-            plans = [plan_club(replace(club.plan.wanted, step=each)) for each in (0, step)]
+            plans = [plan_club(replace(club.plan.wanted, soft_steps=each)) for each in (0, step)]
         except TrimRefused:
             continue
         plain, stepped = frequencies_cpm([card_of(plan, club.assembly) for plan in plans])

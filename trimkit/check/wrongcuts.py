@@ -167,7 +167,7 @@ def _family_mistakes(plan: TrimPlan, family: RawFamily) -> Iterable[_Cuts]:
             what = f"another raw length: the {row.club}'s instead of the one for the {own}"
             yield _Cuts(what, 0.0, plan.cut_length_in, row.raw_length_in)
     unstepped = family.row(own).raw_length_in
-    if plan.wanted.step:
+    if plan.wanted.soft_steps:
         yield _Cuts("the step left out", 0.0, plan.cut_length_in, unstepped)
 
 

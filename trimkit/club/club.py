@@ -87,9 +87,9 @@ def build_club(plan: TrimPlan, assembly: Assembly | None = None) -> ClubBuild:
     assembly = assembly or Assembly()
     anchors = anchor_trims(plan)
     own, *at_flexes = club_frequencies_cpm(plan, assembly, (plan.tip_trim_in, *anchors.values()))
-    if plan.wanted.step:
+    if plan.wanted.soft_steps:
         # The scale of a stepped club is anchored by the same club unstepped.
-        at_flexes = [club_frequencies_cpm(plan_club(replace(plan.wanted, step=0)), assembly, (0.0,))[0]]
+        at_flexes = [club_frequencies_cpm(plan_club(replace(plan.wanted, soft_steps=0)), assembly, (0.0,))[0]]
     scale = FlexScale(tuple(anchors), tuple(at_flexes)) if anchors else FlexScale((str(plan.flex),), (own,))
     mass = balance(card_components(card_of(plan, assembly)))
     return ClubBuild(

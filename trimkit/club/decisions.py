@@ -33,9 +33,9 @@ def decisions_of(club: ClubBuild) -> tuple[Decision, ...]:
         found.append(Decision(f"The head is placed by {by}.", why, None))
     if plan.bbgl_uncorrected_in and decided.bore is not BoreChoice.CORRECT:
         found.append(_bore(club, why))
-    if plan.wanted.step:
-        way = "soft" if plan.wanted.step > 0 else "hard"
-        count = abs(plan.wanted.step)
+    if plan.wanted.soft_steps:
+        way = "soft" if plan.wanted.soft_steps > 0 else "hard"
+        count = abs(plan.wanted.soft_steps)
         text = f"Stepped {way}, {count} raw length{'s' if count > 1 else ''} from its own."
         found.append(Decision(text, why, club.frequency_cpm - club.flex_scale.frequency_cpm[0]))
     if plan.extension_in:

@@ -37,8 +37,8 @@ def order_tables(order: Order) -> dict[str, Any]:
         tables["soft_steps"] = order.soft_steps
     if isinstance(rule, ReferenceLength):
         tables["length"] = {"club": rule.club, "playing_length_in": rule.playing_length_in}
-        if rule.step_in is not None:
-            tables["length"]["step_in"] = rule.step_in
+        if rule.gap_in is not None:
+            tables["length"]["step_in"] = rule.gap_in
     assembly = order.assembly
     usual = {"clamp_in": CLAMP_IN, "root_spring_n_m_per_rad": None}
     inside = {
@@ -112,7 +112,7 @@ def _letter(letter: str) -> str:
 
 def _flex_text(flex: FlexPlace) -> str:
     # All digits, where a sentence shows three.
-    return flex.softer if flex.part == 0 else f"{flex.softer}/{flex.stiffer} {flex.part!r}"
+    return flex.softer if flex.fraction == 0 else f"{flex.softer}/{flex.stiffer} {flex.fraction!r}"
 
 
 def _set_rule(order: Order) -> LengthRule:

@@ -45,7 +45,7 @@ def wanted_club(order: Order, club: ClubOrder) -> WantedClub:
         ladder=HeadLadder.from_rungs(catalogue.ladder_rungs, order.ladder),
         flex=order.flex,
         length=club.length,
-        step=order.soft_steps,
+        soft_steps=order.soft_steps,
         dry_fit=club.dry_fit,
         decisions=Decisions(
             trim_as=club.trim_as,

@@ -1,4 +1,4 @@
-"""How a club's mass lies: total mass, balance point, swingweight, MOI; and which mass gives a wanted one.
+"""A club's mass properties: total mass, balance point, swingweight, MOI; and the mass that gives a wanted one.
 
 Positions x count from the cap end along the shaft, in. Swingweight is the first moment about a fulcrum 14 in from the
 cap end, in ounce-inches (grams taken as ounces of mass), read on a scale of letters; MOI is the second moment about the
@@ -79,7 +79,7 @@ class Balance:
 
 
 def balance(components: Sequence[Component]) -> Balance:
-    """Answer how heavy a club is, where it balances, and how it swings.
+    """Answer how heavy a club is, where it balances, and what its swingweight and MOI are.
 
     M = sum m, x = sum(m x)/M, S = sum m (x - 14 in), MOI = sum(m x^2 + I). Raises ModelError if there is no component,
     if shapes do not fit, or if nothing weighs anything.

@@ -3,7 +3,7 @@
 An Euler-Bernoulli cantilever: clamped over ``clamp_in`` from the cap end, free down to the hosel's top, rigid inside
 the hosel, a rigid head at its end (:mod:`trimkit.mechanics.cantilever` says how it is solved). Left out are shear, the
 torsion that the heel-toe offset of the head's centre couples in, damping, gravity, bending of the hosel, and the grip;
-DEVELOPERS.md says what each would change.
+``tests/mechanics/test_neglected.py`` estimates what each would change.
 """
 
 from __future__ import annotations
@@ -71,29 +71,11 @@ class DeflectionResult:
     along_in: Floats
 
 
-def first_frequency(
-    profile: Profile,
-    *,
-    tip_trim_in: ArrayLike,
-    cut_length_in: ArrayLike,
-    bbgl_in: ArrayLike,
-    bore_depth_in: ArrayLike,
-    cap_thickness_in: ArrayLike,
-    head_mass_g: ArrayLike,
-    cg_height_in: ArrayLike,
-    inertia_g_cm2: ArrayLike,
-    clamp_in: ArrayLike = CLAMP_IN,
-    root_spring_n_m_per_rad: ArrayLike | None = None,
-    ei_factor: ArrayLike = 1.0,
-    mass_factor: ArrayLike = 1.0,
-) -> FrequencyResult:
+def first_frequency(profile: Profile, **club: Unpack[ClampedClub]) -> FrequencyResult:
     """Answer how many cycles per minute a club makes in the clamp: its first bending frequency.
 
-    profile: the raw shaft. tip_trim_in, cut_length_in: taken off the tip; left after both cuts, in. bbgl_in,
-    bore_depth_in, cg_height_in: of the head, along the shaft axis, in. cap_thickness_in: of the grip, in. head_mass_g,
-    inertia_g_cm2: of the head, about its centre. clamp_in: from the cap end, in. root_spring_n_m_per_rad: moment per
-    rotation of the clamp; None if it is rigid. ei_factor, mass_factor: on the profile's stiffness and mass. All
-    broadcast to one shape.
+    profile: the raw shaft. club: the keywords of :class:`trimkit.mechanics.clamped.ClampedClub`, which broadcast to one
+    shape.
 
     The head's centre lies e = bbgl + bore_depth - cg_height beyond the free end.
 
@@ -101,23 +83,7 @@ def first_frequency(
     than the shaft, a clamp that reaches the hosel or ends in the cap, a bore deeper than what is left of the parallel
     section, a head's centre above the clamp; and where the relative error is above 1e-9.
     """
-    shape, bench = bench_of(
-        profile,
-        {
-            "tip_trim_in": tip_trim_in,
-            "cut_length_in": cut_length_in,
-            "bbgl_in": bbgl_in,
-            "bore_depth_in": bore_depth_in,
-            "cap_thickness_in": cap_thickness_in,
-            "head_mass_g": head_mass_g,
-            "cg_height_in": cg_height_in,
-            "inertia_g_cm2": inertia_g_cm2,
-            "clamp_in": clamp_in,
-            "root_spring_n_m_per_rad": root_spring_n_m_per_rad,
-            "ei_factor": ei_factor,
-            "mass_factor": mass_factor,
-        },
-    )
+    shape, bench = bench_of(profile, club)
     shaft = profile.pieces
     found = np.empty((2, bench.lower_end.size))
     for part, clubs in bench.chunks(max(1, _CHUNK // len(shaft.edges))):
@@ -125,36 +91,7 @@ def first_frequency(
         found[:, part] = np.sqrt(mode.omega_squared) * CPM_PER_RAD_S, mode.relative_error
     cpm, error = (row.reshape(shape)[()] for row in found)
     _refuse_error(error)
-    return FrequencyResult(cpm, error, clamp_in, root_spring_n_m_per_rad)
-
-
-def raw_shaft_frequency(
-    profile: Profile,
-    *,
-    test_mass_g: ArrayLike,
-    test_offset_in: ArrayLike = 0.0,
-    test_inertia_g_cm2: ArrayLike = 0.0,
-    clamp_in: ArrayLike = CLAMP_IN,
-    root_spring_n_m_per_rad: ArrayLike | None = None,
-) -> FrequencyResult:
-    """Answer how many cycles per minute a bare shaft makes, butt in the clamp, a test weight at its tip.
-
-    test_mass_g: of the weight. test_offset_in: of its centre beyond the tip, in. test_inertia_g_cm2: about its centre.
-    The clamp holds ``clamp_in`` of the bare butt. Everything else, and what is raised, as in :func:`first_frequency`.
-    """
-    return first_frequency(
-        profile,
-        tip_trim_in=0.0,
-        cut_length_in=profile.length_in,
-        bbgl_in=0.0,
-        bore_depth_in=0.0,
-        cap_thickness_in=0.0,
-        head_mass_g=test_mass_g,
-        cg_height_in=-np.asarray(test_offset_in, dtype=np.float64),
-        inertia_g_cm2=test_inertia_g_cm2,
-        clamp_in=clamp_in,
-        root_spring_n_m_per_rad=root_spring_n_m_per_rad,
-    )
+    return FrequencyResult(cpm, error, club.get("clamp_in", CLAMP_IN), club.get("root_spring_n_m_per_rad"))
 
 
 def first_shape(profile: Profile, **club: Unpack[ClampedClub]) -> ShapeResult:

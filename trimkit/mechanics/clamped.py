@@ -7,7 +7,6 @@ moves with the head as one rigid body.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Required, TypedDict
@@ -18,6 +17,7 @@ from numpy.typing import ArrayLike
 from trimkit.mechanics.batch import Floats, broadcast, refuse_where
 from trimkit.mechanics.cantilever import Cantilevers
 from trimkit.mechanics.profile import SAME_PLACE_IN, Pieces, Profile
+from trimkit.mechanics.sectionmass import body_between
 from trimkit.parts.units import M_PER_IN
 
 CLAMP_IN = 5.0
@@ -25,7 +25,13 @@ CLAMP_IN = 5.0
 
 
 class ClampedClub(TypedDict, total=False):
-    """A club in the clamp: the keywords that :func:`trimkit.mechanics.beam.first_frequency` explains."""
+    """A club in the clamp; numbers, or arrays that broadcast to one shape.
+
+    tip_trim_in, cut_length_in: taken off the tip; left after both cuts, in. bbgl_in, bore_depth_in, cg_height_in: of
+    the head, along the shaft axis, in. cap_thickness_in: of the grip, in. head_mass_g, inertia_g_cm2: of the head,
+    about its centre. clamp_in: from the cap end, in. root_spring_n_m_per_rad: moment per rotation of the clamp; None if
+    it is rigid. ei_factor, mass_factor: on the profile's stiffness and mass.
+    """
 
     tip_trim_in: Required[ArrayLike]
     cut_length_in: Required[ArrayLike]
@@ -39,9 +45,6 @@ class ClampedClub(TypedDict, total=False):
     root_spring_n_m_per_rad: ArrayLike | None
     ei_factor: ArrayLike
     mass_factor: ArrayLike
-
-
-_GAUSS = np.array([0.5 - math.sqrt(1 / 12), 0.5 + math.sqrt(1 / 12)])[:, None, None]
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,12 +77,9 @@ class Bench:
 
 def bench_of(profile: Profile, club: ClampedClub) -> tuple[tuple[int, ...], Bench]:
     """Return the batch's shape and its clubs on the bench; raises ModelError for what no club can be."""
-    given_spring = club.get("root_spring_n_m_per_rad")
-    optional = {"clamp_in": CLAMP_IN, "ei_factor": 1.0, "mass_factor": 1.0}
-    keywords = {**optional, **{k: v for k, v in club.items() if k != "root_spring_n_m_per_rad"}}
-    if given_spring is not None:
-        keywords["root_spring_n_m_per_rad"] = given_spring
-    shape, given = broadcast(**keywords)  # type: ignore[arg-type]
+    keywords = {"clamp_in": CLAMP_IN, "ei_factor": 1.0, "mass_factor": 1.0, **club}
+    # No root spring stands for a rigid clamp.
+    shape, given = broadcast(**{name: values for name, values in keywords.items() if values is not None})  # type: ignore[arg-type]
     for name in ("cut_length_in", "head_mass_g", "clamp_in", "ei_factor", "mass_factor", "root_spring_n_m_per_rad"):
         if name in given:
             refuse_where(given[name] <= 0, name, given[name], "more than 0", "check the unit and measure again")
@@ -97,7 +97,7 @@ def bench_of(profile: Profile, club: ClampedClub) -> tuple[tuple[int, ...], Benc
         "head_mass": given["head_mass_g"] * 1e-3,
         "head_offset": offset * M_PER_IN,
         "head_inertia": given["inertia_g_cm2"] * 1e-7,
-        "root_compliance": 0.0 if given_spring is None else 1 / given["root_spring_n_m_per_rad"],
+        "root_compliance": 1 / given.get("root_spring_n_m_per_rad", np.inf),
         "ei_factor": given["ei_factor"],
         "mass_factor": given["mass_factor"],
     }
@@ -165,22 +165,10 @@ def cantilevers(shaft: Pieces, bench: Bench) -> Cantilevers:
 
 def _with_hosel_part(shaft: Pieces, bench: Bench) -> tuple[Floats, Floats, Floats]:
     """Return mass, offset beyond the hosel's top and inertia of the head together with the shaft inside it."""
-    # Only the lowest elements can lie in a hosel.
-    count = int((shaft.edges[:-1] < bench.hosel_top.max()).any(axis=1).sum())
-    edges, mu_low, mu_high = shaft.edges[: count + 1], shaft.mu_low[:count], shaft.mu_high[:count]
-    ends = np.minimum(np.maximum(edges, bench.lower_end), bench.hosel_top)
-    lengths = ends[1:] - ends[:-1]
-    # Two Gauss points an element, along a leading axis: exact for a linear mass per length.
-    place = ends[:-1] + _GAUSS * lengths
-    if not shaft.stepped:
-        whole = edges[1:] - edges[:-1]
-        mu_low = mu_low + (mu_high - mu_low) * (place - edges[:-1]) / np.where(whole > 0, whole, 1.0)
-    beyond = bench.hosel_top - place
-    part = np.empty_like(place)
-    part[...] = lengths / 2 * mu_low
-    every, shape = np.ones(2 * count), (2 * count, bench.lower_end.size)
-    mass, first, second = (every @ moments.reshape(shape) for moments in (part, part * beyond, part * beyond**2))
-    total = bench.head_mass + bench.mass_factor * mass
-    centre = (bench.head_mass * bench.head_offset + bench.mass_factor * first) / total
-    about_top = bench.head_inertia + bench.head_mass * bench.head_offset**2 + bench.mass_factor * second
-    return total, centre, about_top - total * centre**2
+    densities = shaft.mu_low[:, 0], shaft.mu_high[:, 0]
+    mass, centre, inertia = body_between(shaft.edges[:, 0], *densities, bench.lower_end, bench.hosel_top)
+    mass, inertia, beyond = mass * bench.mass_factor, inertia * bench.mass_factor, bench.hosel_top - centre
+    total = bench.head_mass + mass
+    offset = (bench.head_mass * bench.head_offset + mass * beyond) / total
+    about_centre = bench.head_mass * (bench.head_offset - offset) ** 2 + mass * (beyond - offset) ** 2
+    return total, offset, bench.head_inertia + inertia + about_centre

@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from trimkit.mechanics.batch import Floats, broadcast, refuse_where
-from trimkit.mechanics.sectionmass import SectionMass, section_mass
+from trimkit.mechanics.sectionmass import SectionMass, body_between
 from trimkit.mechanics.tube import tube_ei_n_m2, tube_mass_g_per_m, wall_factor_for
 from trimkit.parts.components import Material, Shaft, TubeSection
 from trimkit.parts.errors import ModelError
@@ -31,6 +31,7 @@ Scaled = Literal["nothing", "wall", "density"]
 SAME_PLACE_IN = 1e-9
 
 
+_CM_PER_IN = M_PER_IN * 100
 # Longer segments are divided: with four Gauss points a piece, a club's frequency is then exact to about 1e-10.
 _LONGEST_ELEMENT_IN = 4.0
 
@@ -151,7 +152,10 @@ class Profile:
             high > length + SAME_PLACE_IN, "to_tip_in", high, "at most the shaft's length", "choose a longer shaft"
         )
         refuse_where(high <= low, "to_tip_in - from_tip_in", high - low, "more than 0", "give the lower end first")
-        return section_mass(self.edges_in, self.mass_low_g_per_m, self.mass_high_g_per_m, low, np.minimum(high, length))
+        mass, centre, inertia = body_between(
+            self.edges_in, self.mass_low_g_per_m, self.mass_high_g_per_m, low, np.minimum(high, length)
+        )
+        return SectionMass(mass * M_PER_IN, centre, inertia * M_PER_IN * _CM_PER_IN**2)
 
     def ei_at(self, from_tip_in: ArrayLike) -> Floats:
         """Return the bending stiffness at positions from the tip (in), N m^2; at a step the value above it."""
@@ -217,7 +221,7 @@ def steel_profile(
 def shaft_profile(shaft: Shaft, *, match_mass: Literal["no", "wall", "density"] = "no") -> Profile:
     """Return the profile of a bare shaft from its tube sections (steel) or stations (graphite).
 
-    match_mass: what gives way where the measured raw mass disagrees with the geometry. ``"no"``: nothing. ``"wall"``
+    match_mass: what is scaled where the measured raw mass disagrees with the geometry. ``"no"``: nothing. ``"wall"``
     (steel only): every wall by one factor, so that stiffness follows. ``"density"``: the mass per length by one factor,
     stiffness as it was. The profile records which, and the factor.
 

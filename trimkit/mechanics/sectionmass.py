@@ -1,4 +1,4 @@
-"""A piece of shaft as a rigid body: its mass, its centre, its own inertia."""
+"""A piece of shaft as a rigid body: mass, centre and own inertia as integrals of the mass per length, derived."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from trimkit.mechanics.batch import Floats
-from trimkit.parts.units import M_PER_IN
 
 
 @dataclass(frozen=True, eq=False)
@@ -20,20 +19,20 @@ class SectionMass:
     inertia_g_cm2: Floats
 
 
-def section_mass(
-    edges_in: Floats, mass_low_g_per_m: Floats, mass_high_g_per_m: Floats, low_in: Floats, high_in: Floats
-) -> SectionMass:
-    """Return the body between two positions (in) of a row of segments; positions broadcast against leading axes.
+def body_between(
+    edges: Floats, density_low: Floats, density_high: Floats, start: Floats, end: Floats
+) -> tuple[Floats, Floats, Floats]:
+    """Return mass, centre and inertia about it of what lies between two places on a row of n segments; any units.
 
-    Two Gauss points a segment: exact for a linear mass per length. A thin rod: the tube's radius is left out.
+    edges: (n + 1,). density_low, density_high: mass per length at the segments' ends, linear between, (n,). start, end:
+    places, of one shape. A piece without length weighs nothing and has its centre at 0. Two Gauss points a segment:
+    exact for a linear mass per length. A thin rod: the tube's radius is left out.
     """
-    ends = np.clip(edges_in, np.asarray(low_in)[..., None], np.asarray(high_in)[..., None])
-    lengths, whole = np.diff(ends), np.diff(edges_in)
-    rise = (mass_high_g_per_m - mass_low_g_per_m) / np.where(whole > 0, whole, 1.0)
+    ends = np.clip(edges, np.asarray(start)[..., None], np.asarray(end)[..., None])
+    lengths, whole = np.diff(ends), np.diff(edges)
+    rise = (density_high - density_low) / np.where(whole > 0, whole, 1.0)
     place = np.stack([ends[..., :-1] + gauss * lengths for gauss in (0.5 - math.sqrt(1 / 12), 0.5 + math.sqrt(1 / 12))])
-    density = mass_low_g_per_m + rise * (place - edges_in[..., :-1])
-    pieces = density * lengths * (M_PER_IN / 2)
+    pieces = (density_low + rise * (place - edges[:-1])) * lengths / 2
     mass = pieces.sum(axis=(0, -1))
-    centre = (pieces * place).sum(axis=(0, -1)) / mass
-    second = (pieces * (place - centre[..., None]) ** 2).sum(axis=(0, -1))
-    return SectionMass(mass, centre, second * (M_PER_IN * 100) ** 2)
+    centre = (pieces * place).sum(axis=(0, -1)) / np.where(mass > 0, mass, 1.0)
+    return mass, centre, (pieces * (place - centre[..., None]) ** 2).sum(axis=(0, -1))

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any, Required, Unpack
 
 import numpy as np
 
 from trimkit.mechanics.balance import balance, club_components
 from trimkit.mechanics.batch import Floats, broadcast
 from trimkit.mechanics.beam import first_frequency
-from trimkit.mechanics.clamped import CLAMP_IN
+from trimkit.mechanics.clamped import ClampedClub
 from trimkit.mechanics.profile import SAME_PLACE_IN, Profile
 from trimkit.parts.errors import ModelError
 
@@ -40,7 +41,7 @@ class _Change:
     name: str
     unit: str
     gains: dict[str, float]
-    step: float
+    span: float
 
 
 _SIXTEENTH = 1 / 16
@@ -68,52 +69,32 @@ _CHANGES = (
 )
 
 
-def sensitivities(
-    profile: Profile,
-    *,
-    tip_trim_in: float,
-    cut_length_in: float,
-    bbgl_in: float,
-    bore_depth_in: float,
-    cap_thickness_in: float,
-    head_mass_g: float,
-    cg_height_in: float,
-    inertia_g_cm2: float,
-    grip_mass_g: float,
-    grip_cg_from_cap_in: float,
-    grip_length_in: float,
-    clamp_in: float = CLAMP_IN,
-    root_spring_n_m_per_rad: float | None = None,
-) -> tuple[Sensitivity, ...]:
+class BuiltClub(ClampedClub):
+    """A club in the clamp with its grip (mass, g; centre from the cap end and length, in), each a single number."""
+
+    grip_mass_g: Required[float]
+    grip_cg_from_cap_in: Required[float]
+    grip_length_in: Required[float]
+
+
+def sensitivities(profile: Profile, **club: Unpack[BuiltClub]) -> tuple[Sensitivity, ...]:
     """Answer what each gram and each sixteenth does to one club: a table, one row a change.
 
-    Parameters as in :func:`trimkit.mechanics.beam.first_frequency` and
-    :func:`trimkit.mechanics.balance.club_components`, for one club. Playing length and the head's place above the
-    ground line are kept, except in the row that changes the length. A soft step is a longer parallel tip section under
-    the same club, the same as that much less tip trim; its row is the slope times the step. The grip lies in the clamp,
-    so its mass changes no frequency in this model.
+    Playing length and the head's place above the ground line are kept, except in the row that changes the length. A
+    soft step is a longer parallel tip section under the same club, the same as that much less tip trim; its row is the
+    slope times the step. The grip lies in the clamp, so its mass changes no frequency in this model.
 
     Differences at two step sizes, central where the shaft allows both ways, else to one side; the smaller step is
     given, the distance to the larger one is the error. Raises ModelError as those two functions do, for a batch, and
     where a shaft has no room either way.
     """
-    base = {
-        "tip_trim_in": tip_trim_in,
-        "cut_length_in": cut_length_in,
-        "bbgl_in": bbgl_in,
-        "bore_depth_in": bore_depth_in,
-        "cap_thickness_in": cap_thickness_in,
-        "head_mass_g": head_mass_g,
-        "cg_height_in": cg_height_in,
-        "inertia_g_cm2": inertia_g_cm2,
-        "grip_mass_g": grip_mass_g,
-        "grip_cg_from_cap_in": grip_cg_from_cap_in,
-        "grip_length_in": grip_length_in,
-    }
+    base: dict[str, Any] = dict(club)
+    held_alone = ("clamp_in", "root_spring_n_m_per_rad", "ei_factor")
+    clamp = {name: base.pop(name) for name in held_alone if name in base}
     shape, _ = broadcast(**base)
     if shape:
         raise ModelError(f"a batch of shape {shape}", "one club", "ask for one club at a time")
-    schemes = [[_scheme(profile, base, change, change.step / part) for part in (1, 2)] for change in _CHANGES]
+    schemes = [[_scheme(profile, base, change, change.span / divisor) for divisor in (1, 2)] for change in _CHANGES]
     moved = {
         name: np.array(
             [
@@ -125,8 +106,8 @@ def sensitivities(
         )
         for name, value in base.items()
     }
-    club = {name: values for name, values in moved.items() if not name.startswith("grip_")}
-    cpm = first_frequency(profile, **club, clamp_in=clamp_in, root_spring_n_m_per_rad=root_spring_n_m_per_rad)
+    held = {name: values for name, values in moved.items() if not name.startswith("grip_")}
+    cpm = first_frequency(profile, **held, **clamp)
     points = balance(club_components(profile, **moved)).swingweight_points
     rows, start = [], 0
     for change, pair in zip(_CHANGES, schemes, strict=True):
@@ -141,7 +122,7 @@ def sensitivities(
     return tuple(rows)
 
 
-def _scheme(profile: Profile, base: dict[str, float], change: _Change, step: float) -> tuple[Floats, Floats]:
+def _scheme(profile: Profile, base: dict[str, float], change: _Change, span: float) -> tuple[Floats, Floats]:
     """Return offsets (in units of the change) and weights of a second-order difference that stays on the shaft."""
 
     def fits(units: float) -> bool:
@@ -152,13 +133,13 @@ def _scheme(profile: Profile, base: dict[str, float], change: _Change, step: flo
         on_shaft = trim >= 0 and bore >= 0 and trim + cut <= float(profile.length_in) + SAME_PLACE_IN
         return on_shaft and trim + bore <= profile.tip_section_in + SAME_PLACE_IN
 
-    if fits(step) and fits(-step):
-        return np.array([-step, step]), np.array([-1.0, 1.0]) / (2 * step)
-    for side in (step, -step):
+    if fits(span) and fits(-span):
+        return np.array([-span, span]), np.array([-1.0, 1.0]) / (2 * span)
+    for side in (span, -span):
         if fits(0) and fits(2 * side):
             return np.array([0.0, side, 2 * side]), np.array([-3.0, 4.0, -1.0]) / (2 * side)
     raise ModelError(
-        f"{change.name}: the shaft has no room for {2 * step:g} times {change.unit} either way",
+        f"{change.name}: the shaft has no room for {2 * span:g} times {change.unit} either way",
         "a cut that leaves some room at tip or butt",
         "choose a longer shaft",
     )

@@ -1,6 +1,6 @@
 """Steel tube: what its diameter and wall make of stiffness and mass.
 
-Source: area and second moment of a ring, as in any handbook of strength of materials; density and modulus stand below.
+Area and second moment of a ring: any handbook of strength of materials. Figures of steel: at the constants.
 """
 
 from __future__ import annotations

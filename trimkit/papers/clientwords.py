@@ -35,7 +35,7 @@ def plain_weight(club: EquivalentClub) -> str:
     >>> plain_weight(EquivalentClub("2-iron", "3-iron", 0.37)), plain_weight(EquivalentClub("8-iron", "8-iron", 0.0))
     ("between a 2-iron's and a 3-iron's", "like an 8-iron's")
     """
-    if club.part == 0:
+    if club.fraction == 0:
         return f"like {with_article(club.longer)}'s"
     return f"between {with_article(club.longer)}'s and {with_article(club.shorter)}'s"
 
@@ -66,7 +66,7 @@ def _thin_end(plan: TrimPlan) -> list[str]:
     said = [f"The cutting table takes {plain_length(schedule) if schedule else 'nothing'} off the thin end."]
     if plan.between_flexes_in:
         flex = plan.flex
-        part = say_number(100 * flex.part, 0)
+        part = say_number(100 * flex.fraction, 0)
         said.append(
             f"Your flex lies {part} % of the way from {flex.softer} to {flex.stiffer}: "
             f"{plain_length(plan.between_flexes_in)} more."
@@ -87,7 +87,7 @@ def _thin_end(plan: TrimPlan) -> list[str]:
 
 def _taper(plan: TrimPlan) -> list[str]:
     said = [f"It begins with a shaft made {plain_length(plan.raw_length_in)} long."]
-    step = plan.wanted.step
+    step = plan.wanted.soft_steps
     if step:
         which, feel = ("longer", "more easily") if step > 0 else ("shorter", "less easily")
         places = "the next" if abs(step) == 1 else f"{abs(step)} places"

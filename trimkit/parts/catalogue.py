@@ -1,6 +1,6 @@
 """Put the parts together from the checked data files of one folder, and of a shop's own folder beside it.
 
-The two are never mixed up: an own part says its folder in its source, and a name that stands in both is refused.
+The two are never mixed up: an own part says its folder in its source, and a name that is in both is refused.
 """
 
 from __future__ import annotations
@@ -44,7 +44,7 @@ def data_folder() -> Path:
 class Catalogue:
     """All parts and tables; parts by name, in the order of their files.
 
-    folder: whose files they are; own_folder: the shop's own, whose parts stand beside those of ``folder``.
+    folder: whose files they are; own_folder: the shop's own, whose parts are added to those of ``folder``.
     """
 
     folder: Path
@@ -64,7 +64,7 @@ def _pick(model: row_models.Row, *leave_out: str) -> dict[str, Any]:
 class _Reader:
     """Reads the files of the folders and gathers the faults of all of them.
 
-    folders: each with its standing and the words that stand before its files' names. The first holds every file; a
+    folders: each with its standing and a prefix for its files' names. The first holds every file; a
     later one, a shop's own, as many as it likes.
     """
 
@@ -92,7 +92,7 @@ class _Reader:
                 continue
             self.faults += [
                 BenchError(
-                    f"{getattr(row, group)!r} stands in {self.folders[0][0].name}/{name} as well",
+                    f"{getattr(row, group)!r} is in {self.folders[0][0].name}/{name} as well",
                     "names of your own, so that nobody takes one part for the other",
                     "give it another name in your folder",
                     place,
@@ -156,7 +156,7 @@ class _Reader:
             name = getattr(row, key)
             if files.get(name, "") == place.file:
                 self.faults.append(
-                    BenchError(f"{name!r} stands twice", "each name once", "rename or remove one", place)
+                    BenchError(f"{name!r} appears twice", "each name once", "rename or remove one", place)
                 )
             files.setdefault(name, place.file)
             part = self.make(place, standing, lambda source, r=row: build(r, source))  # type: ignore[misc]
@@ -210,7 +210,7 @@ def load_catalogue(
 
     standing: what the numbers are; unless said, invented for the shipped data and own data for any other folder.
     own_folder: a shop's own parts, which are added: as many of the files as it has. Its parts say the folder in their
-    sources; a name that stands in both folders is refused, and so are rows of a shaft that neither has. Raises
+    sources; a name that is in both folders is refused, and so are rows of a shaft that neither has. Raises
     DataFileError holding the faults of all files.
     """
     folder = folder or data_folder()

@@ -52,18 +52,25 @@ STEEL_DENSITY_KG_M3 = 7850.0
 INVENTED_PART = Source("part made up for the demo", Standing.INVENTED)
 
 
-def _number(part: str, field: str, value: float, *, above: float | None = None, at_least: float | None = None) -> None:
-    """Refuse a value that is not a finite number, or not above (at least) the stated bound."""
-    if not math.isfinite(value):
-        raise ComponentError(f"{part}: {field} is {value}", "a finite number", "measure it and write the number")
-    if above is not None and value <= above:
-        raise ComponentError(
-            f"{part}: {field} is {value:g}", f"more than {above:g}", "check the unit and measure again"
-        )
-    if at_least is not None and value < at_least:
-        raise ComponentError(
-            f"{part}: {field} is {value:g}", f"{at_least:g} or more", "check the unit and measure again"
-        )
+def check_numbers(
+    what: str, row: object, *, above_0: str = "", at_least_0: str = "", finite: str = "", next_step: str = ""
+) -> None:
+    """Raise ComponentError for a field of ``row`` that is not a finite number, or not above (at least) 0.
+
+    what: the row in words. above_0, at_least_0, finite: names of fields, with blanks between.
+    """
+    for field in f"{above_0} {at_least_0} {finite}".split():
+        value = getattr(row, field)
+        if not math.isfinite(value):
+            raise ComponentError(
+                f"{what}: {field} is {value}", "a finite number", next_step or "measure it and write the number"
+            )
+        below = value < 0 or (value == 0 and field in above_0.split())
+        if below and field not in finite.split():
+            allowed = "more than 0" if field in above_0.split() else "0 or more"
+            raise ComponentError(
+                f"{what}: {field} is {value:g}", allowed, next_step or "check the unit and measure again"
+            )
 
 
 @dataclass(frozen=True)
@@ -91,13 +98,13 @@ class Head:
     source: Source = INVENTED_PART
 
     def __post_init__(self) -> None:
-        part = f"head {self.name!r}"
-        _number(part, "head_mass_g", self.head_mass_g, above=0)
-        _number(part, "bore_diameter_in", self.bore_diameter_in, above=0)
-        _number(part, "bore_depth_in", self.bore_depth_in, above=0)
-        _number(part, "bbgl_in", self.bbgl_in)
-        _number(part, "cg_height_in", self.cg_height_in)
-        _number(part, "inertia_g_cm2", self.inertia_g_cm2, at_least=0)
+        check_numbers(
+            f"head {self.name!r}",
+            self,
+            above_0="head_mass_g bore_diameter_in bore_depth_in",
+            at_least_0="inertia_g_cm2",
+            finite="bbgl_in cg_height_in",
+        )
 
     @property
     def hosel_top_in(self) -> float:
@@ -116,10 +123,11 @@ class TubeSection:
 
     def __post_init__(self) -> None:
         part = f"tube section at {self.from_tip_in:g} in"
-        _number(part, "from_tip_in", self.from_tip_in, at_least=0)
-        _number(part, "to_tip_in", self.to_tip_in, above=self.from_tip_in)
-        _number(part, "wall_in", self.wall_in, above=0)
-        _number(part, "outer_diameter_in", self.outer_diameter_in, above=2 * self.wall_in)
+        check_numbers(part, self, above_0="to_tip_in outer_diameter_in wall_in", at_least_0="from_tip_in")
+        for field, least in (("to_tip_in", self.from_tip_in), ("outer_diameter_in", 2 * self.wall_in)):
+            if getattr(self, field) <= least:
+                given = f"{part}: {field} is {getattr(self, field):g}"
+                raise ComponentError(given, f"more than {least:g}", "check the unit and measure again")
 
 
 @dataclass(frozen=True)
@@ -133,10 +141,7 @@ class Station:
 
     def __post_init__(self) -> None:
         part = f"station at {self.from_tip_in:g} in"
-        _number(part, "from_tip_in", self.from_tip_in, at_least=0)
-        _number(part, "ei_n_m2", self.ei_n_m2, above=0)
-        _number(part, "mass_g_per_m", self.mass_g_per_m, above=0)
-        _number(part, "outer_diameter_in", self.outer_diameter_in, above=0)
+        check_numbers(part, self, above_0="ei_n_m2 mass_g_per_m outer_diameter_in", at_least_0="from_tip_in")
 
 
 @dataclass(frozen=True)
@@ -167,9 +172,8 @@ class Shaft:
 
     def __post_init__(self) -> None:
         part = f"shaft {self.name!r}"
-        for field in ("raw_length_in", "raw_mass_g", "tip_diameter_in", "butt_diameter_in"):
-            _number(part, field, getattr(self, field), above=0)
-        _number(part, "tip_section_in", self.tip_section_in, at_least=0)
+        measured = "raw_length_in raw_mass_g tip_diameter_in butt_diameter_in"
+        check_numbers(part, self, above_0=measured, at_least_0="tip_section_in")
         self._check_flexes(part)
         if self.material is Material.STEEL:
             self._check_sections(part)
@@ -240,11 +244,8 @@ class Grip:
 
     def __post_init__(self) -> None:
         part = f"grip {self.name!r}"
-        _number(part, "grip_mass_g", self.grip_mass_g, above=0)
-        _number(part, "grip_length_in", self.grip_length_in, above=0)
-        _number(part, "core_diameter_in", self.core_diameter_in, above=0)
-        _number(part, "cap_thickness_in", self.cap_thickness_in, at_least=0)
-        _number(part, "cg_from_cap_in", self.cg_from_cap_in, above=0)
+        measured = "grip_mass_g grip_length_in core_diameter_in cg_from_cap_in"
+        check_numbers(part, self, above_0=measured, at_least_0="cap_thickness_in")
         if self.cg_from_cap_in >= self.grip_length_in:
             raise ComponentError(
                 f"{part}: centre of mass at {self.cg_from_cap_in:g} in",

@@ -95,7 +95,7 @@ def _header_faults(path: Path, header: list[str], wanted: Iterable[str]) -> list
     for name, count in Counter(header).items():
         if count > 1:
             faults.append(
-                BenchError(f"the column {name!r} stands {count} times", "each column once", "remove one", place)
+                BenchError(f"the column {name!r} appears {count} times", "each column once", "remove one", place)
             )
     stems = {name.rsplit("_", 1)[0]: name for name in wanted}
     for name in dict.fromkeys(header):

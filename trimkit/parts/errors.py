@@ -1,7 +1,7 @@
 """Refusals that speak to the person at the bench.
 
 Every error a user can cause derives from :class:`BenchError` and carries four things: what was given, what is
-allowed, where it stands (file, row, column), and what to do next.
+allowed, where it is (file, row, column), and what to do next.
 """
 
 from __future__ import annotations

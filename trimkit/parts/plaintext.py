@@ -1,7 +1,7 @@
-"""Words from a file or a person, as a page or a terminal may show them: nothing in them is obeyed.
+"""Text from a file or a person, made safe to show on a page or in a terminal.
 
-Escaping for HTML is the templates' work. Here it is the characters that no escaping touches: those that move a
-terminal's cursor or colour it, and those that turn the direction of writing, by which ``37.5`` could be read ``5.73``.
+Escaping for HTML is left to the templates. This module handles what escaping does not touch: characters that move a
+terminal's cursor or colour it, and those that reverse the direction of writing, so that ``37.5`` could read ``5.73``.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ _TURN = frozenset("\u061c\u200e\u200f\u2028\u2029\ufeff") | {
 
 
 def shown(text: str) -> str:
-    """Return text with every character that is obeyed and not read written out by its number; line ends stay.
+    """Return text with every control character written out by its number; line ends stay.
 
     >>> shown("37.5\\u202e in"), shown("\\x1b[31mred"), shown("½ in, naïve")
     ('37.5<U+202E> in', '<U+001B>[31mred', '½ in, naïve')

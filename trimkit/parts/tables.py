@@ -2,16 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
-from trimkit.parts.errors import ComponentError
+from trimkit.parts.components import check_numbers
 from trimkit.parts.sources import Source
-
-
-def _finite(what: str, value: float) -> None:
-    if not math.isfinite(value):
-        raise ComponentError(f"{what} is {value}", "a finite number", "correct the table")
 
 
 @dataclass(frozen=True)
@@ -29,14 +23,10 @@ class ScheduleRow:
     source: Source
 
     def __post_init__(self) -> None:
-        _finite(f"schedule {self.shaft!r} {self.club} {self.flex}: tip_trim_in", self.tip_trim_in)
-        _finite(f"schedule {self.shaft!r} {self.club} {self.flex}: bbgl_reference_in", self.bbgl_reference_in)
-        if self.tip_trim_in < 0:
-            raise ComponentError(
-                f"schedule {self.shaft!r} {self.club} {self.flex}: tip_trim_in is {self.tip_trim_in:g}",
-                "0 or more",
-                "correct the schedule",
-            )
+        what = f"schedule {self.shaft!r} {self.club} {self.flex}"
+        check_numbers(
+            what, self, at_least_0="tip_trim_in", finite="bbgl_reference_in", next_step="correct the schedule"
+        )
 
 
 @dataclass(frozen=True)
@@ -50,13 +40,8 @@ class LadderRung:
     source: Source
 
     def __post_init__(self) -> None:
-        for field in ("head_mass_g", "playing_length_in"):
-            value = getattr(self, field)
-            _finite(f"ladder {self.ladder!r} {self.club}: {field}", value)
-            if value <= 0:
-                raise ComponentError(
-                    f"ladder {self.ladder!r} {self.club}: {field} is {value:g}", "more than 0", "correct the ladder"
-                )
+        what = f"ladder {self.ladder!r} {self.club}"
+        check_numbers(what, self, above_0="head_mass_g playing_length_in", next_step="correct the ladder")
 
 
 @dataclass(frozen=True)
@@ -69,10 +54,5 @@ class RawLength:
     source: Source
 
     def __post_init__(self) -> None:
-        _finite(f"family {self.family!r} {self.club}: raw_length_in", self.raw_length_in)
-        if self.raw_length_in <= 0:
-            raise ComponentError(
-                f"family {self.family!r} {self.club}: raw_length_in is {self.raw_length_in:g}",
-                "more than 0",
-                "correct the family's table",
-            )
+        what = f"family {self.family!r} {self.club}"
+        check_numbers(what, self, above_0="raw_length_in", next_step="correct the family's table")

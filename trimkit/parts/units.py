@@ -17,7 +17,6 @@ from trimkit.parts.errors import UnitError
 M_PER_IN = 0.0254
 MM_PER_IN = 25.4
 G_PER_OZ = 453.59237 / 16
-N_PER_KGF = 9.80665
 
 # How many of the unit make one inch, one gram: a number divided by this is exact where the definition is.
 UNITS_PER_IN = {"in": 1.0, '"': 1.0, "mm": MM_PER_IN, "cm": MM_PER_IN / 10}

@@ -1,4 +1,4 @@
-"""The head's bore: how high its bottom stands, what the tip trim owes to that, and whether the tip fits it.
+"""The head's bore: how high its bottom is, what that changes at the tip, and whether the tip fits it.
 
 Trimming by the BBGL is common practice, no source.
 """
@@ -102,8 +102,8 @@ def check_fit(head: Head, shaft: Shaft, practice: BenchPractice) -> None:
         f"{head.bore_diameter_in:.3f} in"
     )
     remedy = (
-        "take a shaft with the tip for this bore; neither the tip is ground down nor the bore drilled without its "
-        "maker's word"
+        "take a shaft with the tip for this bore; do not grind the tip down or drill the bore out without its maker's "
+        "word"
         if gap < 0
         else "take a shaft with the tip for this bore, or a sleeve that both makers allow"
     )

@@ -154,7 +154,7 @@ def extension_mass_g(shaft: Shaft, extension_in: float, insert_in: float) -> flo
 
 
 def outer_diameter_in(shaft: Shaft, from_tip_in: float) -> float:
-    """Return a shaft's outer diameter (in) at a place from the raw tip (in); where a step stands, the thinner side.
+    """Return a shaft's outer diameter (in) at a place from the raw tip (in); at a step, that of the thinner side.
 
     Raises TrimRefused outside the shaft.
     """

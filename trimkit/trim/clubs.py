@@ -10,14 +10,14 @@ from typing import Protocol, TypeVar
 from trimkit.parts.errors import BenchError, Place, TrimRefused
 from trimkit.parts.sources import Source
 
-IRONS, WOODS, HYBRIDS = "irons and wedges", "woods", "hybrids"
+IRONS_AND_WEDGES, WOODS, HYBRIDS = "irons and wedges", "woods", "hybrids"
 _WEDGES = {"pitching wedge": 10, "gap wedge": 11, "sand wedge": 12, "lob wedge": 13}
-_KIND = {"iron": IRONS, "wood": WOODS, "hybrid": HYBRIDS}
+_KIND = {"iron": IRONS_AND_WEDGES, "wood": WOODS, "hybrid": HYBRIDS}
 _NUMBERED = re.compile(r"^([1-9])-(iron|wood|hybrid)$")
 
 
 def club_kind(club: str) -> str:
-    """Return the kind of a club: :data:`IRONS`, :data:`WOODS` or :data:`HYBRIDS`.
+    """Return the kind of a club: :data:`IRONS_AND_WEDGES`, :data:`WOODS` or :data:`HYBRIDS`.
 
     Raises TrimRefused for a club that is not named like ``"4-iron"``, ``"gap wedge"``, ``"driver"``, ``"3-hybrid"``.
     """
@@ -37,7 +37,7 @@ def club_place(club: str) -> int:
 
 def _read(club: str) -> tuple[str, int]:
     if club in _WEDGES:
-        return IRONS, _WEDGES[club]
+        return IRONS_AND_WEDGES, _WEDGES[club]
     if club == "driver":
         return WOODS, 1
     match = _NUMBERED.match(club)
@@ -82,7 +82,7 @@ def one_row_a_club(what: str, rows: Iterable[RowT]) -> tuple[list[RowT], list[Be
     """Sort the rows of one table, longest club first, and return them with their faults.
 
     what: the table in words. Faults: no rows, a club with an unknown name (then the rows stay unsorted), clubs of
-    more than one kind, a club that stands twice.
+    more than one kind, a club that appears twice.
     """
     own = list(rows)
     if not own:
@@ -96,7 +96,7 @@ def one_row_a_club(what: str, rows: Iterable[RowT]) -> tuple[list[RowT], list[Be
     for one, other in itertools.pairwise(own):
         if one.club == other.club:
             place = Place(other.source.text)
-            faults.append(BenchError(f"{other.club} stands twice", "each club once", "remove one", place))
+            faults.append(BenchError(f"{other.club} appears twice", "each club once", "remove one", place))
     return own, faults
 
 
@@ -109,18 +109,18 @@ def engraved_iron(club: str) -> str:
     return club.replace("hybrid", "iron") if club_kind(club) == HYBRIDS else club
 
 
-def say_between(longer: str, shorter: str, part: float) -> str:
-    """Return the name of a place between two neighbouring clubs, part 0 being the longer one.
+def say_between(longer: str, shorter: str, fraction: float) -> str:
+    """Return the name of a place between two neighbouring clubs, fraction 0 being the longer one.
 
     >>> say_between("3-iron", "4-iron", 0.4), say_between("9-iron", "pitching wedge", 0.4)
     ('3.4-iron', 'between 9-iron and pitching wedge (0.4)')
     """
-    if part == 0:
+    if fraction == 0:
         return longer
     if longer[0].isdigit() and shorter[0].isdigit():
-        number = club_place(longer) + part * (club_place(shorter) - club_place(longer))
+        number = club_place(longer) + fraction * (club_place(shorter) - club_place(longer))
         return f"{number:.2f}".rstrip("0").rstrip(".") + longer[1:]
-    return f"between {longer} and {shorter} ({part:.2f}".rstrip("0").rstrip(".") + ")"
+    return f"between {longer} and {shorter} ({fraction:.2f}".rstrip("0").rstrip(".") + ")"
 
 
 def with_article(club: str) -> str:

@@ -27,24 +27,24 @@ class TrimAs(StrEnum):
 
 @dataclass(frozen=True)
 class EquivalentClub:
-    """A club, or a place between two neighbours: ``part`` (0 to 1) of the way from the longer to the shorter."""
+    """A club, or a place between two neighbours: ``fraction`` (0 to 1) of the way from the longer to the shorter."""
 
     longer: str
     shorter: str
-    part: float
+    fraction: float
 
     @property
     def clubs(self) -> tuple[str, ...]:
         """The one club it is, or the two it lies between."""
-        return (self.longer,) if self.part == 0 else (self.longer, self.shorter)
+        return (self.longer,) if self.fraction == 0 else (self.longer, self.shorter)
 
     def interpolate(self, value_of: Callable[[str], float]) -> float:
         """Return the value at this place, linear between the values of its two clubs, in their unit."""
         longer = value_of(self.longer)
-        return longer if self.part == 0 else longer + self.part * (value_of(self.shorter) - longer)
+        return longer if self.fraction == 0 else longer + self.fraction * (value_of(self.shorter) - longer)
 
     def __str__(self) -> str:
-        return say_between(self.longer, self.shorter, self.part)
+        return say_between(self.longer, self.shorter, self.fraction)
 
 
 @dataclass(frozen=True)
@@ -96,7 +96,7 @@ class HeadLadder:
     def by_mass(self, head_mass_g: float) -> EquivalentClub:
         """Return the club that a head mass (g) stands for, between two rungs by interpolation.
 
-        part = (mass - mass of the longer) / (mass of the shorter - mass of the longer). Common practice, no source.
+        fraction = (mass - mass of the longer) / (mass of the shorter - mass of the longer). Common practice, no source.
         Raises TrimRefused outside the ladder, naming its nearest end.
         """
         finite("head mass", head_mass_g)
@@ -105,8 +105,8 @@ class HeadLadder:
                 return EquivalentClub(rung.club, rung.club, 0.0)
         for long, short in itertools.pairwise(self.rungs):
             if long.head_mass_g < head_mass_g < short.head_mass_g:
-                part = (head_mass_g - long.head_mass_g) / (short.head_mass_g - long.head_mass_g)
-                return EquivalentClub(long.club, short.club, part)
+                fraction = (head_mass_g - long.head_mass_g) / (short.head_mass_g - long.head_mass_g)
+                return EquivalentClub(long.club, short.club, fraction)
         first, last = self.rungs[0], self.rungs[-1]
         lighter = head_mass_g < first.head_mass_g
         end = first if lighter else last

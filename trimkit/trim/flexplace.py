@@ -16,25 +16,25 @@ _TEXT = re.compile(r"^\s*([^\s/]+)\s*(?:/\s*([^\s/]+)\s+(\S+)\s*)?$")
 
 @dataclass(frozen=True)
 class FlexPlace:
-    """A place on a shaft's flexes, always counted from the softer one: ``part`` of the way to the stiffer one.
+    """A place on a shaft's flexes, always counted from the softer one: ``fraction`` of the way to the stiffer one.
 
-    A pure flex has ``softer == stiffer`` and ``part == 0``, so that equal places are equal objects. Use
+    A pure flex has ``softer == stiffer`` and ``fraction == 0``, so that equal places are equal objects. Use
     :meth:`at`, :meth:`between` or :meth:`parse`, which know which of two flexes is the softer.
-    Raises TrimRefused if the part does not lie between the two.
+    Raises TrimRefused if the fraction does not lie between the two.
     """
 
     softer: str
     stiffer: str
-    part: float
+    fraction: float
 
     def __post_init__(self) -> None:
-        finite("the part of the way between two flexes", self.part)
+        finite("the fraction of the way between two flexes", self.fraction)
         pure = self.softer == self.stiffer
-        if (pure and self.part != 0) or (not pure and not 0 < self.part < 1):
+        if (pure and self.fraction != 0) or (not pure and not 0 < self.fraction < 1):
             raise TrimRefused(
-                f"the order asks for {say_number(self.part)} of the way from flex {self.softer} to {self.stiffer}",
-                "a part of more than 0 and less than 1 between two flexes, 0 for one flex alone",
-                "name the flex alone, or a part between 0 and 1",
+                f"the order asks for {say_number(self.fraction)} of the way from flex {self.softer} to {self.stiffer}",
+                "a fraction of more than 0 and less than 1 between two flexes, 0 for one flex alone",
+                "name the flex alone, or a fraction between 0 and 1",
             )
 
     @classmethod
@@ -43,17 +43,17 @@ class FlexPlace:
         return cls(flex, flex, 0.0)
 
     @classmethod
-    def between(cls, start: str, toward: str, part: float, shaft: Shaft) -> FlexPlace:
-        """Return the place ``part`` of the way (0 to 1) from flex ``start`` toward its neighbour ``toward``.
+    def between(cls, start: str, toward: str, fraction: float, shaft: Shaft) -> FlexPlace:
+        """Return the place ``fraction`` of the way (0 to 1) from flex ``start`` toward its neighbour ``toward``.
 
         From either side it is the same place: half-way from R toward S is half-way from S toward R.
         Raises TrimRefused if the shaft does not have both flexes, if another flex lies between them, if it is a
-        discrete shaft, or if the part is not a number from 0 to 1.
+        discrete shaft, or if the fraction is not a number from 0 to 1.
         """
-        finite("the part of the way between two flexes", part)
-        if start == toward or part in (0, 1):
+        finite("the fraction of the way between two flexes", fraction)
+        if start == toward or fraction in (0, 1):
             ends = (_known(start, shaft), _known(toward, shaft))
-            return cls.at(ends[part == 1])
+            return cls.at(ends[fraction == 1])
         _refuse_discrete(start, toward, shaft)
         softer, stiffer = sorted((_known(start, shaft), _known(toward, shaft)), key=shaft.flexes.index)
         if (softer, stiffer) not in neighbours(shaft):
@@ -64,40 +64,40 @@ class FlexPlace:
                 "a place between two neighbours: " + ", ".join(map("/".join, neighbours(shaft))),
                 f"say how far from {softer} to {middle}, or from {middle} to {stiffer}",
             )
-        return cls(softer, stiffer, part if start == softer else 1 - part)
+        return cls(softer, stiffer, fraction if start == softer else 1 - fraction)
 
     @classmethod
     def parse(cls, text: str, shaft: Shaft) -> FlexPlace:
         """Read a flex as an order writes it: ``"R"``, or ``"R/S 0.5"`` for half-way from R toward S.
 
-        The part is a decimal or a fraction, counted from the flex named first. Raises TrimRefused if the text has
+        The fraction, a decimal or such as 1/2, counts from the flex named first. Raises TrimRefused if the text has
         another form or the shaft cannot be cut there.
         """
         match = _TEXT.match(text)
         if match is None:
             raise TrimRefused(
                 f"the flex {text!r} cannot be read",
-                "one flex, such as R, or two and the part of the way from the first to the second, such as R/S 0.5",
+                "one flex, such as R, or two and the fraction of the way from the first to the second, such as R/S 0.5",
                 "write the flex in one of these forms",
             )
-        start, toward, part = match.groups()
+        start, toward, fraction = match.groups()
         if toward is None:
             return cls.at(_known(start, shaft))
         try:
             # Two floats, not a Fraction: that of 1e99999999 would be computed for hours.
-            over, under = (part if "/" in part else f"{part}/1").replace("_", "no digit").split("/")
+            over, under = (fraction if "/" in fraction else f"{fraction}/1").replace("_", "no digit").split("/")
             return cls.between(start, toward, float(over) / float(under), shaft)
         except (ValueError, ZeroDivisionError) as error:
             if isinstance(error, TrimRefused):
                 raise
             raise TrimRefused(
-                f"the part {part!r} of the flex {text!r} is not a number",
+                f"the fraction {fraction!r} of the flex {text!r} is not a number",
                 "a decimal or fraction between 0 and 1",
                 "write it like R/S 0.5 or R/S 1/2",
             ) from None
 
     def __str__(self) -> str:
-        return self.softer if self.part == 0 else f"{self.softer}/{self.stiffer} {say_number(self.part)}"
+        return self.softer if self.fraction == 0 else f"{self.softer}/{self.stiffer} {say_number(self.fraction)}"
 
 
 def neighbours(shaft: Shaft) -> tuple[tuple[str, str], ...]:

@@ -28,7 +28,7 @@ _ORDER = Source("playing length in the order", Standing.CHOSEN)
 class LengthRule(Protocol):
     """Anything that gives the playing length of a club as a step of the plan."""
 
-    def step(self, club: EquivalentClub, ladder: HeadLadder) -> TrimStep:
+    def decide(self, club: EquivalentClub, ladder: HeadLadder) -> TrimStep:
         """Return the step whose inches are the playing length of this club."""
         ...
 
@@ -39,7 +39,7 @@ class LadderLength:
 
     offset_in: float = 0.0
 
-    def step(self, club: EquivalentClub, ladder: HeadLadder) -> TrimStep:
+    def decide(self, club: EquivalentClub, ladder: HeadLadder) -> TrimStep:
         """Return the ladder's playing length plus the offset; raises TrimRefused if the ladder lacks the club."""
         finite("the offset of the playing length", self.offset_in)
         own = ladder.playing_length_in(club)
@@ -52,32 +52,32 @@ class LadderLength:
 
 @dataclass(frozen=True)
 class ReferenceLength:
-    """One club's playing length, and the steps between clubs: the ladder's, or ``step_in`` shorter for each club."""
+    """One club's playing length, and the gap between clubs: the ladder's, or ``gap_in`` shorter for each club."""
 
     club: str
     playing_length_in: float
-    step_in: float | None = None
+    gap_in: float | None = None
 
-    def step(self, club: EquivalentClub, ladder: HeadLadder) -> TrimStep:
-        """Return the reference length, changed by the steps between the two clubs.
+    def decide(self, club: EquivalentClub, ladder: HeadLadder) -> TrimStep:
+        """Return the reference length, changed by the gaps between the two clubs.
 
-        Ladder's steps: length = reference + ladder(club) - ladder(reference club). Fixed step: length = reference -
-        step * (clubs between them). Raises TrimRefused if the ladder lacks a club or a value is not finite.
+        Ladder's gaps: length = reference + ladder(club) - ladder(reference club). Fixed gap: length = reference -
+        gap * (clubs between them). Raises TrimRefused if the ladder lacks a club or a value is not finite.
         """
         finite(f"the playing length of the {self.club}", self.playing_length_in)
         at = ladder.by_number(self.club)
-        if self.step_in is None:
+        if self.gap_in is None:
             change = ladder.playing_length_in(club) - ladder.playing_length_in(at)
             how = "by the steps of the ladder"
         else:
-            finite("the step between clubs", self.step_in)
+            finite("the length gap between clubs", self.gap_in)
             count = ladder.place(club) - ladder.place(at)
-            change = -self.step_in * count
-            how = f"{say_number(abs(count), 2)} clubs of {say_in(self.step_in)} each"
+            change = -self.gap_in * count
+            how = f"{say_number(abs(count), 2)} clubs of {say_in(self.gap_in)} each"
         reason = f"The client's {self.club} plays at {say_in(self.playing_length_in)}"
         if change:
             reason += f"; {with_article(str(club))} is {say_in(abs(change))} {_longer(change)}, {how}"
-        sources = (_ORDER, *(ladder.rung(name).source for name in club.clubs if self.step_in is None and change))
+        sources = (_ORDER, *(ladder.rung(name).source for name in club.clubs if self.gap_in is None and change))
         return TrimStep(StepKind.PLAYING_LENGTH, self.playing_length_in + change, reason + ".", sources)
 
 
@@ -87,7 +87,7 @@ class GivenLength:
 
     playing_length_in: float
 
-    def step(self, club: EquivalentClub, ladder: HeadLadder) -> TrimStep:
+    def decide(self, club: EquivalentClub, ladder: HeadLadder) -> TrimStep:
         """Return the given length; raises TrimRefused if it is not finite."""
         finite("the playing length", self.playing_length_in)
         reason = f"The order gives this club {say_in(self.playing_length_in)}."

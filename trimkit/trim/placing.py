@@ -54,7 +54,9 @@ class EngravedConflict:
         else:
             tip = _pick(self.tip_trim_in, f"lose {tip} more at the tip", f"lose {tip} less at the tip")
         length = _pick(self.playing_length_in, f"be {length} longer", f"be {length} shorter")
-        change = " and ".join(filter(None, (tip, length))) or "be no other"
+        change = " and ".join(filter(None, (tip, length)))
+        if not change:
+            return f"as the {self.by_number} of its number it would be cut as the {self.by_mass} of its mass is"
         than = f"than as the {self.by_mass} of its mass"
         return f"as the {self.by_number} of its number it would {change} {than}: {self.effect}"
 
@@ -73,7 +75,7 @@ def engraved_conflict(wanted: WantedClub) -> EngravedConflict:
         return table.trim_in(club, wanted.checked_flex())
 
     trim_in = tip_in(number) - tip_in(mass)
-    length_in = wanted.length.step(number, ladder).inches - wanted.length.step(mass, ladder).inches
+    length_in = wanted.length.decide(number, ladder).inches - wanted.length.decide(mass, ladder).inches
     return EngravedConflict(mass, number, trim_in, length_in, isinstance(table, RawFamily))
 
 
@@ -88,7 +90,7 @@ def place_head(wanted: WantedClub) -> tuple[EquivalentClub, TrimStep]:
     if way is TrimAs.MASS:
         club = ladder.by_mass(head.head_mass_g)
         rungs = " and ".join(f"{name} ({ladder.rung(name).head_mass_g:g} g)" for name in club.clubs)
-        facts = f"The head weighs {say_number(head.head_mass_g, 1)} g, {'between' if club.part else 'like'} {rungs}"
+        facts = f"The head weighs {say_number(head.head_mass_g, 1)} g, {'between' if club.fraction else 'like'} {rungs}"
     else:
         club = ladder.by_number(head.club)
         facts = f"The head is engraved {head.club}"

@@ -67,7 +67,7 @@ class TrimPlan:
     @property
     def flex_shift(self) -> float:
         """How many flexes stiffer (+) or softer (-) stepping makes the club, by common practice; 0 if not stepped."""
-        return flex_shift(self.wanted.step)
+        return flex_shift(self.wanted.soft_steps)
 
     def inches(self, kind: StepKind) -> float:
         """Return the inches of the step of one kind, 0 if the plan has none."""
@@ -101,7 +101,7 @@ def plan_club(wanted: WantedClub) -> TrimPlan:
         gathered.refuse()
     club, club_step = placed
     tip = gathered.attempt(lambda: tip_cut(wanted, club))
-    length = gathered.attempt(lambda: wanted.length.step(club, wanted.ladder))
+    length = gathered.attempt(lambda: wanted.length.decide(club, wanted.ladder))
     length_notes = (
         gathered.attempt(lambda: check_length(length.inches, wanted.decisions.outside_rules)) if length else None
     )

@@ -1,4 +1,4 @@
-"""Figures of the bench that no source fixes. Each has a usual value; a shop sets its own."""
+"""Bench figures that no source settles: each has a usual value, and a shop sets its own."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Refusals that carry more than a sentence, and the gathering of several into one."""
+"""Refusals that carry more than a sentence, and several of them gathered into one."""
 
 from __future__ import annotations
 

@@ -12,7 +12,7 @@ from trimkit.parts.errors import BenchError, DataFileError, Place, TrimRefused
 from trimkit.parts.sources import Source
 from trimkit.parts.tables import ScheduleRow
 from trimkit.parts.units import say_in
-from trimkit.trim.clubs import IRONS, club_kind, club_place, unknown_clubs
+from trimkit.trim.clubs import IRONS_AND_WEDGES, club_kind, club_place, unknown_clubs
 from trimkit.trim.equivalence import EquivalentClub
 from trimkit.trim.flexplace import FlexPlace
 
@@ -32,7 +32,7 @@ class TrimSchedule:
     def from_rows(cls, rows: Iterable[ScheduleRow], shaft: Shaft) -> TrimSchedule:
         """Pick the rows of one shaft and check that they make a schedule.
 
-        Checked: every club stands once in every flex of the shaft; the numbers of the irons have no gap; a stiffer
+        Checked: every club appears once in every flex of the shaft; the numbers of the irons have no gap; a stiffer
         flex has more tip trim at the same club; irons and wedges gain or stay equal as the clubs get shorter; one
         BBGL reference for each club in all flexes. Raises DataFileError holding every fault.
         """
@@ -67,14 +67,14 @@ class TrimSchedule:
     def trim_in(self, club: EquivalentClub, flex: FlexPlace) -> float:
         """Return the tip trim (in) of a place between two clubs and between two flexes: linear in both.
 
-        trim = (1 - p) trim(softer) + p trim(stiffer). Common practice, no source. Raises TrimRefused if a row that
-        it needs is not there.
+        trim = (1 - f) trim(softer) + f trim(stiffer), f the flex's fraction. Common practice, no source. Raises
+        TrimRefused if a row that it needs is not there.
         """
         softer = club.interpolate(lambda name: self.row(name, flex.softer).tip_trim_in)
-        if flex.part == 0:
+        if flex.fraction == 0:
             return softer
         stiffer = club.interpolate(lambda name: self.row(name, flex.stiffer).tip_trim_in)
-        return softer + flex.part * (stiffer - softer)
+        return softer + flex.fraction * (stiffer - softer)
 
     def bbgl_reference_in(self, club: EquivalentClub) -> float:
         """Return the BBGL (in) that the schedule is written for at this club; raises TrimRefused as :meth:`row`."""
@@ -120,7 +120,7 @@ class TrimSchedule:
         count = Counter((row.club, row.flex) for row in self.rows)
         for row in self.rows:
             if count[row.club, row.flex] > 1:
-                yield _fault(row, f"{row.club} {row.flex} stands {count[row.club, row.flex]} times", "once")
+                yield _fault(row, f"{row.club} {row.flex} appears {count[row.club, row.flex]} times", "once")
             if row.flex not in self.flexes:
                 yield _fault(row, f"flex {row.flex!r}", "the shaft's flexes: " + ", ".join(self.flexes))
         irons = [club_place(club) for club in self.clubs if club.endswith("-iron")]
@@ -151,7 +151,7 @@ class TrimSchedule:
                     yield _fault(stiff, f"{stiff.club} has two BBGL references", "one for all flexes of a club")
         by_flex = sorted(rows, key=lambda row: (order[row.flex], club_kind(row.club), club_place(row.club)))
         for long, short in itertools.pairwise(by_flex):
-            same = long.flex == short.flex and club_kind(long.club) == club_kind(short.club) == IRONS
+            same = long.flex == short.flex and club_kind(long.club) == club_kind(short.club) == IRONS_AND_WEDGES
             if same and short.tip_trim_in < long.tip_trim_in:
                 yield _fault(
                     short,

@@ -67,62 +67,64 @@ class RawFamily:
             "choose a family made for this club",
         )
 
-    def row(self, club: str, step: int = 0) -> RawLength:
-        """Return the raw length for a club, taken ``step`` clubs longer (+, soft) or shorter (-, hard).
+    def row(self, club: str, soft_steps: int = 0) -> RawLength:
+        """Return the raw length for a club, taken ``soft_steps`` clubs longer (hard steps count below 0: shorter).
 
         Raises TrimRefused if the family does not have the club, or runs out of raw lengths at that end.
         """
-        if not isinstance(step, int):
+        if not isinstance(soft_steps, int):
             raise TrimRefused(
-                f"the order asks for {step} steps for the {club}", "a whole number of steps", "step by whole clubs"
+                f"the order asks for {soft_steps} steps for the {club}",
+                "a whole number of steps",
+                "step by whole clubs",
             )
-        wanted = self._index(club) - step
+        wanted = self._index(club) - soft_steps
         if 0 <= wanted < len(self.rows):
             return self.rows[wanted]
         end = self.rows[0 if wanted < 0 else -1]
         raise TrimRefused(
-            f"{say_step(step)} for the {club} needs a raw length past the {end.club}, the "
+            f"{say_step(soft_steps)} for the {club} needs a raw length past the {end.club}, the "
             f"{'longest' if wanted < 0 else 'shortest'} of family {self.shaft!r}",
             f"raw lengths from {self.clubs[0]} to {self.clubs[-1]}",
             "step fewer clubs, build this club unstepped, or take another flex stepped the other way",
         )
 
-    def find(self, club: str, step: int = 0) -> RawLength | None:
+    def find(self, club: str, soft_steps: int = 0) -> RawLength | None:
         """Return the raw length as :meth:`row` does, or None if there is none."""
         try:
-            return self.row(club, step)
+            return self.row(club, soft_steps)
         except TrimRefused:
             return None
 
     def nearest(self, club: EquivalentClub) -> str:
         """Return the family's club for a place between two: the nearer one, the longer at half-way."""
-        return club.longer if club.part <= 0.5 else club.shorter
+        return club.longer if club.fraction <= 0.5 else club.shorter
 
-    def parallel_change_in(self, club: str, step: int) -> float:
+    def parallel_change_in(self, club: str, soft_steps: int) -> float:
         """Return how much longer (+) the parallel length below the first step gets by stepping, in.
 
         change = raw length of the club stepped to - raw length of the club itself.
         """
-        return self.row(club, step).raw_length_in - self.row(club).raw_length_in
+        return self.row(club, soft_steps).raw_length_in - self.row(club).raw_length_in
 
 
-def flex_shift(step: int) -> float:
+def flex_shift(soft_steps: int) -> float:
     """Return how many flexes stiffer (+) or softer (-) a number of steps makes a taper-tip club.
 
-    shift = -step / 4. Common practice, no source; the mechanics says more.
+    shift = -steps / 4. Common practice, no source; the mechanics says more.
 
     >>> flex_shift(1), flex_shift(-1), flex_shift(2)
     (-0.25, 0.25, -0.5)
     """
-    return -FLEX_PER_STEP * step
+    return -FLEX_PER_STEP * soft_steps
 
 
-def say_step(step: int) -> str:
-    """Return a step in words: 'no step', 'one soft step', '2 hard steps'."""
-    if step == 0:
+def say_step(soft_steps: int) -> str:
+    """Return a number of steps in words: 'no step', 'one soft step', '2 hard steps'."""
+    if soft_steps == 0:
         return "no step"
-    count = abs(step)
-    return f"{'one' if count == 1 else count} {'soft' if step > 0 else 'hard'} step{'s' if count > 1 else ''}"
+    count = abs(soft_steps)
+    return f"{'one' if count == 1 else count} {'soft' if soft_steps > 0 else 'hard'} step{'s' if count > 1 else ''}"
 
 
 @dataclass(frozen=True)
@@ -139,45 +141,45 @@ class SteppedSet:
     """A set stepped as a whole: the raw length of every club that can be built, and the clubs that cannot."""
 
     family: RawFamily
-    step: int
+    soft_steps: int
     built: tuple[tuple[str, RawLength], ...]
     missing: tuple[CannotStep, ...]
 
 
-def step_set(family: RawFamily, clubs: Iterable[str], step: int, others: Iterable[RawFamily] = ()) -> SteppedSet:
+def step_set(family: RawFamily, clubs: Iterable[str], soft_steps: int, others: Iterable[RawFamily] = ()) -> SteppedSet:
     """Step a whole set by the same number of clubs, and say exactly which clubs cannot be built.
 
-    clubs: the set. step: +1 for one soft step, -1 for one hard step. others: families at hand, in other flexes or with
-    other raw lengths; an alternative is named only if its family has the raw length. Raises nothing: what cannot be
-    built is listed with its reason.
+    clubs: the set. soft_steps: +1 for one soft step, -1 for one hard step. others: families at hand, in other flexes or
+    with other raw lengths; an alternative is named only if its family has the raw length. Raises nothing: what cannot
+    be built is listed with its reason.
     """
     built: list[tuple[str, RawLength]] = []
     missing: list[CannotStep] = []
     others = tuple(others)
     for club in clubs:
         try:
-            built.append((club, family.row(club, step)))
+            built.append((club, family.row(club, soft_steps)))
         except TrimRefused as refusal:
-            missing.append(CannotStep(club, refusal, tuple(_alternatives(family, club, step, others))))
-    return SteppedSet(family, step, tuple(built), tuple(missing))
+            missing.append(CannotStep(club, refusal, tuple(_alternatives(family, club, soft_steps, others))))
+    return SteppedSet(family, soft_steps, tuple(built), tuple(missing))
 
 
-def _alternatives(family: RawFamily, club: str, step: int, others: Iterable[RawFamily]) -> Iterable[str]:
+def _alternatives(family: RawFamily, club: str, soft_steps: int, others: Iterable[RawFamily]) -> Iterable[str]:
     for other in others:
         if family.flex not in FLEX_LETTERS or other.flex not in FLEX_LETTERS or other == family:
             continue
         flexes_apart = FLEX_LETTERS.index(other.flex) - FLEX_LETTERS.index(family.flex)
-        same_place = step + round(flexes_apart / FLEX_PER_STEP)
+        same_place = soft_steps + round(flexes_apart / FLEX_PER_STEP)
         if (row := other.find(club, same_place)) is not None:
             yield (
                 f"take {other.shaft!r} in flex {other.flex}, {say_step(same_place)}: the {row.club}'s "
                 f"{say_in(row.raw_length_in)}"
             )
-    direction = 1 if step > 0 else -1
-    for fewer in range(step - direction, -direction, -direction):
+    direction = 1 if soft_steps > 0 else -1
+    for fewer in range(soft_steps - direction, -direction, -direction):
         if (row := family.find(club, fewer)) is not None:
             how = f"with {say_step(fewer)}" if fewer else "unstepped"
-            off = flex_shift(fewer) - flex_shift(step)
+            off = flex_shift(fewer) - flex_shift(soft_steps)
             apart = f"about {say_number(abs(off))} of a flex {'stiffer' if off > 0 else 'softer'} than the others"
             yield f"build it {how} from {say_in(row.raw_length_in)}, {apart}"
             return

@@ -44,7 +44,7 @@ class TrimStep:
     """One decision: its kind, what it comes to in inches, why in one sentence, and what it rests on.
 
     sources: the rows, measurements and rules it rests on, each with its own standing.
-    The inches of the steps in :data:`TIP_PARTS` add up to the tip trim; those of the other kinds stand for themselves.
+    The inches of the steps in :data:`TIP_PARTS` add up to the tip trim; the other kinds are lengths of their own.
     """
 
     kind: StepKind
@@ -64,7 +64,7 @@ class TrimStep:
 
 
 class Severity(StrEnum):
-    """How loudly a note speaks: something to know, something to check before the saw, someone could be hurt."""
+    """How urgent a note is: good to know, to check before the saw, or someone could be hurt."""
 
     NOTE = "note"
     WARNING = "warning"
@@ -73,7 +73,7 @@ class Severity(StrEnum):
 
 @dataclass(frozen=True)
 class Note:
-    """Something beside the cut that a person should know: what it is, what to do next, and where it comes from."""
+    """Something to know besides the cut: what it is, what to do next, and where it comes from."""
 
     severity: Severity
     text: str

@@ -68,15 +68,15 @@ def parallel_tip(wanted: WantedClub, schedule: TrimSchedule, club: EquivalentClu
     Raises TrimRefused for stepping, for a club or flex that the schedule does not have, for a negative sum that is
     not decided on, and for a trim that leaves less parallel tube than the bore takes.
     """
-    if wanted.step:
+    if wanted.soft_steps:
         raise TrimRefused(
-            f"the order asks for {say_step(wanted.step)} of shaft {wanted.shaft.name!r}, which has a parallel tip",
+            f"the order asks for {say_step(wanted.soft_steps)} of shaft {wanted.shaft.name!r}, a parallel tip",
             "steps of taper tips only",
             "name a place between two flexes instead: a parallel tip is made softer or stiffer by its tip trim",
         )
     flex = wanted.checked_flex()
     steps = [_schedule_step(schedule, club, flex)]
-    if flex.part:
+    if flex.fraction:
         steps.append(_flex_step(schedule, club, flex))
     by_schedule = sum(step.inches for step in steps)
     bore, undone = _bore_step(wanted, schedule, club, by_schedule)
@@ -94,17 +94,17 @@ def _schedule_step(schedule: TrimSchedule, club: EquivalentClub, flex: FlexPlace
     trim = schedule.trim_in(club, FlexPlace.at(flex.softer))
     rows = " and ".join(f"{say_in(schedule.row(name, flex.softer).tip_trim_in)} for the {name}" for name in club.clubs)
     reason = f"In flex {flex.softer} the schedule trims {rows}"
-    if club.part:
-        reason += f"; {say_number(club.part)} of the way between them is {say_in(trim)}"
+    if club.fraction:
+        reason += f"; {say_number(club.fraction)} of the way between them is {say_in(trim)}"
     return TrimStep(StepKind.SCHEDULE, trim, reason + ".", schedule.sources(club, flex.softer))
 
 
 def _flex_step(schedule: TrimSchedule, club: EquivalentClub, flex: FlexPlace) -> TrimStep:
     softer, stiffer = (schedule.trim_in(club, FlexPlace.at(name)) for name in (flex.softer, flex.stiffer))
-    more = flex.part * (stiffer - softer)
+    more = flex.fraction * (stiffer - softer)
     reason = (
         f"Flex {flex.stiffer} lies {say_in(stiffer - softer)} of tip trim above {flex.softer}; "
-        f"{say_number(flex.part)} of the way there is {say_in(more)}."
+        f"{say_number(flex.fraction)} of the way there is {say_in(more)}."
     )
     return TrimStep(StepKind.FLEX, more, reason, (*schedule.sources(club, flex.stiffer), FLEX_RULE))
 
@@ -153,25 +153,25 @@ def taper_tip(wanted: WantedClub, family: RawFamily, club: EquivalentClub) -> Ti
 
     Raises TrimRefused if the family has no such raw length.
     """
-    own = family.nearest(club)
-    row = family.row(own, wanted.step)
+    own, soft_steps = family.nearest(club), wanted.soft_steps
+    row = family.row(own, soft_steps)
     notes: list[Note] = []
     reason = f"The family makes {say_in(family.row(own).raw_length_in)} for the {own}"
-    if wanted.step:
-        change, shift = family.parallel_change_in(own, wanted.step), flex_shift(wanted.step)
+    if soft_steps:
+        change, shift = family.parallel_change_in(own, soft_steps), flex_shift(soft_steps)
         reason += (
-            f"; {say_step(wanted.step)} takes the {row.club}'s {say_in(row.raw_length_in)}: {say_in(abs(change))} "
+            f"; {say_step(soft_steps)} takes the {row.club}'s {say_in(row.raw_length_in)}: {say_in(abs(change))} "
             f"{'more' if change >= 0 else 'less'} parallel length below the first step, about "
             f"{say_number(abs(shift))} of a flex {'softer' if shift < 0 else 'stiffer'}"
         )
         if change == 0:
             text = f"The {row.club} has the same raw length as the {own}, so that this step changes nothing."
             notes.append(Note(Severity.WARNING, text, "step further, or take another flex", row.source))
-    if club.part:
-        away = min(club.part, 1 - club.part)
+    if club.fraction:
+        away = min(club.fraction, 1 - club.fraction)
         text = f"The head lies {say_number(away, 2)} of a club away from the {own} whose raw length it takes."
-        notes.append(Note(Severity.NOTE, text, "expect that part of a step in flex", STEPPING_RULE))
-    sources = (row.source, STEPPING_RULE) if wanted.step else (row.source,)
+        notes.append(Note(Severity.NOTE, text, "expect that fraction of a step in flex", STEPPING_RULE))
+    sources = (row.source, STEPPING_RULE) if soft_steps else (row.source,)
     steps = (
         TrimStep(StepKind.RAW_LENGTH, row.raw_length_in, reason + ".", sources),
         TrimStep(StepKind.TIP_TRIM, 0.0, "A taper tip is never trimmed at the tip.", (TAPER_RULE,)),

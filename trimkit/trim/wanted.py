@@ -42,7 +42,7 @@ class WantedClub:
 
     table: the shaft's trim schedule (parallel tip) or its family of raw lengths (taper tip).
     flex: where between the shaft's flexes; None for a shaft with one flex. length: what gives the playing length.
-    step: taper tips only, +1 for one soft step, -1 for one hard step.
+    soft_steps: taper tips only; +1 is one soft step, -1 one hard step.
     dry_fit: the two measurements of the bore; without them the head's own ``bbgl_in`` counts.
     """
 
@@ -53,7 +53,7 @@ class WantedClub:
     ladder: HeadLadder
     flex: FlexPlace | None = None
     length: LengthRule = field(default_factory=LadderLength)
-    step: int = 0
+    soft_steps: int = 0
     dry_fit: DryFit | None = None
     decisions: Decisions = field(default_factory=Decisions)
     practice: BenchPractice = field(default_factory=BenchPractice)
@@ -69,7 +69,7 @@ class WantedClub:
         Raises TrimRefused if none is named and the shaft has several, or if the shaft cannot be cut there.
         """
         if self.flex is not None:
-            return FlexPlace.between(self.flex.softer, self.flex.stiffer, self.flex.part, self.shaft)
+            return FlexPlace.between(self.flex.softer, self.flex.stiffer, self.flex.fraction, self.shaft)
         if len(self.shaft.flexes) == 1:
             return FlexPlace.at(self.shaft.flexes[0])
         raise TrimRefused(

@@ -63,7 +63,7 @@ def test_what_is_typed_is_the_order_of_the_same_words_in_a_file(form, tmp_path):
     assert order.clubs[5].length.playing_length_in == order.clubs[6].length.playing_length_in == 38.5
     assert order.clubs[5].head.bbgl_in == 1.125
     assert order.clubs[5].head.head_mass_g == pytest.approx(9.6 * 28.349523125)
-    assert order.flex.part == 0.5
+    assert order.flex.fraction == 0.5
     assert open_order(form.save("typed")) == order
     assert order_form(order, tmp_path).tables() == order_form(open_order(tmp_path / "typed.toml")).tables()
 

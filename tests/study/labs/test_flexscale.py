@@ -90,7 +90,7 @@ def test_the_rule_s_flex_is_the_one_the_schedule_trims_for(text):
     place = FlexPlace.parse(text, wanted.shaft)
     trim = wanted.table.trim_in(START.plan.equivalent, place)
     now = lesson_reading(tip_trim_in=trim)
-    assert now.scale.say(now.rule_cpm) == f"{place.softer}/{place.stiffer} {place.part:.2f}"
+    assert now.scale.say(now.rule_cpm) == f"{place.softer}/{place.stiffer} {place.fraction:.2f}"
 
 
 def test_the_curve_passes_through_the_club():

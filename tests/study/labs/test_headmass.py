@@ -119,7 +119,7 @@ def test_what_the_lesson_says_of_the_3_hybrid_is_so():
     """Lesson 03, worked example: 242.9 g is 0.369 of the way from the 2-iron to the 3-iron."""
     plan = BUILT.club("3-hybrid").plan
     assert plan.wanted.head.head_mass_g == 242.9
-    assert plan.equivalent.part == pytest.approx(0.369, abs=0.0005)
+    assert plan.equivalent.fraction == pytest.approx(0.369, abs=0.0005)
     assert plan.schedule_trim_in == pytest.approx(1.685, abs=0.0005)
     assert plan.bbgl_correction_in == -0.25
     assert plan.tip_trim_in == pytest.approx(1.435, abs=0.0005)
@@ -145,7 +145,7 @@ def test_what_the_exercises_of_the_lesson_ask_has_its_answer():
     """Lesson 03, exercises: a 5-hybrid of 255 g; a 4-iron of 250 g; the mass at a quarter of a flex too stiff."""
     ladder = START.plan.wanted.ladder
     club = ladder.by_mass(255.0)
-    assert club.part == pytest.approx(1.5 / 6.5)
+    assert club.fraction == pytest.approx(1.5 / 6.5)
     assert club.interpolate(lambda name: START.plan.wanted.table.row(name, "R").tip_trim_in) == pytest.approx(
         2.615, abs=0.001
     )

@@ -210,7 +210,7 @@ def _read(now: PlacedClub) -> tuple[Readout, ...]:
 def _describe(now: PlacedClub, _reference: PlacedClub) -> str:
     plan = now.club.plan
     parts = f"in flex {plan.flex.softer} the schedule gives {ruled(plan.schedule_trim_in)}"
-    if plan.flex.part:
+    if plan.flex.fraction:
         parts += f", the place between flexes adds {ruled(plan.between_flexes_in)}"
     if abs(plan.bbgl_correction_in) > 1e-9:
         parts += f", the bore {signed(plan.bbgl_correction_in, 2)} in"

@@ -40,7 +40,7 @@ def which_iron(draw: Draw) -> Exercise:
     ladder = demo_ladder()
     first, low = club_place(club.longer), ladder.rung(club.longer).head_mass_g
     gap = ladder.rung(club.shorter).head_mass_g - low
-    answer = first + club.part
+    answer = first + club.fraction
     return exercise(
         "03 which iron",
         question=(
@@ -50,12 +50,16 @@ def which_iron(draw: Draw) -> Exercise:
         answer=(answer, "", 0.025),
         mistakes=[
             ("engraved number", float(club_place(engraved)), "Go by the mass, not by the engraved number."),
-            ("part of the way only", club.part, "That is the fraction of the way: add it to the longer iron's number."),
-            ("counted from the heavier", first + 1 - club.part, "Count from the lighter, longer club up."),
+            (
+                "part of the way only",
+                club.fraction,
+                "That is the fraction of the way: add it to the longer iron's number.",
+            ),
+            ("counted from the heavier", first + 1 - club.fraction, "Count from the lighter, longer club up."),
             ("rounded", float(round(answer)), "Do not round to a rung: the cut can follow a place between two."),
         ],
         solution=(
-            f"({mass:g} − {low:g}) / {gap:g} = {n(club.part, 3)} of the way from the {club.longer} to the "
+            f"({mass:g} − {low:g}) / {gap:g} = {n(club.fraction, 3)} of the way from the {club.longer} to the "
             f"{club.shorter}: {in_words(answer, '')}."
         ),
     )
@@ -82,22 +86,27 @@ def trim_by_mass(draw: Draw) -> Exercise:
                 number,
                 "You went by the engraved number: this head is lighter and would be too stiff.",
             ),
-            ("counted from the heavier", low + (1 - club.part) * (high - low), "Count from the lighter, longer club."),
+            (
+                "counted from the heavier",
+                low + (1 - club.fraction) * (high - low),
+                "Count from the lighter, longer club.",
+            ),
             ("longer club's row", low, "That is the longer club's row: the mass is between two rungs."),
             (
                 "part of the gap only",
-                club.part * (high - low),
+                club.fraction * (high - low),
                 f"That is the difference: add it to the trim of the {club.longer}.",
             ),
             (
                 "one club too far",
-                high + club.part * (number - high),
+                high + club.fraction * (number - high),
                 f"Wrong pair of clubs: the mass is between the {club.longer} and the {club.shorter}.",
             ),
             ("shorter club's row", high, "That is the shorter club's row: the mass is between two rungs."),
         ],
         solution=(
-            f"It is {n(club.part)} of the way from the {club.longer} to the {club.shorter}: {n(low)} + {n(club.part)} "
+            f"It is {n(club.fraction)} of the way from the {club.longer} to the {club.shorter}: {n(low)} + "
+            f"{n(club.fraction)} "
             f"× {n(high - low)} = {inches(answer)}."
         ),
     )
@@ -119,18 +128,19 @@ def length_by_mass(draw: Draw) -> Exercise:
         answer=(answer, "in", NEAREST_16TH_IN),
         mistakes=[
             ("engraved number", number, "That goes by the engraved number: length follows the mass too."),
-            ("counted from the heavier", high + club.part * (low - high), "Count from the lighter, longer club."),
-            ("wrong direction", low + club.part * (low - high), "Heavier heads go on shorter clubs: take it off."),
+            ("counted from the heavier", high + club.fraction * (low - high), "Count from the lighter, longer club."),
+            ("wrong direction", low + club.fraction * (low - high), "Heavier heads go on shorter clubs: take it off."),
             (
                 "part of the gap only",
-                club.part * (low - high),
+                club.fraction * (low - high),
                 f"That is the difference: take it off the length of the {club.longer}.",
             ),
             ("longer club's length", low, "That is the longer club's length: the mass is between two rungs."),
             ("shorter club's length", high, "That is the shorter club's length: the mass is between two rungs."),
         ],
         solution=(
-            f"{n(club.part)} of the way from {n(low)} in to {n(high)} in: {n(low)} − {n(club.part)} × {n(low - high)} "
+            f"{n(club.fraction)} of the way from {n(low)} in to {n(high)} in: {n(low)} − {n(club.fraction)} × "
+            f"{n(low - high)} "
             f"= {inches(answer)}."
         ),
     )

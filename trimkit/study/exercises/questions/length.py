@@ -20,7 +20,7 @@ def playing_length(draw: Draw) -> Exercise:
     first, last = draw.whole(0, 2), draw.whole(3, 5)
     reference, club = (IRONS[first], IRONS[last]) if draw.whole(0, 1) else (IRONS[last], IRONS[first])
     length, step = draw.mark(36.5, 38.5, 4), draw.one_of((0.5, 0.375))
-    answer = ReferenceLength(reference, length, step).step(at(club), demo_ladder()).inches
+    answer = ReferenceLength(reference, length, step).decide(at(club), demo_ladder()).inches
     clubs = last - first
     away = 1 if answer > length else -1
     return exercise(

@@ -54,14 +54,15 @@ def _told(plan: TrimPlan, soft: float, stiff: float) -> str:
     assert fit is not None
     return (
         f"For {with_article(plan.club)}, the schedule's tip trim is {inches(soft)} (flex R) and {inches(stiff)} (flex "
-        f"S), written for a BBGL of 1 in. The order asks for {PARTS_OF_THE_WAY[plan.wanted.checked_flex().part]} of "
-        f"the way from R to S. The dry fit uses a shaft of {inches(fit.bare_shaft_in)}; with the head on, it is "
+        "S), written for a BBGL of 1 in. The order asks for "
+        f"{PARTS_OF_THE_WAY[plan.wanted.checked_flex().fraction]} of the way from R to S. "
+        f"The dry fit uses a shaft of {inches(fit.bare_shaft_in)}; with the head on, it is "
         f"{inches(fit.dry_fitted_in)} to the ground line. "
     )
 
 
 def _tip_solution(plan: TrimPlan, soft: float, stiff: float) -> str:
-    part, bbgl = plan.wanted.checked_flex().part, plan.wanted.bbgl_in
+    part, bbgl = plan.wanted.checked_flex().fraction, plan.wanted.bbgl_in
     return (
         f"Flex: {n(soft)} + {n(part)} × {n(stiff - soft)} = {plain(soft + part * (stiff - soft), 4)} in. Bore: BBGL "
         f"{n(bbgl, 4)} − 1 = {plain(bbgl - 1, 4)} in. Tip trim = {n(soft + part * (stiff - soft), 4)} + "

@@ -82,15 +82,15 @@ def place_of_a_trim(draw: Draw) -> Exercise:
             f"{inches(high)}. A used club was trimmed {inches(trim)}. What fraction of the way from {soft} to {stiff} "
             "is that (a number from 0 to 1)?"
         ),
-        answer=(place.part, "", 0.02),
+        answer=(place.fraction, "", 0.02),
         mistakes=[
-            ("counted from the stiffer flex", 1 - place.part, f"Count from {soft} up, not from {stiff} down."),
+            ("counted from the stiffer flex", 1 - place.fraction, f"Count from {soft} up, not from {stiff} down."),
             ("inches for the part", trim - low, "That is in inches: divide by the gap between the two flexes."),
             ("part of the whole trim", trim / high, f"Start counting at flex {soft}, not at an uncut tip."),
         ],
         solution=(
             f"({n(trim)} − {n(low)}) / ({n(high)} − {n(low)}) = {n(trim - low)} / {n(high - low)} = "
-            f"{in_words(place.part, '')}."
+            f"{in_words(place.fraction, '')}."
         ),
     )
 
