@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from trimkit.check.consistency import Check, CheckTolerances, schedule_findings
 from trimkit.check.doublecheck import Verdict, check_cards, double_check
 from trimkit.check.tables import causes_table, double_check_table, findings_table
+from trimkit.check.wrongcuts import Cause
 from trimkit.club.card import card_of
 from trimkit.club.clamp import frequency_cpm
 from trimkit.club.order import shipped_order
@@ -62,9 +63,26 @@ def test_a_planted_tip_trim_is_found_in_cpm_and_in_inches(club, off):
     assert found[club].to_line.change_in == pytest.approx(-off + before.to_line.change_in, abs=0.06)
     assert [name for name, each in found.items() if each.verdict is not Verdict.CUT] == [club]
     # In parts of a flex it has the same sign and the size that the shaft's own gap gives it.
-    assert found[club].parts_of_a_flex * found[club].deviation_cpm >= 0
+    assert found[club].deviation_flexes * found[club].deviation_cpm >= 0
     own_gap = before.flex_scale.gap_cpm(found[club].line_cpm, stiffer=off > 0)
-    assert found[club].parts_of_a_flex == pytest.approx(found[club].deviation_cpm / own_gap, rel=1e-9)
+    assert found[club].deviation_flexes == pytest.approx(found[club].deviation_cpm / own_gap, rel=1e-9)
+
+
+@pytest.mark.parametrize(("off", "words"), [(0.75, "less off the tip"), (-0.75, "more off the tip")])
+def test_the_next_step_says_which_way_the_cut_must_go(off, words):
+    card = CARDS["7-iron"]
+    found = checked(iron_7=replace(card, tip_trim_in=card.tip_trim_in + off))["7-iron"]
+    assert words in found.findings[0].next_step
+    assert ("stiffer" if off > 0 else "softer") in found.findings[0].text
+
+
+def test_only_causes_that_explain_a_card_as_well_are_named_beside_the_best():
+    club = checked(iron_7=replace(CARDS["7-iron"], tip_trim_in=CARDS["7-iron"].tip_trim_in + 0.75))["7-iron"]
+    causes = (Cause("best", 0.0, 0.5), Cause("as good", 0.0, 0.7), Cause("worse", 0.0, 0.8), Cause("off", 0.1, 0.5))
+    assert replace(club, causes=causes).cause == "best (or: as good)"
+    assert replace(club, causes=(Cause("far", 0.25, 3.0),)).cause == (
+        "none of the mistakes tried; nearest: far (0.25 in off)"
+    )
 
 
 def test_four_wrong_cards_of_ten_are_the_four_that_are_stopped():
@@ -117,7 +135,7 @@ def test_a_card_that_no_shaft_allows_is_impossible_and_the_others_are_still_judg
     assert found["5-iron"].verdict is Verdict.IMPOSSIBLE
     assert found["5-iron"].frequency_cpm is None
     assert found["5-iron"].deviation_cpm is None
-    assert "are missing" in " ".join(finding.text for finding in found["5-iron"].findings)
+    assert "too short" in " ".join(finding.text for finding in found["5-iron"].findings)
     assert found["7-iron"].verdict is Verdict.CUT
 
 
@@ -150,7 +168,7 @@ def test_a_wider_tolerance_lets_more_through_and_a_narrower_one_less():
 
 
 @pytest.mark.parametrize("value", [0.0, -1.0, float("nan"), float("inf")])
-@pytest.mark.parametrize("name", ["frequency_cpm", "cut_in", "rungs", "raw_mass_part", "swingweight_points"])
+@pytest.mark.parametrize("name", ["frequency_cpm", "cut_in", "rungs", "raw_mass_fraction", "swingweight_points"])
 def test_a_tolerance_that_is_none_is_refused(name, value):
     with pytest.raises(ModelError, match=name):
         CheckTolerances(**{name: value})

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from trimkit.check.inverse import trim_for, trims_for, trims_for_line
-from trimkit.check.setline import FLATTEST_SLOPE, STEEPEST_SLOPE, SetLine, SlopeChoice, fit_line, target_line
+from trimkit.check.inverse import trim_for, trims_for
+from trimkit.check.setline import FLATTEST_SLOPE, STEEPEST_SLOPE, SetLine, fit_line
 from trimkit.club.card import card_of, trim_limits_in
 from trimkit.club.clamp import frequencies_cpm, frequency_cpm
 from trimkit.club.club import build_club, recut
@@ -20,6 +20,10 @@ ORDER = shipped_order()
 PLANS = {plan.club: plan for plan in plan_order(ORDER).every_plan()}
 CARDS = [card_of(plan, ORDER.assembly) for plan in PLANS.values()]
 TAPER = [card_of(plan) for plan in plan_order(shipped_order("taper_soft_step")).every_plan()]
+
+
+def on_line(line):
+    return trims_for(CARDS, [line.at_cpm(card.playing_length_in) for card in CARDS])
 
 
 @settings(max_examples=40, deadline=None)
@@ -45,7 +49,7 @@ def test_a_stiffer_target_wants_more_off_the_tip(number, softer, stiffer):
 @pytest.mark.parametrize("slope", [FLATTEST_SLOPE, STEEPEST_SLOPE])
 def test_a_set_put_on_a_line_has_its_slope(slope):
     anchor = frequency_cpm(CARDS[4])
-    found = trims_for_line(CARDS, target_line((37.5, anchor), slope))
+    found = on_line(SetLine(37.5, anchor, slope.slope_cpm_per_half_in))
     assert all(trim.met for trim in found)
     # Checked through the other way to build a club: the plan cut anew, and its whole prediction.
     built = [
@@ -60,7 +64,7 @@ def test_a_set_put_on_a_line_has_its_slope(slope):
 def test_a_line_too_steep_says_which_clubs_cannot_get_there_and_by_how_much():
     anchor = frequency_cpm(CARDS[4])
     steep = SetLine(37.5, anchor, 20.0)
-    found = {trim.card.club: trim for trim in trims_for_line(CARDS, steep)}
+    found = {trim.card.club: trim for trim in on_line(steep)}
     missed = [club for club, trim in found.items() if not trim.met]
     assert {"3-hybrid", "gap wedge"} <= set(missed)
     long, short = found["3-hybrid"], found["gap wedge"]
@@ -125,8 +129,3 @@ def test_a_target_too_few_is_refused():
 def test_a_shaft_that_does_not_reach_is_refused():
     with pytest.raises(ModelError, match="longer shaft"):
         trim_for(replace(CARDS[0], cut_length_in=43.0), 330.0)
-
-
-def test_any_slope_may_be_chosen():
-    choice = SlopeChoice(4.8, FLATTEST_SLOPE.source)
-    assert target_line((37.5, 330.0), choice).at_cpm(38.0) == pytest.approx(325.2)

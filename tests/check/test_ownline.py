@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import stats
 
 from trimkit.check.ownline import FEWEST_FOR_A_LINE, own_line, schedule_clubs_cpm
 from trimkit.club.card import card_of
@@ -21,6 +22,14 @@ def test_a_set_shifted_and_tilted_is_asked_for_just_that_and_a_bad_club_for_the_
     measured[bad] += off
     own = own_line(LENGTHS, measured, SCHEDULE)
     assert own.asked_cpm == pytest.approx(good, abs=1e-7)
+
+
+def test_three_bad_clubs_of_eight_at_one_end_move_nothing():
+    # A pairwise median would give way here: 3 of 8 is more than its 29 % (Siegel 1982 gives the repeated one 50 %).
+    measured = [*SCHEDULE[:5], *(cpm + off for cpm, off in zip(SCHEDULE[5:], (9.0, 17.0, 26.0), strict=True))]
+    assert own_line(LENGTHS, measured, SCHEDULE).asked_cpm == pytest.approx(SCHEDULE, abs=1e-7)
+    carried_off = stats.theilslopes(np.subtract(measured, SCHEDULE), LENGTHS).slope
+    assert abs(carried_off) > 1
 
 
 def test_a_club_that_cannot_be_is_left_out_and_still_asked():

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import stats
 
 from trimkit.check.setline import (
     SLOPE_CHOICES,
@@ -15,7 +16,6 @@ from trimkit.check.setline import (
     against_line,
     fit_line,
     set_line,
-    target_line,
 )
 from trimkit.parts.errors import ModelError
 from trimkit.parts.sources import Standing
@@ -46,16 +46,29 @@ def test_the_slope_is_the_brute_force_median_of_its_definition(fit, seed):
     assert fit_line(length, cpm, fit).slope_cpm_per_half_in == pytest.approx(expected, rel=1e-12)
 
 
+@pytest.mark.parametrize("seed", range(5))
+def test_both_medians_are_those_of_scipy_and_the_set_takes_the_repeated_one(seed):
+    cpm = 330 - 9 * (LENGTHS - 37.5) + np.random.default_rng(seed).normal(0, 3, LENGTHS.size)
+    repeated = -0.5 * stats.siegelslopes(cpm, LENGTHS).slope
+    pairwise = -0.5 * stats.theilslopes(cpm, LENGTHS).slope
+    assert fit_line(LENGTHS, cpm, RobustFit.REPEATED_MEDIAN).slope_cpm_per_half_in == pytest.approx(repeated, rel=1e-12)
+    assert fit_line(LENGTHS, cpm, RobustFit.PAIRWISE_MEDIAN).slope_cpm_per_half_in == pytest.approx(pairwise, rel=1e-12)
+    assert abs(repeated - pairwise) > 0.01
+    clubs = [(str(n), *club) for n, club in enumerate(zip(LENGTHS.tolist(), cpm.tolist(), strict=True))]
+    for own in (fit_line(LENGTHS, cpm), set_line(clubs).line):
+        assert own.slope_cpm_per_half_in == pytest.approx(repeated, rel=1e-12)
+
+
 @given(
     slope=st.floats(2.0, 8.0),
-    bad=st.lists(st.integers(0, 9), max_size=4, unique=True),
-    error=st.floats(-60.0, 60.0),
+    errors=st.dictionaries(st.integers(0, 9), st.floats(-60.0, 60.0), max_size=4),
 )
-def test_four_bad_clubs_of_ten_do_not_move_the_repeated_median(slope, bad, error):
+def test_four_bad_clubs_of_ten_do_not_move_the_repeated_median(slope, errors):
     # Breakdown point of the repeated median: floor(n/2)/n (Siegel 1982), so that 4 of 10 cannot carry it off; here the
     # good clubs lie exactly on their line, and it comes back exactly.
     cpm = 330 + slope * (37.5 - LENGTHS) / 0.5
-    cpm[bad] += error
+    for club, error in errors.items():
+        cpm[club] += error
     line = fit_line(LENGTHS, cpm)
     assert line.slope_cpm_per_half_in == pytest.approx(slope, abs=1e-9)
     assert line.at_cpm(37.5) == pytest.approx(330, abs=1e-8)
@@ -108,7 +121,7 @@ def test_two_clubs_make_a_line_through_both():
 
 def test_no_slope_to_choose_from_claims_a_source():
     assert {choice.source.standing for choice in SLOPE_CHOICES} == {Standing.COMMON_PRACTICE}
-    assert target_line((37.5, 330.0)).at_cpm(37.0) == pytest.approx(330 + USUAL_SLOPE.slope_cpm_per_half_in)
+    assert SLOPE_CHOICES[0] is USUAL_SLOPE
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from trimkit.check.weighting import Weighed, trim_and_weigh, weigh_set, weight_for_moi, weight_for_swingweight
+from trimkit.check.weighting import WeighedPart, trim_and_weigh, weigh_set, weight_for_moi, weight_for_swingweight
 from trimkit.club.card import card_components, card_of
 from trimkit.club.club import build_club, recut
 from trimkit.club.order import shipped_order
@@ -40,16 +40,16 @@ def test_a_planted_tip_weight_is_found_again_from_swingweight_and_from_moi(numbe
 
 def test_a_planted_head_mass_is_found_again_and_its_change_counted():
     made = balance(card_components(with_head(SIX, 272.8)))
-    found = weight_for_swingweight(SIX, float(made.swingweight_oz_in), Weighed.HEAD)
+    found = weight_for_swingweight(SIX, float(made.swingweight_oz_in), WeighedPart.HEAD)
     assert found.mass_g == pytest.approx(272.8, abs=1e-9)
     assert found.change_g == pytest.approx(5.0, abs=1e-9)
-    assert weight_for_moi(SIX, float(made.moi_kg_cm2), Weighed.HEAD).mass_g == pytest.approx(272.8)
+    assert weight_for_moi(SIX, float(made.moi_kg_cm2), WeighedPart.HEAD).mass_g == pytest.approx(272.8)
 
 
 def test_one_point_is_about_two_grams_at_the_head():
     """Common practice, no source: about 2 g at the head are worth one swingweight point."""
     own = float(balance(card_components(SIX)).swingweight_oz_in)
-    change = weight_for_swingweight(SIX, own + 1.75, Weighed.HEAD).change_g
+    change = weight_for_swingweight(SIX, own + 1.75, WeighedPart.HEAD).change_g
     assert change == pytest.approx(2.0, abs=0.25)
 
 

@@ -39,6 +39,17 @@ def test_a_mass_that_is_off_is_solved_for(off_g):
     assert causes[0].misfit_cpm < 1.0
 
 
+@pytest.mark.parametrize(("wanted_g", "words"), [(4.7, "4.7 g more"), (-3.4, "3.4 g less")])
+def test_a_line_that_wants_a_lighter_or_a_heavier_head_says_which(wanted_g, words):
+    plan = PLANS["8-iron"]
+    card = card_of(plan, ORDER.assembly)
+    mass = card.wanted.head.head_mass_g
+    line = frequency_cpm(with_head(card, head_mass_g=mass + wanted_g))
+    cause = parts_causes(card, plan, line)[0]
+    assert cause.mistake == f"head mass off: the line wants {words} ({mass + wanted_g:g} g)"
+    assert cause.misfit_cpm == pytest.approx(0, abs=1e-5)
+
+
 def test_another_shaft_explains_a_club_that_is_off_by_its_mass():
     plan = PLANS["8-iron"]
     card = card_of(plan, ORDER.assembly)

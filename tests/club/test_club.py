@@ -28,7 +28,7 @@ def test_half_way_between_two_flexes_lies_about_half_way_in_frequency():
     order = shipped_order()
     half = dataclasses.replace(order, flex=dataclasses.replace(order.flex, softer="R", stiffer="S", fraction=0.5))
     for club in build_set(half).clubs:
-        place = club.flex_scale.parts_of_a_flex(club.frequency_cpm, club.flex_scale.frequency_cpm[1])
+        place = club.flex_scale.flexes_apart(club.frequency_cpm, club.flex_scale.frequency_cpm[1])
         assert place == pytest.approx(0.5, abs=0.05)
 
 

@@ -56,7 +56,8 @@ def test_decisions_for_one_club_are_kept(read):
         )
     ).clubs[7]
     assert club.length == GivenLength(36.25)
-    assert (club.trim_as, club.bore_choice, club.why) == (TrimAs.MASS, BoreChoice.LEAVE, "part shots")
+    decided = club.decisions
+    assert (decided.trim_as, decided.bore, decided.why) == (TrimAs.MASS, BoreChoice.LEAVE, "part shots")
 
 
 def test_a_value_measured_for_the_order_takes_the_place_of_the_table_s_and_says_so(read):

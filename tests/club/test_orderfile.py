@@ -67,13 +67,13 @@ def test_any_order_survives_the_file(title, why, part, length, mass, step, ferru
     order = ORDERS[0]
     head = replace(order.clubs[0].head, head_mass_g=mass)
     rule = ReferenceLength("6-iron", length, step)
-    clubs = [replace(club, length=rule, why=why) for club in order.clubs]
+    clubs = [replace(club, length=rule, decisions=replace(club.decisions, why=why)) for club in order.clubs]
     clubs[0] = replace(clubs[0], head=head)
     assembly = replace(order.assembly, ferrule_mass_g=ferrule)
     changed = replace(order, title=title, clubs=tuple(clubs), assembly=assembly, flex=FlexPlace("R", "S", part))
     again = order_from_tables(tomllib.loads(order_toml(changed)), CATALOGUE)
     assert (again.title, again.flex, again.assembly) == (title, changed.flex, assembly)
-    assert [(club.length, club.why) for club in again.clubs] == [(rule, why)] * len(clubs)
+    assert [(club.length, club.decisions.why) for club in again.clubs] == [(rule, why)] * len(clubs)
     assert again.clubs[0].head.head_mass_g == mass
     assert order_toml(again) == order_toml(changed)
 

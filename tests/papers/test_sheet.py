@@ -20,6 +20,7 @@ from trimkit.parts.units import millimetres, nearest_mark
 from trimkit.study.figures.set import set_frequency_svg, write_sheet
 from trimkit.trim.bore import BoreChoice
 from trimkit.trim.length import GivenLength
+from trimkit.trim.wanted import Decisions
 
 BUILT = build_set(shipped_order())
 FIGURE = set_frequency_svg(BUILT)
@@ -141,7 +142,7 @@ def test_the_client_s_page_tells_every_correction_of_every_club():
 def test_what_was_decided_on_purpose_stands_in_the_client_s_words():
     order = BUILT.order
     why = "a softer wedge was wanted"
-    wedge = dataclasses.replace(order.clubs[-1], bore_choice=BoreChoice.LEAVE, why=why)
+    wedge = dataclasses.replace(order.clubs[-1], decisions=Decisions(bore=BoreChoice.LEAVE, why=why))
     left = build_set(dataclasses.replace(order, clubs=(*order.clubs[:-1], wedge))).clubs[-1].plan
     said = client_reason(left)
     assert f"For this head 1/2 in more would come off; on purpose it does not ({why})" in said
@@ -170,7 +171,8 @@ def test_every_flag_of_the_equipment_rules_stands_on_it_with_its_section_and_who
 def test_a_club_over_a_local_rule_s_length_is_flagged_to_the_client_too():
     order = shipped_order("wood_pair")
     long = dataclasses.replace(order.clubs[0], length=GivenLength(46.5))
-    long_shaft = dataclasses.replace(long, extend=True, why="the client wants it long")
+    decided = Decisions(extend=True, why="the client wants it long")
+    long_shaft = dataclasses.replace(long, decisions=decided)
     page = sheet_html(build_set(dataclasses.replace(order, clubs=(long_shaft, order.clubs[1]))), FIGURE)
     for name in ("client", "appendix"):
         text = words_of(part(page, name))
@@ -219,7 +221,7 @@ def test_a_mistake_made_for_the_whole_set_leaves_no_club_a_box_to_tick():
     heavy = [dataclasses.replace(club.head, head_mass_g=club.head.head_mass_g + 20) for club in order.clubs[2:]]
     clubs = tuple(dataclasses.replace(club, head=head) for club, head in zip(order.clubs[2:], heavy, strict=True))
     bench = part(sheet_html(build_set(dataclasses.replace(order, clubs=clubs)), FIGURE), "bench")
-    assert "The whole set lies" in bench
+    assert "The whole set is" in bench
     table = bench[bench.index("<tbody>") :]
     assert table.count("Do not cut yet") == len(clubs)
     assert 'class="box"' not in table
@@ -227,7 +229,8 @@ def test_a_mistake_made_for_the_whole_set_leaves_no_club_a_box_to_tick():
 
 def test_an_extension_is_told_to_the_client_and_at_the_bench_the_shaft_itself_is_measured():
     order = shipped_order("wood_pair")
-    driver = dataclasses.replace(order.clubs[0], length=GivenLength(46.75), extend=True, why="the client wants it long")
+    decided = Decisions(extend=True, why="the client wants it long")
+    driver = dataclasses.replace(order.clubs[0], length=GivenLength(46.75), decisions=decided)
     built = build_set(dataclasses.replace(order, clubs=(driver, order.clubs[1])))
     plan = built.clubs[0].plan
     assert plan.extension_in > 0

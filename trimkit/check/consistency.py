@@ -1,6 +1,6 @@
-"""Checks before the saw that need no frequency: do the measurements, the tables and the sums agree with one another?
+"""Checks before the saw that need no frequency: do the measurements, the tables and the sums agree?
 
-Standing: every tolerance says in :class:`CheckTolerances` where it comes from.
+Standing: :class:`CheckTolerances` says where each tolerance comes from.
 """
 
 from __future__ import annotations
@@ -33,19 +33,19 @@ CHOSEN_HERE = Source("chosen here, to be set to the shop's own", Standing.CHOSEN
 class CheckTolerances:
     """What may differ before the check says stop. All are for the shop to set.
 
-    frequency_cpm: a club off its set's line; from memory, unverified. The others are chosen here: cut_in: a cut on
-    the card off the rule's, and a sum of lengths off, in (one mark of the usual ruler). rungs: an iron's, wedge's or
-    wood's mass off its own rung of the ladder. hybrid_rungs: a hybrid's mass off the iron of its number. raw_mass_part:
-    a raw shaft's mass off the catalogue's, as a part of it. swingweight_points: a swingweight somebody worked out.
-    schedule_in: a schedule row off the mean of its neighbours, and a gap between flexes off the other clubs', in.
-    Raises ModelError for one that is not more than 0.
+    frequency_cpm: a club off its set's line; from memory, unverified. The others are chosen here. cut_in: a cut or a
+    sum of lengths off the rule's, in (one mark of the usual ruler). rungs: an iron's or wedge's mass off its own rung
+    of the ladder. hybrid_rungs: a hybrid's mass off the iron of its number. raw_mass_fraction: a raw shaft's mass off
+    the catalogue's, as a fraction of it. swingweight_points: a swingweight somebody worked out. schedule_in: a
+    schedule row off the mean of its neighbours, and a gap between flexes off the other clubs', in.
+    Raises ModelError for a tolerance that is not above 0.
     """
 
     frequency_cpm: float = SET_TOLERANCE_CPM
     cut_in: float = 1 / 16
     rungs: float = 0.5
     hybrid_rungs: float = 2.0
-    raw_mass_part: float = 0.03
+    raw_mass_fraction: float = 0.03
     swingweight_points: float = 1.0
     schedule_in: float = 0.25
 
@@ -64,7 +64,7 @@ class CheckTolerances:
 
 
 class Check(StrEnum):
-    """Which look at a club found something."""
+    """The checks that a club goes through."""
 
     LINE = "the set's line"
     RULE = "the rule's own cut"
@@ -79,8 +79,8 @@ class Check(StrEnum):
 
 
 @dataclass(frozen=True)
-class Finding:
-    """One thing that does not agree: which check, by how much, what was allowed (same unit), in words, what to do."""
+class Disagreement:
+    """Something that does not agree: which check, by how much, what was allowed (same unit), in words, what to do."""
 
     check: Check
     amount: float
@@ -89,19 +89,14 @@ class Finding:
     text: str
     next_step: str
 
-    @property
-    def times_tolerance(self) -> float:
-        """How many times the tolerance it is (no unit); infinite where nothing was allowed."""
-        return abs(self.amount) / self.tolerance if self.tolerance else np.inf
 
+def consistency(card: BenchCard, plan: TrimPlan | None, tolerances: CheckTolerances) -> tuple[Disagreement, ...]:
+    """Answer what on one card disagrees with anything else that is known about the same club.
 
-def consistency(card: BenchCard, plan: TrimPlan | None, tolerances: CheckTolerances) -> tuple[Finding, ...]:
-    """Answer what on one card disagrees with something else that is known about the same club.
-
-    plan: what the rules say for the parts in hand, None where they refuse it. Raises nothing: what cannot be computed
-    is left to the check of what a shaft allows.
+    plan: what the rules say for the parts in hand; None where they refuse them. Raises nothing: what cannot be computed
+    is left to the check of what the shaft allows.
     """
-    found: list[Finding] = [
+    found: list[Disagreement] = [
         *_fit(card),
         *_lengths(card, plan, tolerances),
         *_ladder(card, tolerances),
@@ -114,22 +109,22 @@ def consistency(card: BenchCard, plan: TrimPlan | None, tolerances: CheckToleran
     return tuple(found)
 
 
-def _fit(card: BenchCard) -> Iterable[Finding]:
+def _fit(card: BenchCard) -> Iterable[Disagreement]:
     wanted, numbers = card.wanted, (card.tip_trim_in, card.cut_length_in, card.raw_length_in)
     step = "write the card again from the plan; nothing that was cut off can be put back"
     if not np.all(np.isfinite(numbers)) or card.tip_trim_in < 0 or card.cut_length_in <= 0:
         text = f"The card has a tip trim of {card.tip_trim_in:g} in and a cut length of {card.cut_length_in:g} in."
-        yield Finding(Check.FIT, np.inf, 0.0, "in", text, step)
+        yield Disagreement(Check.FIT, np.inf, 0.0, "in", text, step)
         return
     if card.butt_trim_in < -1e-9:
         text = (
-            f"{say_in(card.tip_trim_in)} off the tip and {say_in(card.cut_length_in)} left make more than the raw "
-            f"{say_in(card.raw_length_in)}: {say_in(-card.butt_trim_in)} are missing."
+            f"{say_in(card.tip_trim_in)} off the tip and {say_in(card.cut_length_in)} left need more than the raw "
+            f"{say_in(card.raw_length_in)}: it is {say_in(-card.butt_trim_in)} too short."
         )
-        yield Finding(Check.FIT, -card.butt_trim_in, 0.0, "in", text, step)
+        yield Disagreement(Check.FIT, -card.butt_trim_in, 0.0, "in", text, step)
     if wanted.shaft.tip_kind is TipKind.TAPER and card.tip_trim_in > 0:
-        text = f"A taper tip is never trimmed, the card takes {say_in(card.tip_trim_in)} off it."
-        yield Finding(Check.FIT, card.tip_trim_in, 0.0, "in", text, step)
+        text = f"A taper tip is never trimmed; the card takes {say_in(card.tip_trim_in)} off it."
+        yield Disagreement(Check.FIT, card.tip_trim_in, 0.0, "in", text, step)
     for refuses in (
         partial(check_fill, wanted.head, wanted.shaft, card.tip_trim_in),
         partial(check_fit, wanted.head, wanted.shaft, wanted.practice),
@@ -137,24 +132,24 @@ def _fit(card: BenchCard) -> Iterable[Finding]:
         try:
             refuses()
         except TrimRefused as refusal:
-            yield Finding(Check.FIT, np.inf, 0.0, "in", f"{refusal.given}.", refusal.next_step)
+            yield Disagreement(Check.FIT, np.inf, 0.0, "in", f"{refusal.given}.", refusal.next_step)
 
 
-def _lengths(card: BenchCard, plan: TrimPlan | None, tolerances: CheckTolerances) -> Iterable[Finding]:
+def _lengths(card: BenchCard, plan: TrimPlan | None, tolerances: CheckTolerances) -> Iterable[Disagreement]:
     if plan is None:
         return
     off = card.playing_length_in - plan.playing_length_in
     if abs(off) > tolerances.cut_in + 1e-9:
         text = (
             f"{say_in(card.cut_length_in)} of shaft, {say_in(card.wanted.bbgl_in)} of BBGL and "
-            f"{say_in(card.wanted.grip.cap_thickness_in)} of cap make {say_in(card.playing_length_in)}; "
-            f"{say_in(plan.playing_length_in)} is wanted."
+            f"{say_in(card.wanted.grip.cap_thickness_in)} of cap add up to "
+            f"{say_in(card.playing_length_in)}; {say_in(plan.playing_length_in)} is wanted."
         )
         step = "add up playing length − BBGL − cap again"
-        yield Finding(Check.LENGTHS, off, tolerances.cut_in, "in", text, step)
+        yield Disagreement(Check.LENGTHS, off, tolerances.cut_in, "in", text, step)
 
 
-def _ladder(card: BenchCard, tolerances: CheckTolerances) -> Iterable[Finding]:
+def _ladder(card: BenchCard, tolerances: CheckTolerances) -> Iterable[Disagreement]:
     head, ladder = card.wanted.head, card.wanted.ladder
     try:
         rung = ladder.by_number(head.club).longer
@@ -169,25 +164,25 @@ def _ladder(card: BenchCard, tolerances: CheckTolerances) -> Iterable[Finding]:
         f"{'more' if off > 0 else 'less'} than the ladder's {rung} ({ladder.rung(rung).head_mass_g:g} g)."
     )
     step = "weigh the head again and read the engraving; heads may be swapped"
-    yield Finding(Check.LADDER, off, allowed, "rungs", text, step)
+    yield Disagreement(Check.LADDER, off, allowed, "rungs", text, step)
 
 
-def _dry_fit(card: BenchCard) -> Iterable[Finding]:
+def _dry_fit(card: BenchCard) -> Iterable[Disagreement]:
     fit, head, allowed = card.wanted.dry_fit, card.wanted.head, card.wanted.practice.measuring_error_in
     if fit is None or abs(fit.bbgl_in - head.bbgl_in) <= allowed + 1e-9:
         return
-    text = f"The dry fit gives a BBGL of {say_in(fit.bbgl_in)}, the head's table {say_in(head.bbgl_in)}."
-    yield Finding(Check.DRY_FIT, fit.bbgl_in - head.bbgl_in, allowed, "in", text, "measure both lengths again")
+    text = f"The dry fit gives a BBGL of {say_in(fit.bbgl_in)}; the head's table says {say_in(head.bbgl_in)}."
+    yield Disagreement(Check.DRY_FIT, fit.bbgl_in - head.bbgl_in, allowed, "in", text, "measure both lengths again")
 
 
-def _shaft(card: BenchCard, plan: TrimPlan | None, tolerances: CheckTolerances) -> Iterable[Finding]:
+def _shaft(card: BenchCard, plan: TrimPlan | None, tolerances: CheckTolerances) -> Iterable[Disagreement]:
     wanted = card.wanted
     should = plan.raw_length_in if plan is not None else wanted.shaft.raw_length_in
     off = card.raw_length_in - should
     if abs(off) > tolerances.cut_in + 1e-9:
-        text = f"The shaft in hand measures {say_in(card.raw_length_in)}, {say_in(should)} is wanted."
-        step = "measure from the tip to the first step: another shaft, or one that was cut before"
-        yield Finding(Check.RAW_LENGTH, off, tolerances.cut_in, "in", text, step)
+        text = f"The shaft in hand measures {say_in(card.raw_length_in)}; {say_in(should)} is wanted."
+        step = "measure from the tip to the first step: it may be another shaft, or one that was cut before"
+        yield Disagreement(Check.RAW_LENGTH, off, tolerances.cut_in, "in", text, step)
     if card.raw_mass_g is None:
         return
     try:
@@ -195,37 +190,37 @@ def _shaft(card: BenchCard, plan: TrimPlan | None, tolerances: CheckTolerances) 
     except ModelError:
         return
     part = card.raw_mass_g / expected - 1
-    if not np.isfinite(part) or abs(part) > tolerances.raw_mass_part + 1e-12:
-        text = f"The shaft weighs {say_number(card.raw_mass_g, 1)} g, {say_number(expected, 1)} g by its description."
-        step = "weigh it again and read what is written on it: it may be another shaft"
-        yield Finding(Check.RAW_MASS, part, tolerances.raw_mass_part, "of the mass", text, step)
+    if not np.isfinite(part) or abs(part) > tolerances.raw_mass_fraction + 1e-12:
+        text = f"The shaft weighs {say_number(card.raw_mass_g, 1)} g; its description says {say_number(expected, 1)} g."
+        step = "weigh it again and read its label: it may be another shaft"
+        yield Disagreement(Check.RAW_MASS, part, tolerances.raw_mass_fraction, "of the mass", text, step)
 
 
-def _balance(card: BenchCard, tolerances: CheckTolerances) -> Iterable[Finding]:
+def _balance(card: BenchCard, tolerances: CheckTolerances) -> Iterable[Disagreement]:
     if card.written_swingweight_oz_in is None:
         return
     try:
         own = float(balance(card_components(card)).swingweight_oz_in)
-        words = f"{swingweight_text(card.written_swingweight_oz_in)}, {swingweight_text(own)}"
+        written, summed = swingweight_text(card.written_swingweight_oz_in), swingweight_text(own)
     except ModelError:
         return
     off = (card.written_swingweight_oz_in - own) / POINT_OZ_IN
     if abs(off) > tolerances.swingweight_points + 1e-9:
-        text = f"The card's swingweight against what the parts add up to: {words}."
-        step = "name every part again: head, shaft as cut, grip, ferrule, tape, epoxy"
-        yield Finding(Check.BALANCE, off, tolerances.swingweight_points, "points", text, step)
+        text = f"The card's swingweight is {written}; the parts add up to {summed}."
+        step = "list every part again: head, shaft as cut, grip, ferrule, tape, epoxy"
+        yield Disagreement(Check.BALANCE, off, tolerances.swingweight_points, "points", text, step)
 
 
 def schedule_findings(
     schedule: TrimSchedule, club: EquivalentClub, tolerances: CheckTolerances | None = None
-) -> tuple[Finding, ...]:
+) -> tuple[Disagreement, ...]:
     """Answer whether a schedule's rows for a club stand out from their neighbours, as a slip of the pen would.
 
-    Two looks at every flex: the row against the mean of the rows of the next longer and next shorter club of its kind;
-    and the gap to the next stiffer flex against the median gap of all clubs. Raises nothing.
+    Every flex is looked at twice: its row against the mean of the rows of the next longer and the next shorter club of
+    its kind, and the gap to the next stiffer flex against the median gap of all clubs. Raises nothing.
     """
     tolerances = tolerances or CheckTolerances()
-    found: list[Finding] = []
+    found: list[Disagreement] = []
     step = "compare with the shaft's printed schedule before cutting any club from this row"
     for name in club.clubs:
         if name not in schedule.clubs:
@@ -242,7 +237,7 @@ def schedule_findings(
                     f"{name} {flex} trims {say_in(own)}; its neighbours {kind[at - 1]} and {kind[at + 1]} trim "
                     f"{say_in(before)} and {say_in(after)}."
                 )
-                found.append(Finding(Check.SCHEDULE, off, tolerances.schedule_in, "in", text, step))
+                found.append(Disagreement(Check.SCHEDULE, off, tolerances.schedule_in, "in", text, step))
         for softer, stiffer in itertools.pairwise(schedule.flexes):
             gaps = {
                 other: schedule.row(other, stiffer).tip_trim_in - schedule.row(other, softer).tip_trim_in
@@ -252,5 +247,5 @@ def schedule_findings(
             if abs(off) > tolerances.schedule_in + 1e-9:
                 text = f"{name}: {stiffer} trims {say_in(gaps[name])} more than {softer}; most clubs differ by "
                 text += f"{say_in(gaps[name] - off)}."
-                found.append(Finding(Check.SCHEDULE, off, tolerances.schedule_in, "in", text, step))
+                found.append(Disagreement(Check.SCHEDULE, off, tolerances.schedule_in, "in", text, step))
     return tuple(found)

@@ -1,24 +1,24 @@
 """The double check before the saw: what is about to be cut, against the rule, the mechanics, and the set's own line.
 
-Three looks. The *rule's own cut*: the plan made anew from the parts, compared with the card in inches. The *set's
-line*: the mechanics' frequency of the card's club against a robust line through all cards. And the *consistency* of
-what was measured. The schedule bends the line on purpose (wedges stop gaining tip trim), so the line is fitted after
-that bend is taken out, and it is put back for each club (:mod:`trimkit.check.ownline`). So much the line owes to the
-rules, and a slip in the schedule itself is left to the check of its rows against their neighbours.
+It looks at each club in three ways. The *rule's own cut*: the plan made again from the parts and compared with the card
+in inches. The *set's line*: the frequency of the card's club against a robust line through all cards. *Consistency*: do
+the measurements agree? A schedule bends the line on purpose (wedges stop gaining tip trim), so the bend is taken out
+before the line is fitted and put back for each club (:mod:`trimkit.check.ownline`). To that extent the line depends on
+the schedule: a slip in the schedule itself is caught by comparing its rows with their neighbours.
 
-Standing: derived from rule and mechanics; the frequency's tolerance is from memory, the others are chosen here.
+Standing: derived from rule and mechanics; the frequency tolerance is from memory, the others are chosen here.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cached_property
 
 import numpy as np
 
-from trimkit.check.consistency import Check, CheckTolerances, Finding, consistency
+from trimkit.check.consistency import Check, CheckTolerances, Disagreement, consistency
 from trimkit.check.inverse import TargetTrim, trim_for
 from trimkit.check.ownline import own_line, schedule_clubs_cpm
 from trimkit.check.setline import LineReport, OffLine, SetLine
@@ -40,17 +40,17 @@ class Verdict(StrEnum):
 
     CUT = "agrees; cut it"
     STOP = "stop: it does not agree"
-    IMPOSSIBLE = "stop: no shaft can be cut so"
+    IMPOSSIBLE = "stop: no shaft can be cut like this"
 
 
 @dataclass(frozen=True)
 class ClubCheck:
-    """One club checked. What could not be computed is None, and a finding says why.
+    """One club, checked. What could not be computed is None, and a finding says why.
 
-    plan: what the rules say for the parts in hand. frequency_cpm: of the card's club; rule_cpm: of the rule's;
-    line_cpm: what the set's line asks of it; all by the mechanics, cpm. flex_scale: the shaft's flexes at this club.
-    findings: what disagrees. causes: likely mistakes, best first;
-    empty where nothing disagrees, or where the finding itself names the number.
+    plan: what the rules say for the parts in hand. frequency_cpm: of the club on the card; rule_cpm: of the club cut by
+    the rule; line_cpm: what the set's line asks of it; all by the mechanics, cpm. flex_scale: the shaft's flexes at
+    this club. findings: what disagrees. causes: likely mistakes, best first; empty where nothing disagrees, or where
+    the finding itself names the number.
     """
 
     card: BenchCard
@@ -59,13 +59,13 @@ class ClubCheck:
     rule_cpm: float | None
     line_cpm: float | None
     flex_scale: FlexScale | None
-    findings: tuple[Finding, ...]
+    findings: tuple[Disagreement, ...]
     causes: tuple[Cause, ...]
     tolerances: CheckTolerances
 
     @property
     def verdict(self) -> Verdict:
-        """The verdict: stop if anything disagrees by more than its tolerance."""
+        """Stop if anything disagrees by more than its tolerance."""
         if self.frequency_cpm is None:
             return Verdict.IMPOSSIBLE
         return Verdict.STOP if self.findings else Verdict.CUT
@@ -79,21 +79,24 @@ class ClubCheck:
 
     @cached_property
     def to_line(self) -> TargetTrim | None:
-        """The tip trim that would put it on the line; None if that cannot be computed. Solved when first asked for."""
+        """The tip trim that would put the club on the line; None if it cannot be computed. Solved when first asked."""
         if self.rule_cpm is None or self.frequency_cpm is None or self.line_cpm is None:
             return None
-        return _to_line(self.card, self.line_cpm)
+        try:
+            return trim_for(self.card, self.line_cpm)
+        except ModelError:
+            return None
 
     @property
-    def parts_of_a_flex(self) -> float | None:
-        """The deviation in parts of a flex of this shaft at this club, + too stiff."""
+    def deviation_flexes(self) -> float | None:
+        """The deviation in flexes of this shaft at this club, + too stiff."""
         if self.flex_scale is None or self.line_cpm is None or self.frequency_cpm is None:
             return None
-        return self.flex_scale.parts_of_a_flex(self.frequency_cpm, self.line_cpm)
+        return self.flex_scale.flexes_apart(self.frequency_cpm, self.line_cpm)
 
     @property
     def cause(self) -> str:
-        """The likely cause in words, with those that explain the card as well; else the first finding."""
+        """The likely cause in words, with any that explain the card equally well; else the first finding."""
         if not self.causes:
             return self.findings[0].text if self.findings else ""
         best = self.causes[0]
@@ -111,9 +114,9 @@ def _as_good(cause: Cause, best: Cause) -> bool:
 class SetCheck:
     """A whole set checked, in the order of the cards.
 
-    line: the robust line through the clubs with the schedule's bend taken out; None with fewer than
-    :data:`FEWEST_FOR_A_LINE` clubs. shift_cpm: by how much the whole set lies above (+) or below (-) the schedule's own
-    clubs, median, cpm.
+    line: the robust line through the clubs, the schedule's bend taken out; None with fewer than
+    :data:`trimkit.check.ownline.FEWEST_FOR_A_LINE` clubs. shift_cpm: median distance of the set above (+) or below (-)
+    the schedule's own clubs, cpm.
     """
 
     clubs: tuple[ClubCheck, ...]
@@ -149,22 +152,22 @@ class SetCheck:
             return ""
         side = "stiffer" if shift > 0 else "softer"
         return (
-            f"The whole set lies {abs(shift):.1f} cpm {side} than the schedule's own clubs: one mistake made for all "
+            f"The whole set is {abs(shift):.1f} cpm {side} than the schedule's own clubs: was one mistake made for all "
             "of them (flex row, shaft, scale)?"
         )
 
 
 def double_check(built: SetBuild, tolerances: CheckTolerances | None = None) -> SetCheck:
-    """Answer, before the saw, whether each club of a planned set may be cut; see :func:`check_cards`."""
+    """Answer, before the saw, whether each club of a planned set may be cut as planned; see :func:`check_cards`."""
     return check_cards([card_of(club.plan, club.assembly) for club in built.clubs], tolerances)
 
 
 def check_cards(cards: Sequence[BenchCard], tolerances: CheckTolerances | None = None) -> SetCheck:
-    """Answer, before the saw, whether each club of a set may be cut as its card stands, and if not, why most likely.
+    """Answer, before the saw, whether each club may be cut as its card says, and if not, the most likely reason.
 
-    cards: what is about to be cut. tolerances: stated, each with its standing. deviation = f(card) - bend - line(L),
-    L being the playing length that is wanted; the line is the repeated median (:func:`trimkit.check.setline.fit_line`).
-    With fewer than four clubs: deviation = f(card) - f(the schedule's own club). Raises ModelError for no cards.
+    cards: what is about to be cut. tolerances: None for the usual ones. deviation = f(card) - bend - line(L), where L
+    is the playing length that is wanted; the line is a repeated median (:func:`trimkit.check.setline.fit_line`). With
+    fewer than four clubs: deviation = f(card) - f(the schedule's own club). Raises ModelError if there is no card.
     """
     if not cards:
         raise ModelError("no card", "one card or more", "give the cards of the set")
@@ -195,9 +198,13 @@ def _plan(card: BenchCard) -> TrimPlan | TrimRefused:
         return refusal
 
 
-def _consistency(card: BenchCard, plan: TrimPlan | TrimRefused, tolerances: CheckTolerances) -> tuple[Finding, ...]:
+def _consistency(
+    card: BenchCard, plan: TrimPlan | TrimRefused, tolerances: CheckTolerances
+) -> tuple[Disagreement, ...]:
     if isinstance(plan, TrimRefused):
-        refused = Finding(Check.RULE, np.inf, 0.0, "in", f"The rules refuse this club: {plan.given}.", plan.next_step)
+        refused = Disagreement(
+            Check.RULE, np.inf, 0.0, "in", f"The rules refuse this club: {plan.given}.", plan.next_step
+        )
         return (refused, *consistency(card, None, tolerances))
     return consistency(card, plan, tolerances)
 
@@ -214,7 +221,7 @@ def _check(
     plan: TrimPlan | TrimRefused,
     cpm: float | None,
     line_cpm: float | None,
-    faults: tuple[Finding, ...],
+    faults: tuple[Disagreement, ...],
     others: Sequence[BenchCard],
     tolerances: CheckTolerances,
 ) -> ClubCheck:
@@ -227,9 +234,10 @@ def _check(
         return ClubCheck(card, plan, cpm, None, line_cpm, None, faults, (), tolerances)
     findings = [*faults, *_off_rule(card, plan, tolerances)]
     off_rule = any(finding.check is Check.RULE for finding in findings)
-    off_line = cpm is not None and line_cpm is not None and abs(cpm - line_cpm) > tolerances.frequency_cpm + 1e-9
-    if off_line and cpm is not None and line_cpm is not None:
-        findings.insert(0, _off_line(cpm - line_cpm, _to_line(card, line_cpm), tolerances))
+    checked = ClubCheck(card, plan, cpm, rule_cpm, line_cpm, scale, (), (), tolerances)
+    off_line = checked.deviation_cpm is not None and abs(checked.deviation_cpm) > tolerances.frequency_cpm + 1e-9
+    if off_line:
+        findings.insert(0, _off_line(checked))
     causes: tuple[Cause, ...] = ()
     if off_rule or cpm is None:
         causes = cutting_causes(card, plan, others)
@@ -238,19 +246,13 @@ def _check(
     else:
         off_rung = next((finding for finding in findings if finding.check is Check.LADDER), None)
         causes = () if off_rung is None else ladder_causes(card, off_rung.tolerance)
-    return ClubCheck(card, plan, cpm, rule_cpm, line_cpm, scale, tuple(findings), causes, tolerances)
+    return replace(checked, findings=tuple(findings), causes=causes)
 
 
-def _to_line(card: BenchCard, line_cpm: float) -> TargetTrim | None:
-    try:
-        return trim_for(card, line_cpm)
-    except ModelError:
-        return None
-
-
-def _off_line(deviation_cpm: float, to_line: TargetTrim | None, tolerances: CheckTolerances) -> Finding:
+def _off_line(club: ClubCheck) -> Disagreement:
+    deviation_cpm, to_line = club.deviation_cpm or 0.0, club.to_line
     side = "stiffer" if deviation_cpm > 0 else "softer"
-    text = f"By the mechanics it would be {abs(deviation_cpm):.1f} cpm {side} than its place on the set's line."
+    text = f"By the mechanics it would be {abs(deviation_cpm):.1f} cpm {side} than the set's line asks."
     if to_line is None:
         step = "find the mistake before cutting"
     elif to_line.met:
@@ -258,10 +260,10 @@ def _off_line(deviation_cpm: float, to_line: TargetTrim | None, tolerances: Chec
         step += "the tip would put it on the line"
     else:
         step = f"find the mistake; no tip trim puts it on the line ({to_line.limit})"
-    return Finding(Check.LINE, deviation_cpm, tolerances.frequency_cpm, "cpm", text, step)
+    return Disagreement(Check.LINE, deviation_cpm, club.tolerances.frequency_cpm, "cpm", text, step)
 
 
-def _off_rule(card: BenchCard, plan: TrimPlan, tolerances: CheckTolerances) -> list[Finding]:
+def _off_rule(card: BenchCard, plan: TrimPlan, tolerances: CheckTolerances) -> list[Disagreement]:
     found = []
     for what, own, rule in (
         ("tip trim", card.tip_trim_in, plan.tip_trim_in),
@@ -270,12 +272,12 @@ def _off_rule(card: BenchCard, plan: TrimPlan, tolerances: CheckTolerances) -> l
         if not abs(own - rule) <= tolerances.cut_in + 1e-9:
             text = f"The card's {what} is {own:.3f} in, the rule's {rule:.3f} in."
             step = "work the cut out again from the parts in hand"
-            found.append(Finding(Check.RULE, own - rule, tolerances.cut_in, "in", text, step))
+            found.append(Disagreement(Check.RULE, own - rule, tolerances.cut_in, "in", text, step))
     return found
 
 
 def _on_purpose(plan: TrimPlan) -> tuple[Cause, ...]:
-    """Decisions of the order that take a club off the line on purpose."""
+    """Decisions in the order that take a club off the line on purpose."""
     known = []
     if plan.bbgl_uncorrected_in:
         left = say_in(abs(plan.bbgl_uncorrected_in))

@@ -1,7 +1,7 @@
 """From a wanted frequency back to the tip trim: which cut puts a club on target, and which clubs cannot get there.
 
-Only the tip trim is moved; the cut length stays, so the butt makes up the difference. What may be cut is bounded by
-the parallel section, the bore it must fill and the raw length (:func:`trimkit.club.card.trim_limits_in`).
+Only the tip trim changes. The cut length stays, so the butt makes up the difference. The parallel section, the bore it
+must fill and the raw length limit the cut (:func:`trimkit.club.card.trim_limits_in`).
 
 Standing: derived; roots of the mechanics' frequency by ``scipy.optimize``.
 """
@@ -11,24 +11,23 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from trimkit.check.setline import SetLine
 from trimkit.club.card import BenchCard, trim_limits_in
 from trimkit.club.clamp import frequencies_cpm, frequency_cpm
 from trimkit.mechanics.batch import broadcast, refuse_where
 from trimkit.parts.components import TipKind
 
 TRIM_EXACT_IN = 1e-10
-"""To what inches a tip trim is solved: far below any saw, so that rounding is left to whoever shows it."""
+"""How closely a tip trim is solved, in: far finer than any saw, so that rounding is left to whoever shows it."""
 SAME_CPM = 1e-8
-"""Two frequencies that differ by no more, cpm, are the same: above rounding, far below any machine."""
+"""Two frequencies no further apart than this (cpm) are the same: above rounding, far below any machine."""
 
 
 @dataclass(frozen=True)
 class TargetTrim:
     """The tip trim that brings a club nearest to a wanted frequency.
 
-    tip_trim_in: in, within what may be cut. change_in: against the card, + for more off the tip. frequency_cpm: there.
-    limit: what stops it, in words; empty if the target is met.
+    tip_trim_in: in, within what may be cut. frequency_cpm: at that trim. limit: what stops it, in words; empty if the
+    target is met.
     """
 
     card: BenchCard
@@ -39,7 +38,7 @@ class TargetTrim:
 
     @property
     def met(self) -> bool:
-        """Whether the club gets there."""
+        """Whether the club reaches its target."""
         return not self.limit
 
     @property
@@ -49,16 +48,16 @@ class TargetTrim:
 
     @property
     def missing_cpm(self) -> float:
-        """How far the club stays from its target, cpm: + it stays too soft, - it stays too stiff, 0 if it is met."""
+        """How far the club stays from its target, cpm: + too soft, - too stiff, 0 if the target is met."""
         return 0.0 if self.met else self.target_cpm - self.frequency_cpm
 
 
 def trims_for(cards: Sequence[BenchCard], target_cpm: Sequence[float]) -> tuple[TargetTrim, ...]:
-    """Answer which tip trim gives each club its wanted frequency, and by how much a club cannot get there.
+    """Answer which tip trim gives each club its wanted frequency, and by how much a club falls short of it.
 
-    cards: the clubs; what they have for a tip trim does not matter. target_cpm: one frequency a club.
+    cards: the clubs; their own tip trims do not matter. target_cpm: one frequency a club.
     Frequency rises with tip trim; f(trim) - target = 0 is solved between the least and the most that may be cut
-    (Brent 1973, as scipy.optimize.brentq). Both ends of every club are computed in one batch first.
+    (Brent 1973, by scipy.optimize.brentq). Both ends of every club are computed in one batch first.
     Raises ModelError for a target that is not a finite number above 0, for lists of unequal length, and for a club that
     cannot be computed.
     """
@@ -76,11 +75,6 @@ def trims_for(cards: Sequence[BenchCard], target_cpm: Sequence[float]) -> tuple[
 def trim_for(card: BenchCard, target_cpm: float) -> TargetTrim:
     """Return :func:`trims_for` of one club."""
     return trims_for([card], [target_cpm])[0]
-
-
-def trims_for_line(cards: Sequence[BenchCard], line: SetLine) -> tuple[TargetTrim, ...]:
-    """Return :func:`trims_for` of a set, every club's target being the line's frequency at its playing length."""
-    return trims_for(cards, [line.at_cpm(card.playing_length_in) for card in cards])
 
 
 def _one(card: BenchCard, target: float, limits: tuple[float, float], ends: tuple[float, float]) -> TargetTrim:
@@ -103,4 +97,4 @@ def _one(card: BenchCard, target: float, limits: tuple[float, float], ends: tupl
         return TargetTrim(card, target, low, ends[0], "too stiff already with no tip trim; nothing can be added back")
     fills = card.wanted.shaft.tip_section_in - card.wanted.head.bore_depth_in
     why = "what is left of the parallel tip must fill the bore" if high >= fills - 1e-9 else "the raw length ends here"
-    return TargetTrim(card, target, high, ends[1], f"too soft even at the most that may be cut: {why}")
+    return TargetTrim(card, target, high, ends[1], f"too soft even with the most that may be cut: {why}")

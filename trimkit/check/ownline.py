@@ -1,8 +1,8 @@
 """The line that a set's own clubs lie on, bent where its schedule bends it.
 
 A schedule does not aim at a straight line: wedges stop gaining tip trim and lie below the irons' line on purpose. The
-schedule's own clubs (the ladder's head masses, cut to the schedule's rows) say by the mechanics how much, so that a
-wedge is not taken for a mistake and a mistake not for a wedge.
+mechanics says how far below, from the schedule's own clubs (the ladder's head masses, cut to the schedule's rows), so
+that a wedge is not taken for a mistake, nor a mistake for a wedge.
 """
 
 from __future__ import annotations
@@ -16,16 +16,16 @@ from trimkit.check.setline import SetLine, fit_line
 from trimkit.club.card import Assembly, BenchCard
 from trimkit.club.clamp import frequency_cpm as club_frequency_cpm
 from trimkit.parts.errors import BenchError, TrimRefused
-from trimkit.trim.equivalence import EquivalentClub, usual_way
+from trimkit.trim.equivalence import usual_way
 from trimkit.trim.plan import TrimPlan, plan_club
 from trimkit.trim.schedule import TrimSchedule
 
 FEWEST_FOR_A_LINE = 4
-"""With fewer clubs a robust line cannot tell which one is wrong; they are held against the schedule's own clubs."""
+"""With fewer clubs no robust line can tell which one is wrong; they are compared with the schedule's own clubs."""
 
 
 def schedule_clubs_cpm(cards: Sequence[BenchCard], plans: Sequence[TrimPlan | TrimRefused]) -> list[float | None]:
-    """Answer what the schedule's own club makes at each card's place, cpm; None where there is no such club.
+    """Answer what frequency (cpm) the schedule's own club has at each card's place; None where there is no such club.
 
     The ladder's head mass and playing length, the schedule's row and BBGL reference, the set's median bore depth; by
     the mechanics. plans: what the rules say for each card, or their refusal. Raises nothing. Derived.
@@ -42,9 +42,9 @@ def schedule_clubs_cpm(cards: Sequence[BenchCard], plans: Sequence[TrimPlan | Tr
 
 def _schedule_club_cpm(plan: TrimPlan, bore_depth_in: float, assembly: Assembly) -> float:
     wanted, club = plan.wanted, plan.equivalent
-    # A hybrid stands where its mass puts it, also when it was decided to trim it by its number.
-    if usual_way(wanted.head) is not (wanted.decisions.trim_as or usual_way(wanted.head)):
-        club = _usual_place(plan)
+    if wanted.decisions.trim_as not in (None, usual_way(wanted.head)):
+        # A hybrid belongs where its mass puts it, even if somebody decided to trim it by its number.
+        club = plan_club(replace(wanted, decisions=replace(wanted.decisions, trim_as=None))).equivalent
     mass = club.interpolate(lambda name: wanted.ladder.rung(name).head_mass_g)
     trim, bbgl = 0.0, wanted.head.bbgl_in
     if isinstance(wanted.table, TrimSchedule):
@@ -63,16 +63,11 @@ def _schedule_club_cpm(plan: TrimPlan, bore_depth_in: float, assembly: Assembly)
     return club_frequency_cpm(card)
 
 
-def _usual_place(plan: TrimPlan) -> EquivalentClub:
-    usual = plan_club(replace(plan.wanted, decisions=replace(plan.wanted.decisions, trim_as=None)))
-    return usual.equivalent
-
-
 @dataclass(frozen=True)
 class OwnLine:
-    """The set's own line: the straight part, what is asked of each club (cpm), and the set's shift (cpm).
+    """The set's own line: its straight part, what it asks of each club (cpm), and the set's shift (cpm).
 
-    line: None with fewer than :data:`FEWEST_FOR_A_LINE` clubs; each club is then asked for what the schedule's makes.
+    line: None with fewer than :data:`FEWEST_FOR_A_LINE` clubs; each club is then asked for the schedule's frequency.
     """
 
     line: SetLine | None
@@ -83,7 +78,7 @@ class OwnLine:
 def own_line(
     playing_length_in: Sequence[float], frequency_cpm: Sequence[float | None], schedule_cpm: Sequence[float | None]
 ) -> OwnLine:
-    """Answer which line a set lies on, bent as its schedule bends it.
+    """Answer which line a set lies on, bent where its schedule bends it.
 
     playing_length_in: in. frequency_cpm: of the set's clubs; schedule_cpm: of the schedule's own clubs, cpm, None where
     there is none. bend = schedule - straight line through the schedule's clubs; line = repeated median through

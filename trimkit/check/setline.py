@@ -1,7 +1,7 @@
 """The set's line: frequency against playing length, fitted so that one bad club does not move it.
 
-The slope counts in cycles per minute per half inch *shorter*: a matched set of irons rises towards the short clubs and
-its slope is positive.
+The slope is in cycles per minute per half inch *shorter*: a matched set of irons rises towards the short clubs, so its
+slope is positive.
 
 Standing: a robust regression (Theil 1950, Sen 1968; Siegel 1982); the target's slope is a choice with its own source.
 """
@@ -26,7 +26,7 @@ SET_TOLERANCE_SOURCE = Source("sets are matched to within about 2 cpm", Standing
 
 
 class RobustFit(StrEnum):
-    """How the line is found: the median of all pairwise slopes, or the median of every club's own median slope."""
+    """How the line is fitted: the median of all pairwise slopes, or the median of every club's own median slope."""
 
     PAIRWISE_MEDIAN = "median of pairwise slopes"
     REPEATED_MEDIAN = "repeated median of slopes"
@@ -51,8 +51,8 @@ SLOPE_CHOICES = (USUAL_SLOPE, FLATTEST_SLOPE, STEEPEST_SLOPE)
 class SetLine:
     """A straight line through a set: ``frequency_cpm`` at ``playing_length_in``, and the slope.
 
-    slope_cpm_per_half_in: cpm gained for each half inch that a club is shorter. Raises ModelError for what is not a
-    finite number.
+    slope_cpm_per_half_in: cpm gained for each half inch that a club is shorter. Raises ModelError for a value that is
+    not a finite number.
 
     >>> SetLine(37.5, 330.0, 4.3).at_cpm(36.5)
     338.6
@@ -77,11 +77,12 @@ class SetLine:
 def fit_line(
     playing_length_in: ArrayLike, frequency_cpm: ArrayLike, fit: RobustFit = RobustFit.REPEATED_MEDIAN
 ) -> SetLine:
-    """Answer which straight line a set lies on, whatever one or two of its clubs do.
+    """Answer which straight line a set lies on, whatever one or two bad clubs do.
 
-    playing_length_in, frequency_cpm: one value a club, in in and cpm. fit: the repeated median stands nearly half of
-    the clubs being wrong, the pairwise median three in ten. The line is given at the clubs' median length.
-    Raises ModelError for fewer than two clubs, for clubs of one length only, and for what is not a finite number.
+    playing_length_in, frequency_cpm: one value a club, in in and cpm. fit: the repeated median holds while fewer than
+    half of the clubs are wrong, the pairwise median while fewer than three in ten are. The line is given at the clubs'
+    median length. Raises ModelError for fewer than two clubs, for clubs of one length only, and for what is not a
+    finite number.
 
     Pairwise: slope = median over i < j of (f_j - f_i)/(L_j - L_i) (Theil 1950, Sen 1968). Repeated: slope = median over
     i of the median over j of the same (Siegel 1982, Biometrika 69, 242). Level: median of f - slope L.
@@ -97,11 +98,11 @@ def fit_line(
             "a line needs clubs of different lengths; compare clubs of one length directly",
         )
     middle = float(np.median(length))
-    # SciPy has both medians, but its statistics take longer to load than a whole sheet to make.
-    apart_in = length[:, None] - length
-    slopes = np.divide(cpm[:, None] - cpm, apart_in, out=np.full(apart_in.shape, np.nan), where=apart_in != 0)
-    medians = slopes if fit is RobustFit.PAIRWISE_MEDIAN else np.nanmedian(slopes, axis=1)
-    slope = float(np.nanmedian(medians))
+    # SciPy has both medians, but its statistics package takes a second to load.
+    across = length[:, None] - length
+    slopes = np.divide(cpm[:, None] - cpm, across, out=np.full(across.shape, np.nan), where=across != 0)
+    pairwise = fit is RobustFit.PAIRWISE_MEDIAN
+    slope = float(np.nanmedian(slopes if pairwise else np.nanmedian(slopes, axis=1)))
     level = float(np.median(cpm - slope * (length - middle)))
     return SetLine(middle, level, -slope * HALF_IN)
 
@@ -150,7 +151,10 @@ def against_line(
     clubs: name, playing length (in), frequency (cpm) of each. tolerance_cpm: from memory, unverified.
     Raises ModelError for a tolerance that is not more than 0 and for numbers that are not finite.
     """
-    _check_tolerance(tolerance_cpm)
+    if not (np.isfinite(tolerance_cpm) and tolerance_cpm > 0):
+        raise ModelError(
+            f"a tolerance of {tolerance_cpm} cpm", "a finite number of more than 0 cpm", "state the set's tolerance"
+        )
     for name, length, cpm in clubs:
         broadcast(**{f"playing length of {name} in in": length, f"frequency of {name} in cpm": cpm})
     return LineReport(
@@ -169,15 +173,3 @@ def set_line(
     """
     line = fit_line([length for _, length, _ in clubs], [cpm for _, _, cpm in clubs], fit)
     return against_line(clubs, line, tolerance_cpm)
-
-
-def target_line(anchor: tuple[float, float], slope: SlopeChoice = USUAL_SLOPE) -> SetLine:
-    """Return the line of a wanted slope through one club: anchor is its playing length (in) and frequency (cpm)."""
-    return SetLine(*anchor, slope.slope_cpm_per_half_in)
-
-
-def _check_tolerance(tolerance_cpm: float) -> None:
-    if not (np.isfinite(tolerance_cpm) and tolerance_cpm > 0):
-        raise ModelError(
-            f"a tolerance of {tolerance_cpm} cpm", "a finite number of more than 0 cpm", "state the set's tolerance"
-        )

@@ -1,8 +1,8 @@
 """What one step of a taper tip is worth: the trade's quarter of a flex beside what the mechanics says, club by club.
 
-A taper-tip family has one flex, so that its flexes give no measure of what a flex is. Two stand-ins are used and named:
-a stated figure of cpm per flex (from memory, unverified), and the gap between two flexes of a parallel-tip master at
-the same clubs. Neither is the family's own.
+A taper-tip family has one flex, so it cannot say by itself how much a flex is. Two stand-ins are used and named: a
+stated figure of cpm per flex (from memory, unverified), and the gap between two flexes of a parallel-tip master at the
+same clubs. Neither is the family's own.
 """
 
 from __future__ import annotations
@@ -43,24 +43,24 @@ class StepWorth:
 
     @property
     def mechanics_flexes(self) -> float:
-        """The same in flexes of the yardstick."""
+        """The same in flexes, by the yardstick."""
         return self.change_cpm / self.cpm_per_flex
 
     @property
     def rule_cpm(self) -> float:
-        """What the rule's part of a flex comes to in cpm of the yardstick."""
+        """What the rule's fraction of a flex comes to, cpm by the yardstick."""
         return self.rule_flexes * self.cpm_per_flex
 
     @property
     def difference_cpm(self) -> float:
-        """Mechanics less rule, cpm: negative where a soft step softens more than the rule says."""
+        """Mechanics minus rule, cpm: negative where a soft step softens more than the rule says."""
         return self.change_cpm - self.rule_cpm
 
 
 def flex_gaps_cpm(built: SetBuild, softer: str, stiffer: str) -> dict[str, float]:
-    """Return the gap (cpm) between two flexes of a set's shaft at each of its clubs that can be cut to both.
+    """Return the gap (cpm) between two flexes of a set's shaft, at each club that can be cut to both.
 
-    The shaft's own schedule at the same club, head and length, by the mechanics: f(stiffer) - f(softer). Raises
+    By the mechanics, from the shaft's own schedule at the same club, head and length: f(stiffer) - f(softer). Raises
     ModelError if no club has both flexes.
     """
     gaps = {}
@@ -83,7 +83,7 @@ def step_worth(
     cpm_per_flex: float | Mapping[str, float] = CPM_PER_FLEX,
     yardstick: str = "stated, from memory",
 ) -> tuple[StepWorth, ...]:
-    """Answer what a step is worth for every club of a taper-tip set that its family can step so.
+    """Answer what a step is worth for every club of a taper-tip set whose family has the raw length for it.
 
     built: a set on taper tips, stepped or not. step: +1 for one soft step, -1 for one hard step.
     cpm_per_flex: one figure, or one for each club (:func:`flex_gaps_cpm`); clubs without one are left out.
@@ -92,7 +92,9 @@ def step_worth(
     """
     if built.order.shaft.tip_kind is not TipKind.TAPER or step == 0:
         raise ModelError(
-            f"{step} step(s) of shaft {built.order.shaft.name!r}", "1 or more, of a taper tip", "name a taper-tip set"
+            f"{step} step(s) of shaft {built.order.shaft.name!r}",
+            "1 step or more of a taper tip",
+            "choose a taper-tip set",
         )
     rows = []
     for club in built.clubs:

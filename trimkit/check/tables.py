@@ -1,4 +1,4 @@
-"""The set's checks as tidy tables: double check, steps, targets. Every number's unit is in its name.
+"""The checks of a set as tidy tables: double check, line, steps, targets. Every number's unit is in its name.
 
 pandas is loaded by the first call. A number that could not be computed is missing (NA), and another column says why.
 """
@@ -6,7 +6,8 @@ pandas is loaded by the first call. A number that could not be computed is missi
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
+from operator import attrgetter
+from typing import TYPE_CHECKING, Any
 
 from trimkit.check.doublecheck import SetCheck
 from trimkit.check.inverse import TargetTrim
@@ -17,6 +18,14 @@ from trimkit.parts.errors import ModelError
 
 if TYPE_CHECKING:
     import pandas as pd
+
+
+def _table(rows: Iterable[Any], *names: str, **named: str) -> pd.DataFrame:
+    """A row for each thing: its attributes by their own names, and others under the column named."""
+    import pandas as pd
+
+    rows, columns = list(rows), {**{name: name for name in names}, **named}
+    return pd.DataFrame({column: [attrgetter(path)(row) for row in rows] for column, path in columns.items()})
 
 
 def double_check_table(check: SetCheck) -> pd.DataFrame:
@@ -38,11 +47,11 @@ def double_check_table(check: SetCheck) -> pd.DataFrame:
             "rule_frequency_cpm": club.rule_cpm,
             "line_frequency_cpm": club.line_cpm,
             "deviation_cpm": club.deviation_cpm,
-            "deviation_flexes": club.parts_of_a_flex,
+            "deviation_flexes": club.deviation_flexes,
             "to_line_in": club.to_line.change_in if club.to_line is not None and club.to_line.met else None,
             "tolerance_cpm": club.tolerances.frequency_cpm,
             "verdict": club.verdict.value,
-            "found_by": ", ".join(dict.fromkeys(finding.check.value for finding in club.findings)),
+            "found_by": ", ".join(dict.fromkeys(found.check.value for found in club.findings)),
             "likely_cause": club.cause,
         }
         for club in check.clubs
@@ -54,110 +63,52 @@ def double_check_table(check: SetCheck) -> pd.DataFrame:
 
 def findings_table(check: SetCheck) -> pd.DataFrame:
     """Return every finding of a double check, a row each: amount and tolerance in the unit the row names."""
-    import pandas as pd
-
-    columns = ["club", "check", "amount", "tolerance", "unit", "text", "next_step"]
-    rows = [
-        [club.card.club, found.check.value, found.amount, found.tolerance, found.unit, found.text, found.next_step]
-        for club in check.clubs
-        for found in club.findings
-    ]
-    return pd.DataFrame(rows, columns=columns).set_index(["club", "check"])
+    found = [each for club in check.clubs for each in club.findings]
+    table = _table(found, "amount", "tolerance", "unit", "text", "next_step", check="check.value")
+    clubs = [club.card.club for club in check.clubs for _ in club.findings]
+    return table.assign(club=clubs).set_index(["club", "check"])
 
 
 def causes_table(check: SetCheck, most: int = 5) -> pd.DataFrame:
     """Return the likely mistakes of every stopped club, best first: what each leaves unexplained, in and cpm."""
-    import pandas as pd
-
-    columns = ["club", "mistake", "misfit_in", "misfit_cpm"]
-    rows = [
-        [club.card.club, cause.mistake, cause.misfit_in, cause.misfit_cpm]
-        for club in check.clubs
-        for cause in club.causes[:most]
-    ]
-    return pd.DataFrame(rows, columns=columns).astype({"misfit_in": "Float64", "misfit_cpm": "Float64"})
+    causes = [cause for club in check.clubs for cause in club.causes[:most]]
+    table = _table(causes, "mistake", "misfit_in", "misfit_cpm")
+    table.insert(0, "club", [club.card.club for club in check.clubs for _ in club.causes[:most]])
+    return table.astype({"misfit_in": "Float64", "misfit_cpm": "Float64"})
 
 
 def line_table(report: LineReport) -> pd.DataFrame:
     """Return a set against its line, a row a club: lengths in in, frequencies and deviations in cpm, the verdict."""
-    import pandas as pd
-
-    rows = [
-        {
-            "club": club.club,
-            "playing_length_in": club.playing_length_in,
-            "frequency_cpm": club.frequency_cpm,
-            "line_cpm": club.line_cpm,
-            "deviation_cpm": club.deviation_cpm,
-            "tolerance_cpm": club.tolerance_cpm,
-            "verdict": club.verdict,
-        }
-        for club in report.clubs
-    ]
-    return pd.DataFrame(rows).set_index("club")
+    numbers = ("playing_length_in", "frequency_cpm", "line_cpm", "deviation_cpm", "tolerance_cpm")
+    return _table(report.clubs, "club", *numbers, "verdict").set_index("club")
 
 
 def slope_table(report: LineReport) -> pd.DataFrame:
     """Return the set's own slope beside those one may choose as a target, cpm per half inch, with their standing."""
     import pandas as pd
 
-    own = {
-        "slope": "this set's own",
-        "slope_cpm_per_half_in": report.line.slope_cpm_per_half_in,
-        "standing": "computed",
-    }
-    rows = [
-        {
-            "slope": choice.source.text,
-            "slope_cpm_per_half_in": choice.slope_cpm_per_half_in,
-            "standing": choice.source.standing.value,
-        }
-        for choice in SLOPE_CHOICES
-    ]
-    return pd.DataFrame([own, *rows]).set_index("slope")
+    choices = _table(
+        SLOPE_CHOICES,
+        slope="source.text",
+        slope_cpm_per_half_in="slope_cpm_per_half_in",
+        standing="source.standing.value",
+    )
+    own = ["this set's own", report.line.slope_cpm_per_half_in, "computed"]
+    return pd.concat([pd.DataFrame([own], columns=choices.columns), choices]).set_index("slope")
 
 
 def step_table(rows: Iterable[StepWorth]) -> pd.DataFrame:
     """Return steps by rule and by mechanics, a row a club and yardstick: cpm and flexes, and their difference."""
-    import pandas as pd
-
-    made = [
-        {
-            "club": row.club,
-            "yardstick": row.yardstick,
-            "soft_steps": row.step,
-            "unstepped_cpm": row.unstepped_cpm,
-            "stepped_cpm": row.stepped_cpm,
-            "change_cpm": row.change_cpm,
-            "one_flex_cpm": row.cpm_per_flex,
-            "rule_flexes": row.rule_flexes,
-            "mechanics_flexes": row.mechanics_flexes,
-            "rule_cpm": row.rule_cpm,
-            "difference_cpm": row.difference_cpm,
-        }
-        for row in rows
-    ]
-    return pd.DataFrame(made).set_index(["club", "yardstick"])
+    measured = ("unstepped_cpm", "stepped_cpm", "change_cpm", "cpm_per_flex")
+    told = ("rule_flexes", "mechanics_flexes", "rule_cpm", "difference_cpm")
+    table = _table(rows, "club", "yardstick", "step", *measured, *told)
+    return table.rename(columns={"step": "soft_steps", "cpm_per_flex": "one_flex_cpm"}).set_index(["club", "yardstick"])
 
 
 def target_table(trims: Iterable[TargetTrim]) -> pd.DataFrame:
     """Return trims for a target, a row a club: in and cpm; who cannot get there, what stops it, what is missing."""
-    import pandas as pd
-
-    rows = [
-        {
-            "club": trim.card.club,
-            "target_cpm": trim.target_cpm,
-            "tip_trim_in": trim.tip_trim_in,
-            "change_in": trim.change_in,
-            "frequency_cpm": trim.frequency_cpm,
-            "met": trim.met,
-            "missing_cpm": trim.missing_cpm,
-            "limit": trim.limit,
-        }
-        for trim in trims
-    ]
-    return pd.DataFrame(rows).set_index("club")
+    names = ("target_cpm", "tip_trim_in", "change_in", "frequency_cpm", "met", "missing_cpm", "limit")
+    return _table(trims, *names, club="card.club").set_index("club")
 
 
 def both_table(solved: Iterable[tuple[str, BothMet | ModelError]]) -> pd.DataFrame:

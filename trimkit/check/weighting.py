@@ -1,7 +1,7 @@
 """From a wanted swingweight or MOI back to grams; and frequency and swingweight met at once.
 
-A heavier head lowers the frequency and a trimmed shaft weighs less, so the two targets pull at one another: the pair of
-cut and weight is found by going back and forth until neither moves.
+A heavier head lowers the frequency and a trimmed shaft weighs less, so each target disturbs the other: cut and weight
+are solved in turn until neither changes.
 """
 
 from __future__ import annotations
@@ -21,8 +21,8 @@ EXACT_G = 1e-9
 EXACT_CPM = 1e-6
 
 
-class Weighed(StrEnum):
-    """Which mass is to be found: the head as a whole (another head, or one ground), or a tip weight in the shaft."""
+class WeighedPart(StrEnum):
+    """Which mass is to be found: the head's (another head, or this one ground) or that of a tip weight in the shaft."""
 
     HEAD = "head"
     TIP_WEIGHT = "tip weight"
@@ -30,43 +30,45 @@ class Weighed(StrEnum):
 
 @dataclass(frozen=True)
 class WeightNeeded:
-    """The mass that meets a target: mass_g of the part, change_g against what it has now (+ heavier), both in g."""
+    """The mass that meets a target: mass_g of the part, and change_g from what it weighs now (+ heavier), both in g."""
 
-    part: Weighed
+    part: WeighedPart
     mass_g: float
     change_g: float
 
 
-def weight_for_swingweight(card: BenchCard, target_oz_in: float, part: Weighed = Weighed.TIP_WEIGHT) -> WeightNeeded:
+def weight_for_swingweight(
+    card: BenchCard, target_oz_in: float, part: WeighedPart = WeighedPart.TIP_WEIGHT
+) -> WeightNeeded:
     """Answer how heavy the head or a tip weight must be for a wanted swingweight, cuts as on the card.
 
     target_oz_in: first moment about 14 in, oz in (:func:`trimkit.mechanics.balance.swingweight_oz_in` reads letters).
-    m = (S - sum of the others' moments) / (x - 14 in). Raises ModelError if only a negative mass would do.
+    m = (S - sum of the others' moments) / (x - 14 in). Raises ModelError if the mass would have to be negative.
     """
     mass = float(mass_for_swingweight(card_components(card), part.value, target_oz_in))
     return WeightNeeded(part, mass, mass - _has(card, part))
 
 
-def weight_for_moi(card: BenchCard, target_kg_cm2: float, part: Weighed = Weighed.TIP_WEIGHT) -> WeightNeeded:
+def weight_for_moi(card: BenchCard, target_kg_cm2: float, part: WeighedPart = WeighedPart.TIP_WEIGHT) -> WeightNeeded:
     """Answer how heavy the head or a tip weight must be for a wanted MOI, cuts as on the card.
 
     target_kg_cm2: second moment about the cap end, kg cm^2. m = (MOI - I - sum of the others' second moments) / x^2;
-    the head's own inertia counts as unchanged. Raises ModelError if only a negative mass would do.
+    the head's own inertia is taken as unchanged. Raises ModelError if the mass would have to be negative.
     """
     mass = float(mass_for_moi(card_components(card), part.value, target_kg_cm2))
     return WeightNeeded(part, mass, mass - _has(card, part))
 
 
-def _has(card: BenchCard, part: Weighed) -> float:
-    return card.wanted.head.head_mass_g if part is Weighed.HEAD else card.assembly.tip_weight_g
+def _has(card: BenchCard, part: WeighedPart) -> float:
+    return card.wanted.head.head_mass_g if part is WeighedPart.HEAD else card.assembly.tip_weight_g
 
 
 @dataclass(frozen=True)
 class BothMet:
     """A cut and a tip weight that meet a frequency and a swingweight, or come as near as the shaft allows.
 
-    trim: the cut, with its limit if it cannot be reached; tip_weight_g: g. frequency_cpm, swingweight_oz_in: computed
-    anew for the finished club. rounds: how often cut and weight were solved in turn.
+    trim: the cut, with its limit if the frequency cannot be reached; tip_weight_g: g. frequency_cpm, swingweight_oz_in:
+    computed again for the finished club. rounds: how often cut and weight were solved in turn.
     """
 
     trim: TargetTrim
@@ -94,8 +96,8 @@ def trim_and_weigh(card: BenchCard, target_cpm: float, target_oz_in: float) -> B
     target_cpm: cpm. target_oz_in: oz in. The tip weight moves the frequency, the cut moves the swingweight: solve
     f(trim; weight) = target for the trim and S(weight; trim) = target for the weight in turn, until neither changes by
     more than 1e-6 cpm and 1e-9 g. Where the frequency is out of reach the swingweight is met and the trim says what is
-    missing. The tip weight counts as at the head's centre for the frequency and at the shaft's lower end for the
-    balance. Raises ModelError if only a negative weight would do, or if the two do not settle.
+    missing. For the frequency the tip weight sits at the head's centre, for the balance at the shaft's lower end.
+    Raises ModelError if the weight would have to be negative, or if the two do not settle.
     """
     weight = card.assembly.tip_weight_g
     for count in range(1, MOST_ROUNDS + 1):
@@ -112,7 +114,7 @@ def trim_and_weigh(card: BenchCard, target_cpm: float, target_oz_in: float) -> B
     raise ModelError(
         f"{card.club}: cut and weight still move after {MOST_ROUNDS} rounds",
         "targets that settle",
-        "choose a frequency and a swingweight nearer to what the club has",
+        "choose a frequency and a swingweight nearer to the club's own",
     )
 
 
@@ -123,7 +125,7 @@ def _weighted(card: BenchCard, tip_weight_g: float) -> BenchCard:
 def weigh_set(
     cards: Sequence[BenchCard], target_cpm: Sequence[float], target_oz_in: float
 ) -> tuple[BothMet | ModelError, ...]:
-    """Return :func:`trim_and_weigh` of every club of a set; a club that cannot be weighted so keeps its refusal.
+    """Return :func:`trim_and_weigh` of every club of a set; a club that cannot be weighted like this keeps its refusal.
 
     Raises ModelError for lists of unequal length.
     """

@@ -1,4 +1,4 @@
-"""Mistakes in the cuts: each one's own tip trim and cut length, tried out against what stands on the card."""
+"""Mistakes in the cuts: the tip trim and cut length that each would write, compared with the card."""
 
 from __future__ import annotations
 
@@ -18,15 +18,15 @@ from trimkit.trim.schedule import TrimSchedule
 from trimkit.trim.stepping import RawFamily
 
 CARD_READING_IN = 1 / 32
-"""Two numbers on a card that differ by no more are the same number read off a ruler, in; chosen here."""
+"""Two numbers on a card no further apart than this (in) are one number read off a ruler; chosen here."""
 
 
 @dataclass(frozen=True)
 class Cause:
     """One mistake, and how well it explains the card.
 
-    misfit_in: the largest distance between the cuts that this mistake writes and the card's, in; 0 for a mistake in the
-    parts. misfit_cpm: what it leaves unexplained, cpm; None where the mistake's club cannot be computed.
+    misfit_in: the largest difference between the cuts that this mistake would write and the card's, in; 0 for a mistake
+    in the parts. misfit_cpm: what it leaves unexplained, cpm; None where the mistaken club cannot be computed.
     """
 
     mistake: str
@@ -35,7 +35,7 @@ class Cause:
 
     @property
     def explains(self) -> bool:
-        """Whether the mistake's numbers are the card's, as far as a ruler can tell."""
+        """Whether the mistake gives the card's numbers, as far as a ruler can tell."""
         return self.misfit_in <= CARD_READING_IN + 1e-9
 
 
@@ -50,10 +50,10 @@ class _Cuts:
 def cutting_causes(card: BenchCard, plan: TrimPlan, others: Sequence[BenchCard]) -> tuple[Cause, ...]:
     """Answer which mistake in the cuts would have written this card, the best explanation first.
 
-    plan: what the rules say for this club. others: the rest of the set's cards as the rules would write them, for a
-    card that belongs to another club. Every mistake's misfit is the larger of its distances in tip trim, cut length and
-    raw length (in); ties keep the order of simplicity. A mistake that changes nothing for this club is left out.
-    Raises nothing: a card whose numbers are not finite has no such mistake, a frequency that cannot be is None.
+    plan: what the rules say for this club. others: the rest of the set's cards as the rules would write them, in case
+    the cuts belong to another club. A mistake's misfit is its largest difference in tip trim, cut length or raw length
+    (in); of equal ones the simpler comes first. A mistake that changes nothing for this club is left out. Raises
+    nothing: a card whose numbers are not finite has no such mistake, and an impossible frequency is None.
     """
     if not all(map(math.isfinite, (card.tip_trim_in, card.cut_length_in, card.raw_length_in))):
         return ()
@@ -61,26 +61,19 @@ def cutting_causes(card: BenchCard, plan: TrimPlan, others: Sequence[BenchCard])
         own: float | None = frequency_cpm(card)
     except ModelError:
         own = None
-    tried = [cuts for cuts in _mistaken_cuts(card, plan, others) if _differs(cuts, plan)]
-    causes = []
-    for cuts in tried:
-        misfit = max(
-            abs(cuts.tip_trim_in - card.tip_trim_in),
-            abs(cuts.cut_length_in - card.cut_length_in),
-            abs(cuts.raw_length_in - card.raw_length_in),
-        )
-        causes.append(Cause(cuts.mistake, misfit, _distance_cpm(card, cuts, own)))
+    causes = [
+        Cause(cuts.mistake, _apart_in(cuts, card), _distance_cpm(card, cuts, own))
+        for cuts in _mistaken_cuts(card, plan, others)
+        if _apart_in(cuts, plan) > CARD_READING_IN
+    ]
     return tuple(sorted(causes, key=lambda cause: round(cause.misfit_in / CARD_READING_IN)))
 
 
-def _differs(cuts: _Cuts, plan: TrimPlan) -> bool:
-    return (
-        max(
-            abs(cuts.tip_trim_in - plan.tip_trim_in),
-            abs(cuts.cut_length_in - plan.cut_length_in),
-            abs(cuts.raw_length_in - plan.raw_length_in),
-        )
-        > CARD_READING_IN
+def _apart_in(cuts: _Cuts, other: BenchCard | TrimPlan) -> float:
+    return max(
+        abs(cuts.tip_trim_in - other.tip_trim_in),
+        abs(cuts.cut_length_in - other.cut_length_in),
+        abs(cuts.raw_length_in - other.raw_length_in),
     )
 
 
@@ -136,7 +129,7 @@ def _bore_mistakes(plan: TrimPlan) -> Iterable[_Cuts]:
         other = rows + bbgl_correction_in(table_bbgl, table.bbgl_reference_in(plan.equivalent))
         yield _Cuts("the head's table used against the dry fit", other, cut + wanted.bbgl_in - table_bbgl, raw)
     if plan.bbgl_uncorrected_in:
-        yield _Cuts("the bore corrected although it was to be left", trim + plan.bbgl_uncorrected_in, cut, raw)
+        yield _Cuts("the bore corrected although it was to be left alone", trim + plan.bbgl_uncorrected_in, cut, raw)
 
 
 def _row_mistakes(plan: TrimPlan, table: TrimSchedule) -> Iterable[_Cuts]:

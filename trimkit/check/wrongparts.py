@@ -1,7 +1,7 @@
-"""Mistakes in the parts: the card follows the rule for what was measured, and the club still lies off.
+"""Mistakes in the parts: the card follows the rule for what was measured, and the club is still off the line.
 
-Each mistake puts another number in the place of a measured one; the one that brings the club back to the set's line
-explains it best. Mistakes in the cuts are those of :mod:`trimkit.check.wrongcuts`.
+Each mistake replaces one measured number; the one that brings the club back to the set's line explains it best.
+Mistakes in the cuts are in :mod:`trimkit.check.wrongcuts`.
 
 Standing: each mistake is a what-if of the mechanics; which ones are tried is chosen here.
 """
@@ -20,19 +20,19 @@ from trimkit.parts.units import G_PER_OZ, MM_PER_IN, say_in, say_number
 from trimkit.trim.plan import TrimPlan, plan_club
 
 LINE_READING_CPM = 1.0
-"""Two frequencies that differ by no more are the same reading of a frequency machine, cpm; chosen here."""
-# A head lighter or heavier than its card by more was never misread, it is another head.
+"""Two frequencies no further apart than this (cpm) are one reading of a frequency machine; chosen here."""
+# A head further from its card than this was not misread: it is another head.
 _MOST_MISREAD_G = 60.0
 
 
 def parts_causes(card: BenchCard, plan: TrimPlan, line_cpm: float) -> tuple[Cause, ...]:
     """Answer which mistake in the parts would put this club off the line although its cuts follow the rule.
 
-    plan: what the rules say. line_cpm: where the set's line wants it, cpm. Tried: the shaft weighs, or measures, what
+    plan: what the rules say. line_cpm: what the set's line asks of it, cpm. Tried: the shaft weighs, or measures, what
     it should; two neighbouring digits of the head's mass swapped; the head of the club's own rung in place of this one;
-    and, where none of these explains it, the mass that would bring the club to the line, solved by f(mass) = line. Best
-    first by what stays unexplained, in steps of :data:`LINE_READING_CPM`; ties keep that order. Raises ModelError
-    if the card's own club cannot be computed.
+    and, where none of these explains it, the head mass that would bring the club to the line: f(mass) = line. Best
+    first by what stays unexplained, in steps of :data:`LINE_READING_CPM`; of equal ones in the order above. Raises
+    ModelError if the card's own club cannot be computed.
     """
     head, ladder = card.wanted.head, card.wanted.ladder
     tried: dict[str, BenchCard] = {}
@@ -58,10 +58,10 @@ def parts_causes(card: BenchCard, plan: TrimPlan, line_cpm: float) -> tuple[Caus
 
 
 def refused_causes(card: BenchCard) -> tuple[Cause, ...]:
-    """Answer which misread measurement makes the rules refuse a club, best first by how far the cuts then differ (in).
+    """Answer which misread measurement makes the rules refuse a club, those that leave the cuts nearest (in) first.
 
     Tried: the BBGL in millimetres or centimetres, the head's mass in ounces or with two digits swapped. A mistake
-    counts if the rules allow the club without it. Raises nothing.
+    counts if the rules allow the club once it is put right. Raises nothing.
     """
     head = card.wanted.head
     tried: dict[str, Head] = {
@@ -83,10 +83,10 @@ def refused_causes(card: BenchCard) -> tuple[Cause, ...]:
 
 
 def ladder_causes(card: BenchCard, allowed_rungs: float) -> tuple[Cause, ...]:
-    """Answer which swapped digits would explain a head that is off its rung by more than so many rungs.
+    """Answer which swapped digits would explain a head that is further off its rung than allowed (in rungs).
 
-    For a club that lies on the line all the same: its cuts follow from the misread mass. Raises TrimRefused if the
-    ladder does not have the head's number.
+    For a club that is on the line all the same, because its cuts follow from the misread mass. Raises TrimRefused if
+    the ladder does not have the head's number.
     """
     head, ladder = card.wanted.head, card.wanted.ladder
     rung = ladder.by_number(head.club).longer
@@ -124,6 +124,8 @@ def _with_mass(card: BenchCard, mass_g: float) -> BenchCard:
 
 
 def _solved_mass(card: BenchCard, line_cpm: float) -> Iterable[Cause]:
+    from scipy.optimize import brentq  # slow to import, and a set that is in order never needs it
+
     mass = card.wanted.head.head_mass_g
 
     def off(other_g: float) -> float:
@@ -132,7 +134,6 @@ def _solved_mass(card: BenchCard, line_cpm: float) -> Iterable[Cause]:
     low, high = max(mass - _MOST_MISREAD_G, 1.0), mass + _MOST_MISREAD_G
     if off(low) * off(high) > 0:
         return
-    from scipy.optimize import brentq  # slow to import, and a set that is in order never needs it
 
     solved = float(brentq(off, low, high, xtol=1e-6))
     more = "more" if solved > mass else "less"

@@ -105,9 +105,9 @@ def build_club(plan: TrimPlan, assembly: Assembly | None = None) -> ClubBuild:
 
 
 def recut(plan: TrimPlan, tip_trim_in: float, playing_length_in: float) -> TrimPlan:
-    """Return a plan's club cut otherwise, as a question and not by rule: what if the saw had been set here?
+    """Return a planned club cut differently, as a question and not by rule: what if the saw were set here?
 
-    Lengths in in; the butt trim makes up the difference. Raises TrimRefused if the shaft cannot be cut so.
+    Lengths in in; the butt trim makes up the difference. Raises TrimRefused if the shaft cannot be cut like this.
     """
     wanted = plan.wanted
     cut = cut_length_in(playing_length_in, wanted.bbgl_in, wanted.grip.cap_thickness_in)

@@ -1,4 +1,4 @@
-"""What was decided on purpose for a club, against the usual way, and what it does in cycles per minute."""
+"""What was decided for a club against the usual way, and what that does in cycles per minute."""
 
 from __future__ import annotations
 
@@ -15,7 +15,8 @@ from trimkit.trim.equivalence import TrimAs
 class Decision:
     """One decision: what was decided, why (in the words of the order), and its effect on the frequency, cpm.
 
-    effect_cpm: club as decided less club as usual, + stiffer; None where it changes none, or the usual way cannot be.
+    effect_cpm: club as decided minus club as usual, + stiffer; None where the frequency does not change, or where the
+    usual club cannot be computed.
     """
 
     what: str
@@ -24,7 +25,7 @@ class Decision:
 
 
 def decisions_of(club: ClubBuild) -> tuple[Decision, ...]:
-    """Return every decision of one club, in the order of the bench; none for a club that is built the usual way."""
+    """Return every decision for one club, in the order of the bench; none for a club built the usual way."""
     decided, plan = club.plan.wanted.decisions, club.plan
     why = decided.reason
     found = []
@@ -52,11 +53,11 @@ def _bore(club: ClubBuild, why: str) -> Decision:
     try:
         usual = club_frequencies_cpm(club.plan, club.assembly, (club.plan.tip_trim_in + left,))[0]
     except ModelError:
-        text = f"Left {way} on purpose: {say_in(abs(left))} of tip trim for its bore is not followed."
+        text = f"Left {way} on purpose: {say_in(abs(left))} of tip trim for its bore is left out."
         return Decision(text, why, None)
     effect = club.frequency_cpm - usual
     text = (
-        f"Left {way} on purpose: {say_in(abs(left))} of tip trim for its bore is not followed, which makes it "
+        f"Left {way} on purpose: {say_in(abs(left))} of tip trim for its bore is left out, which makes it "
         f"{say_number(abs(effect), 1)} cpm {'softer' if effect < 0 else 'stiffer'}."
     )
     return Decision(text, why, effect)

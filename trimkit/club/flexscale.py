@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from trimkit.parts.errors import ModelError
 
 CPM_PER_FLEX = 10.0
-"""Cycles per minute of one flex where a shaft has only one: from memory, unverified; let the user set it."""
+"""Cycles per minute that count as one flex where a shaft has only one: from memory, unverified; users set their own."""
 
 
 @dataclass(frozen=True)
@@ -37,7 +37,7 @@ class FlexScale:
             )
 
     def gap_cpm(self, frequency_cpm: float, stiffer: bool) -> float:
-        """Return how many cpm one flex makes at a frequency, looking to the stiffer or to the softer side."""
+        """Return how many cpm one flex is at a frequency, on its stiffer or its softer side."""
         gaps = [high - low for low, high in itertools.pairwise(self.frequency_cpm)]
         if not gaps:
             return self.cpm_per_flex
@@ -47,48 +47,17 @@ class FlexScale:
             below = sum(anchor < frequency_cpm for anchor in self.frequency_cpm)
         return gaps[min(max(below - 1, 0), len(gaps) - 1)]
 
-    def parts_of_a_flex(self, frequency_cpm: float, reference_cpm: float) -> float:
-        """Return the difference of two frequencies in flexes, + stiffer, by the gap on that side of the reference.
+    def flexes_apart(self, frequency_cpm: float, reference_cpm: float) -> float:
+        """Return how many flexes apart two frequencies are, + stiffer, by the gap on that side of the reference.
 
-        >>> FlexScale(("R", "S"), (340.0, 352.0)).parts_of_a_flex(343.0, 340.0)
+        >>> FlexScale(("R", "S"), (340.0, 352.0)).flexes_apart(343.0, 340.0)
         0.25
         """
         change = frequency_cpm - reference_cpm
         return change / self.gap_cpm(reference_cpm, stiffer=change >= 0)
 
-    def place(self, frequency_cpm: float) -> float:
-        """Return a frequency's place on the scale as a number: 0 is the softest flex, 1 the next, 1.5 half-way on.
-
-        place = i + (f - f_i) / (f_(i+1) - f_i) between neighbours i and i + 1; derived from the shaft's own schedule.
-        Raises ModelError outside the scale and for a shaft with one flex: nothing is continued past its last flex.
-
-        >>> FlexScale(("A", "R", "S"), (330.0, 340.0, 352.0)).place(346.0)
-        1.5
-        """
-        softest, stiffest = self.frequency_cpm[0], self.frequency_cpm[-1]
-        if len(self.flexes) == 1 or not softest <= frequency_cpm <= stiffest:
-            raise ModelError(
-                f"a frequency of {frequency_cpm:.1f} cpm on the scale {'/'.join(self.flexes)}",
-                f"{softest:.1f} to {stiffest:.1f} cpm, between two flexes of one shaft",
-                "give the difference in cpm, or in parts of a flex from the nearest one",
-            )
-        for number, (low, high) in enumerate(itertools.pairwise(self.frequency_cpm)):
-            if frequency_cpm <= high:
-                return number + (frequency_cpm - low) / (high - low)
-        raise ModelError(f"a frequency of {frequency_cpm} cpm", "a finite number", "check the club's values")
-
-    def at_place(self, place: float) -> float:
-        """Return the frequency (cpm) of a place, the inverse of :meth:`place`; raises ModelError outside the scale."""
-        last = len(self.flexes) - 1
-        if not 0 <= place <= last:
-            raise ModelError(f"place {place:g} on the scale {'/'.join(self.flexes)}", f"0 to {last}", "name a flex")
-        low = min(int(place), max(last - 1, 0))
-        if last == 0:
-            return self.frequency_cpm[0]
-        return self.frequency_cpm[low] + (place - low) * (self.frequency_cpm[low + 1] - self.frequency_cpm[low])
-
     def say(self, frequency_cpm: float, decimals: int = 2) -> str:
-        """Return a frequency's place on the scale in words; outside the scale it says by how many cpm, nothing more.
+        """Return a frequency's place on the scale in words; outside the scale, only by how many cpm.
 
         place = (f - f_softer) / (f_stiffer - f_softer).
 

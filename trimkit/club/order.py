@@ -1,14 +1,14 @@
-"""The order: which clubs, from which parts, to which flex and length; read from a TOML file and checked whole.
+"""The order: which clubs, from which parts, to which flex and length; read from a TOML file and checked as a whole.
 
-A TOML file and a form in a notebook are two ways to the same tables of names and values: :func:`order_from_tables`
-checks them wherever they come from, and ``trimkit.club.orderfile`` writes them.
+A TOML file and a form in a notebook give the same tables of names and values: :func:`order_from_tables` checks them
+wherever they come from, and ``trimkit.club.orderfile`` writes them.
 """
 
 from __future__ import annotations
 
 import tomllib
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -26,33 +26,29 @@ from trimkit.trim.bore import BoreChoice, DryFit
 from trimkit.trim.equivalence import TrimAs
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.length import GivenLength, LadderLength, LengthRule, ReferenceLength
+from trimkit.trim.wanted import Decisions
 
 Part = TypeVar("Part")
 
 MOST_CHARACTERS = 500_000
 LONGEST_LINE = 4_000
-"""Of an order file: room for the most clubs with every key given; chosen here. Python's reader of TOML needs time with
-the square of the dots in one key, so that a single long line could keep it busy for hours."""
+"""Limits of an order file: room for the most clubs with every key given; chosen here. Python's TOML reader takes a time
+that grows with the square of the dots in one key, so a single long line could keep it busy for hours."""
 
 
 @dataclass(frozen=True)
 class ClubOrder:
     """One club of an order: its head with the measured values, and the decisions made for it.
 
-    dry_fit: two lengths that give the BBGL; length: the rule for this club's playing length; trim_as: by mass or by
-    number if decided; bore_choice: what to do about the bore; extend: build it although the shaft is too short;
-    outside_rules: it is not for play under the rules; why: the reason for a decision, in the client's words.
-    measured: the names of the head's values that the order gives in place of the data's.
+    length: the rule for this club's playing length. dry_fit: two lengths that give the BBGL. decisions: what is decided
+    on purpose, and why in the client's words. measured: the names of the head's values that the order gives in place
+    of the data's.
     """
 
     head: Head
     length: LengthRule
     dry_fit: DryFit | None = None
-    trim_as: TrimAs | None = None
-    bore_choice: BoreChoice = BoreChoice.CORRECT
-    extend: bool = False
-    outside_rules: bool = False
-    why: str = ""
+    decisions: Decisions = field(default_factory=Decisions)
     measured: tuple[str, ...] = ()
 
 
@@ -74,7 +70,7 @@ class Order:
 
 
 class _Checker:
-    """Checks the tables of one order and gathers every fault; without a catalogue, all but the names of the parts."""
+    """Checks the tables of one order and gathers every fault; without a catalogue it leaves out the names of parts."""
 
     def __init__(self, file: str, catalogue: Catalogue | None) -> None:
         self.file, self.catalogue, self.faults = file, catalogue, list[BenchError]()
@@ -220,7 +216,7 @@ def shipped_order(name: str = "evening_class") -> Order:
 
 
 def _header_parts(check: _Checker, values: Mapping[str, Any]) -> tuple[Shaft | None, Grip | None, FlexPlace | None]:
-    """Look up what the header names, also where another of its values is refused: all faults are told at once."""
+    """Look up what the header names even if another of its values is refused, so that all faults are told at once."""
     catalogue = check.catalogue
     if catalogue is None:
         return None, None, None
@@ -272,10 +268,12 @@ def _club(check: _Checker, number: int, row: ClubTable, default: LengthRule) -> 
         head=head,
         length=default if row.playing_length_in is None else GivenLength(row.playing_length_in),
         dry_fit=dry_fit,
-        trim_as=TRIM_AS_WORDS[row.trim_as],
-        bore_choice=BORE_WORDS[row.bore],
-        extend=row.extend,
-        outside_rules=row.outside_rules,
-        why=row.why,
+        decisions=Decisions(
+            trim_as=TRIM_AS_WORDS[row.trim_as],
+            bore=BORE_WORDS[row.bore],
+            extend=row.extend,
+            outside_rules=row.outside_rules,
+            why=row.why,
+        ),
         measured=tuple(measured),
     )

@@ -1,4 +1,4 @@
-"""Write an order as the tables and the TOML text it can be read back from: the file and the form are the same thing."""
+"""Write an order as the tables, and as the TOML text, that it can be read back from."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from trimkit.club.order import BORE_WORDS, TRIM_AS_WORDS, ClubOrder, Order
 from trimkit.club.ordertables import MEASURABLE
 from trimkit.mechanics.clamped import CLAMP_IN
 from trimkit.parts.errors import BenchError
+from trimkit.trim.bore import BoreChoice
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.length import GivenLength, LadderLength, LengthRule, ReferenceLength
 
@@ -19,7 +20,7 @@ _TRIM_AS_WORDS = {choice: words for words, choice in TRIM_AS_WORDS.items()}
 def order_tables(order: Order) -> dict[str, Any]:
     """Return an order as tables of names and values: :func:`trimkit.club.order.order_from_tables` gives it back.
 
-    What has its usual value is left out. Raises BenchError for an order that no file can hold: a head that is not in
+    Values that are as usual are left out. Raises BenchError for an order that no file can hold: a head that is not in
     the order's catalogue, or clubs whose lengths follow from different rules.
     """
     rule = _set_rule(order)
@@ -60,7 +61,7 @@ def order_tables(order: Order) -> dict[str, Any]:
 
 
 def order_toml(order: Order) -> str:
-    """Return an order as the text of a TOML file; read back with the same parts it is the same order.
+    """Return an order as the text of a TOML file; read back with the same parts, it is the same order.
 
     Raises BenchError as :func:`order_tables`, and for a number that is not finite.
     """
@@ -70,7 +71,7 @@ def order_toml(order: Order) -> str:
 def toml_text(tables: dict[str, Any]) -> str:
     """Return tables of names and values (one level of tables, and lists of tables) as TOML.
 
-    Raises BenchError for a value that is no text, number or yes/no.
+    Raises BenchError for a value that is not text, a finite number or true/false.
 
     >>> print(toml_text({"title": 'say "R"', "length": {"step_in": 0.5}, "club": [{"extend": True}]}), end="")
     title = "say \\"R\\""
@@ -111,7 +112,7 @@ def _letter(letter: str) -> str:
 
 
 def _flex_text(flex: FlexPlace) -> str:
-    # All digits, where a sentence shows three.
+    # In a file every digit counts; a sentence shows three.
     return flex.softer if flex.fraction == 0 else f"{flex.softer}/{flex.stiffer} {flex.fraction!r}"
 
 
@@ -144,11 +145,9 @@ def _club_table(order: Order, club: ClubOrder) -> dict[str, Any]:
         table |= {"bare_shaft_in": club.dry_fit.bare_shaft_in, "dry_fitted_in": club.dry_fit.dry_fitted_in}
     if isinstance(club.length, GivenLength):
         table["playing_length_in"] = club.length.playing_length_in
-    if club.trim_as is not None:
-        table["trim_as"] = _TRIM_AS_WORDS[club.trim_as]
-    if _BORE_WORDS[club.bore_choice] != "correct":
-        table["bore"] = _BORE_WORDS[club.bore_choice]
-    table |= {name: True for name in ("extend", "outside_rules") if getattr(club, name)}
-    if club.why:
-        table["why"] = club.why
-    return table
+    decided = club.decisions
+    words: dict[str, Any] = {"trim_as": _TRIM_AS_WORDS[decided.trim_as]}
+    if decided.bore is not BoreChoice.CORRECT:
+        words["bore"] = _BORE_WORDS[decided.bore]
+    words |= {"extend": decided.extend, "outside_rules": decided.outside_rules, "why": decided.why}
+    return table | {name: value for name, value in words.items() if value}

@@ -1,4 +1,4 @@
-"""The whole set of an order: every club planned by rule and predicted by mechanics, or nothing at all."""
+"""The whole set of an order: every club planned by rule and predicted by mechanics, or none of them."""
 
 from __future__ import annotations
 
@@ -11,12 +11,12 @@ from trimkit.trim.equivalence import HeadLadder
 from trimkit.trim.plan import SetPlan, TrimPlan, plan_set
 from trimkit.trim.schedule import TrimSchedule
 from trimkit.trim.stepping import RawFamily
-from trimkit.trim.wanted import Decisions, WantedClub
+from trimkit.trim.wanted import WantedClub
 
 
 @dataclass(frozen=True)
 class SetBuild:
-    """An order and its clubs, in the order's order."""
+    """An order and its clubs, in the order they were ordered."""
 
     order: Order
     clubs: tuple[ClubBuild, ...]
@@ -47,26 +47,20 @@ def wanted_club(order: Order, club: ClubOrder) -> WantedClub:
         length=club.length,
         soft_steps=order.soft_steps,
         dry_fit=club.dry_fit,
-        decisions=Decisions(
-            trim_as=club.trim_as,
-            bore=club.bore_choice,
-            extend=club.extend,
-            outside_rules=club.outside_rules,
-            why=club.why or "no reason written down",
-        ),
+        decisions=club.decisions,
     )
 
 
 def plan_order(order: Order) -> SetPlan:
-    """Plan every club of an order by the trade's rules; a refused club stands beside the planned ones."""
+    """Plan every club of an order by the trade's rules; a refused club keeps its place among the planned ones."""
     return plan_set(wanted_club(order, club) for club in order.clubs)
 
 
 def build_set(order: Order) -> SetBuild:
     """Plan and predict every club of an order.
 
-    Raises TrimRefused (holding every reason for every club) if a club cannot be cut as ordered; a set is built whole
-    or not at all.
+    Raises TrimRefused, with every reason for every club, if a club cannot be cut as ordered: a set is built whole or
+    not at all.
     """
     plans: tuple[TrimPlan, ...] = plan_order(order).every_plan()
     return SetBuild(order, tuple(build_club(plan, order.assembly) for plan in plans))

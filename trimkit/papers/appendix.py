@@ -106,7 +106,9 @@ def stated_figures(built: SetBuild, tolerances: CheckTolerances) -> tuple[Stated
         StatedFigure("double check: head off its rung of the ladder", f"{tolerances.rungs:g} rungs", CHOSEN_HERE),
         StatedFigure("the same, a hybrid", f"{tolerances.hybrid_rungs:g} rungs", CHOSEN_HERE),
         StatedFigure(
-            "double check: raw shaft off its mass", f"{say_number(100 * tolerances.raw_mass_part, 1)} %", CHOSEN_HERE
+            "double check: raw shaft off its mass",
+            f"{say_number(100 * tolerances.raw_mass_fraction, 1)} %",
+            CHOSEN_HERE,
         ),
         StatedFigure(
             "double check: a written swingweight off", f"{tolerances.swingweight_points:g} points", CHOSEN_HERE

@@ -12,7 +12,7 @@ from trimkit.parts.errors import ModelError
 
 
 @dataclass(frozen=True)
-class Choice:
+class ShelfChoice:
     """What the programme chose: pairs (club, piece), and how many packs of each offer."""
 
     pairs: tuple[tuple[int, int], ...]
@@ -27,7 +27,7 @@ def choose(
     packs: Sequence[tuple[int, int | None]],
     opens: Sequence[bool],
     waste_in: Sequence[float],
-) -> Choice:
+) -> ShelfChoice:
     """Choose a piece for as many clubs as possible.
 
     pairs: (club, piece) that fit; pieces count on over the shelf and then the offers. orders: each club's order.
@@ -69,7 +69,7 @@ def choose(
         upper=np.array([*[1] * n, *most, *[1] * clubs], dtype=float),
     )
     taken = np.flatnonzero(solution[:n] > 0.5).tolist()
-    return Choice(tuple(pairs[i] for i in taken), tuple(int(value) for value in solution[of_packs]))
+    return ShelfChoice(tuple(pairs[i] for i in taken), tuple(int(value) for value in solution[of_packs]))
 
 
 def _one_after_the_other(

@@ -21,6 +21,7 @@ from trimkit.parts.errors import BenchError, DataFileError, SaveError
 from trimkit.shop.sampling import sample_sets
 from trimkit.shop.spread import frequency_spread
 from trimkit.trim.bore import BoreChoice
+from trimkit.trim.wanted import Decisions
 
 AT = datetime(2026, 1, 2, 3, 4, 5, tzinfo=UTC)
 BUILDS = {name: build_set(shipped_order(name)) for name in ("evening_class", "taper_soft_step", "wood_pair")}
@@ -31,7 +32,7 @@ OLD = Path(__file__).parent / "fixtures" / "record_version_1.json"
 
 def left_softer():
     order = BUILT.order
-    club = replace(order.clubs[-1], bore_choice=BoreChoice.LEAVE, why="part shots")
+    club = replace(order.clubs[-1], decisions=Decisions(bore=BoreChoice.LEAVE, why="part shots"))
     return build_set(replace(order, clubs=(*order.clubs[:-1], club)))
 
 

@@ -120,7 +120,7 @@ def test_a_club_that_cannot_be_is_left_out_of_the_picture_but_not_of_the_sentenc
     check = check_cards([replace(CARDS[0], tip_trim_in=80.0), *CARDS[1:]])
     axes = drawn(setfigures.set_line_figure(check))
     assert "3 hyb" not in {text.get_text() for text in axes.texts}
-    assert "3-hybrid (no shaft can be cut so)" in setfigures.check_sentence(check)
+    assert "3-hybrid (no shaft can be cut like this)" in setfigures.check_sentence(check)
 
 
 def test_nothing_to_draw_is_refused():

@@ -77,7 +77,7 @@ def test_what_the_lesson_says_of_half_an_inch_is_so():
     left = bore_club(START, BoreParams(1.5, TALLER, False, MASS))
     made_good = bore_club(START, BoreParams(1.5, TALLER, True, MASS))
     assert left.frequency_cpm - START.frequency_cpm == pytest.approx(-4, abs=0.5)
-    flexes = START.flex_scale.parts_of_a_flex(left.frequency_cpm, START.frequency_cpm)
+    flexes = START.flex_scale.flexes_apart(left.frequency_cpm, START.frequency_cpm)
     assert flexes == pytest.approx(-1 / 3, abs=0.05)
     assert 0 < made_good.frequency_cpm - START.frequency_cpm < 0.9
 

@@ -19,7 +19,7 @@ from trimkit.trim.schedule import TrimSchedule
 from trimkit.trim.stepping import RawFamily
 
 Item = TypeVar("Item")
-IRONS = ("4-iron", "5-iron", "6-iron", "7-iron", "8-iron", "9-iron")
+IRONS_4_TO_9 = ("4-iron", "5-iron", "6-iron", "7-iron", "8-iron", "9-iron")
 NEAREST_16TH_IN = 0.032
 """Tolerance of an answer that need not be on a mark, in: half a sixteenth, so that the nearest mark is right."""
 PARTS_OF_THE_WAY = {0.25: "1/4", 0.5: "1/2", 0.75: "3/4"}

@@ -177,7 +177,7 @@ def deviations_picture(check: SetCheck) -> Picture:
 
 def _said(club: ClubCheck) -> str:
     if club.deviation_cpm is None:
-        return "no shaft can be cut so"
+        return "no shaft can be cut like this"
     return f"{_signed(club.deviation_cpm, 1)} cpm"
 
 

@@ -11,7 +11,7 @@ from trimkit.study.frame.lab import Readout
 def club_readouts(reference: ClubBuild, now: ClubBuild) -> tuple[Readout, ...]:
     """Return the readouts of a club; flexes are those of the reference's own scale (the same club, head and length)."""
     scale = reference.flex_scale
-    flexes = scale.parts_of_a_flex(now.frequency_cpm, reference.frequency_cpm)
+    flexes = scale.flexes_apart(now.frequency_cpm, reference.frequency_cpm)
     trim = now.plan.tip_trim_in
     return (
         Readout("tip trim", trim, "in", 2, both_units(trim)),
@@ -24,7 +24,7 @@ def club_readouts(reference: ClubBuild, now: ClubBuild) -> tuple[Readout, ...]:
 def against(now: ClubBuild, reference: ClubBuild) -> str:
     """Return in a sentence how a club differs from the reference: cpm, parts of a flex, swingweight points."""
     change = now.frequency_cpm - reference.frequency_cpm
-    flexes = reference.flex_scale.parts_of_a_flex(now.frequency_cpm, reference.frequency_cpm)
+    flexes = reference.flex_scale.flexes_apart(now.frequency_cpm, reference.frequency_cpm)
     points = (now.swingweight_oz_in - reference.swingweight_oz_in) / POINT_OZ_IN
     return (
         f"It plays {now.frequency_cpm:.1f} cpm, {signed(change, 1)} cpm ({signed(flexes, 2)} of a flex) against "

@@ -78,7 +78,7 @@ class FlexReading:
     @property
     def residual_flex(self) -> float:
         """Mechanics minus rule, in parts of a flex."""
-        return self.scale.parts_of_a_flex(self.frequency_cpm, self.rule_cpm)
+        return self.scale.flexes_apart(self.frequency_cpm, self.rule_cpm)
 
 
 def read_flex(start: ClubBuild, params: FlexParams) -> FlexReading:

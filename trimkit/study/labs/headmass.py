@@ -48,7 +48,7 @@ class MassParams:
 
 
 @dataclass(frozen=True)
-class SetLine:
+class LadderIrons:
     """One kind of head on every rung of the ladder, trimmed and cut as that iron: what the set's own clubs measure.
 
     clubs: longest first.
@@ -89,24 +89,24 @@ class TwoWays:
 
     by_mass: ClubBuild
     by_number: ClubBuild
-    line: SetLine
+    line: LadderIrons
 
     def flexes_off(self, club: ClubBuild) -> float:
         """Return how many flexes a club is stiffer (+) than the set's own club of the same length and flex."""
         scale = self.line.scale_at(club.plan.playing_length_in)
         own = scale.frequency_cpm[scale.flexes.index(str(club.plan.flex))]
-        return scale.parts_of_a_flex(club.frequency_cpm, own)
+        return scale.flexes_apart(club.frequency_cpm, own)
 
 
-def set_line(start: ClubBuild) -> SetLine:
+def set_line(start: ClubBuild) -> LadderIrons:
     """Return the head of a club put on each rung of its ladder, its mass the rung's, all else as it is."""
     wanted = start.plan.wanted
     heads = [replace(wanted.head, club=club, head_mass_g=wanted.ladder.rung(club).head_mass_g) for club in LINE_CLUBS]
     clubs = tuple(build_club(plan_club(replace(wanted, head=head)), start.assembly) for head in heads)
-    return SetLine(wanted.ladder, clubs)
+    return LadderIrons(wanted.ladder, clubs)
 
 
-def two_ways(start: ClubBuild, line: SetLine, params: MassParams) -> TwoWays:
+def two_ways(start: ClubBuild, line: LadderIrons, params: MassParams) -> TwoWays:
     """Return the head trimmed and cut both ways; raises TrimRefused if its mass has no place on the ladder."""
     wanted = start.plan.wanted
     head = replace(wanted.head, club=params.engraved, head_mass_g=params.head_mass_g)

@@ -81,7 +81,7 @@ class WhatIf:
     @property
     def flexes(self) -> float:
         """Change in parts of a flex, on that scale; + stiffer."""
-        return self.ordered.flex_scale.parts_of_a_flex(self.frequency_cpm, self.ordered.frequency_cpm)
+        return self.ordered.flex_scale.flexes_apart(self.frequency_cpm, self.ordered.frequency_cpm)
 
     @property
     def now_and_before(self) -> dict[str, tuple[float, float]]:

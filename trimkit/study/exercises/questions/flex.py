@@ -7,7 +7,7 @@ from dataclasses import replace
 from trimkit.club.club import ClubBuild, club_frequencies_cpm
 from trimkit.club.flexscale import FlexScale
 from trimkit.study.exercises.draw import (
-    IRONS,
+    IRONS_4_TO_9,
     NEAREST_16TH_IN,
     PARTS_OF_THE_WAY,
     Draw,
@@ -27,7 +27,7 @@ USUAL_CPM_PER_FLEX = 10.0
 
 def _club(draw: Draw) -> tuple[ClubBuild, str, str, float, float]:
     """A club of the set, two neighbouring flexes and their frequencies there, cpm to a tenth."""
-    club = demo_set().club(draw.one_of(IRONS))
+    club = demo_set().club(draw.one_of(IRONS_4_TO_9))
     soft, stiff = draw.one_of(PAIRS)
     anchors = dict(zip(club.flex_scale.flexes, club.flex_scale.frequency_cpm, strict=True))
     return club, soft, stiff, round(anchors[soft], 1), round(anchors[stiff], 1)
@@ -44,7 +44,7 @@ def place_on_the_scale(draw: Draw) -> Exercise:
     club, soft, stiff, low, high = _club(draw)
     share = draw.one_of((0.2, 0.3, 0.35, 0.65, 0.7, 0.8))
     measured = round(low + share * (high - low), 1)
-    answer = _as_printed(club).parts_of_a_flex(measured, low)
+    answer = _as_printed(club).flexes_apart(measured, low)
     return exercise(
         "07 place on the scale",
         question=(
@@ -146,7 +146,7 @@ def in_flexes(draw: Draw) -> Exercise:
     scale = _as_printed(club)
     softest, middle, stiffest = scale.frequency_cpm
     change = draw.one_of((-1, 1)) * draw.tenth(2, 7)
-    answer = scale.parts_of_a_flex(middle + change, middle)
+    answer = scale.flexes_apart(middle + change, middle)
     stiffer = change > 0
     gap, other = (stiffest - middle, middle - softest) if stiffer else (middle - softest, stiffest - middle)
     return exercise(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from trimkit.parts.units import nearest_mark
-from trimkit.study.exercises.draw import IRONS, NEAREST_16TH_IN, Draw, at, demo_ladder, demo_order, n, plain
+from trimkit.study.exercises.draw import IRONS_4_TO_9, NEAREST_16TH_IN, Draw, at, demo_ladder, demo_order, n, plain
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 from trimkit.trim.butt import butt_cut, cut_length_in, grip_fit
 from trimkit.trim.length import ReferenceLength
@@ -18,7 +18,9 @@ CAP_IN = 0.1
 def playing_length(draw: Draw) -> Exercise:
     """A playing length from the reference club and the step."""
     first, last = draw.whole(0, 2), draw.whole(3, 5)
-    reference, club = (IRONS[first], IRONS[last]) if draw.whole(0, 1) else (IRONS[last], IRONS[first])
+    reference, club = (
+        (IRONS_4_TO_9[first], IRONS_4_TO_9[last]) if draw.whole(0, 1) else (IRONS_4_TO_9[last], IRONS_4_TO_9[first])
+    )
     length, step = draw.mark(36.5, 38.5, 4), draw.one_of((0.5, 0.375))
     answer = ReferenceLength(reference, length, step).decide(at(club), demo_ladder()).inches
     clubs = last - first
@@ -50,7 +52,7 @@ def playing_length(draw: Draw) -> Exercise:
 
 def through_to_the_butt(draw: Draw) -> Exercise:
     """Butt trim from the playing length."""
-    order, club = demo_order(), draw.one_of(IRONS[2:])
+    order, club = demo_order(), draw.one_of(IRONS_4_TO_9[2:])
     raw, trim, bbgl = draw.mark(41, 42, 4), draw.mark(2, 3, 4), draw.mark(0.875, 1.5, 8)
     playing = demo_ladder().playing_length_in(at(club)) + draw.mark(0, 0.5, 4)
     cut = butt_cut(
@@ -82,7 +84,7 @@ def through_to_the_butt(draw: Draw) -> Exercise:
 
 def too_short(draw: Draw) -> Exercise:
     """How much is missing at the butt."""
-    order, club = demo_order(), draw.one_of(IRONS[:3])
+    order, club = demo_order(), draw.one_of(IRONS_4_TO_9[:3])
     trim, bbgl, missing = draw.mark(3.5, 5, 4), draw.mark(0.75, 1.25, 8), draw.mark(0.25, 0.875, 8)
     playing = demo_ladder().playing_length_in(at(club))
     cut = cut_length_in(playing, bbgl, CAP_IN)

@@ -7,7 +7,7 @@ from dataclasses import replace
 from trimkit.check.setline import SetLine, against_line
 from trimkit.club.set import wanted_club
 from trimkit.study.exercises.draw import (
-    IRONS,
+    IRONS_4_TO_9,
     PARTS_OF_THE_WAY,
     Draw,
     at,
@@ -31,7 +31,7 @@ SEEN_IN = 0.05
 def _whole_club(draw: Draw) -> tuple[TrimPlan, float, float]:
     """A plan with a place between flexes and a bore of its own; the trims of flex R and S there, in."""
     order = demo_order()
-    name = draw.one_of(IRONS)
+    name = draw.one_of(IRONS_4_TO_9)
     club = next(each for each in order.clubs if each.head.club == name)
     bare, bbgl = draw.mark(40, 42, 4), 1.0 + draw.one_of((-1, 1)) * draw.mark(0.1875, 0.5)
     part = draw.one_of((0.25, 0.75))

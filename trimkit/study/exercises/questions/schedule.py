@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from trimkit.study.exercises.draw import IRONS, PARTS_OF_THE_WAY, Draw, at, demo_order, demo_schedule, n, plain
+from trimkit.study.exercises.draw import IRONS_4_TO_9, PARTS_OF_THE_WAY, Draw, at, demo_order, demo_schedule, n, plain
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 from trimkit.trim.clubs import with_article
 from trimkit.trim.flexplace import FlexPlace
@@ -13,9 +13,9 @@ PAIRS = (("A", "R"), ("R", "S"))
 def row_by_pattern(draw: Draw) -> Exercise:
     """A row found from another by the gain per club."""
     schedule, flex = demo_schedule(), draw.one_of(("A", "R", "S"))
-    first, last = IRONS[draw.whole(0, 2)], IRONS[draw.whole(4, 5)]
+    first, last = IRONS_4_TO_9[draw.whole(0, 2)], IRONS_4_TO_9[draw.whole(4, 5)]
     known, asked = (schedule.row(club, flex).tip_trim_in for club in (first, last))
-    clubs = IRONS.index(last) - IRONS.index(first)
+    clubs = IRONS_4_TO_9.index(last) - IRONS_4_TO_9.index(first)
     gain = (asked - known) / clubs
     return exercise(
         "01 row by pattern",
@@ -38,7 +38,7 @@ def row_by_pattern(draw: Draw) -> Exercise:
 def between_flexes(draw: Draw) -> Exercise:
     """The trim of a place between two flexes."""
     schedule, shaft = demo_schedule(), demo_order().shaft
-    club, (soft, stiff), part = draw.one_of(IRONS), draw.one_of(PAIRS), draw.one_of((0.25, 0.75))
+    club, (soft, stiff), part = draw.one_of(IRONS_4_TO_9), draw.one_of(PAIRS), draw.one_of((0.25, 0.75))
     low, high = (schedule.row(club, flex).tip_trim_in for flex in (soft, stiff))
     answer = schedule.trim_in(at(club), FlexPlace.between(soft, stiff, part, shaft))
     return exercise(
@@ -69,7 +69,7 @@ def between_flexes(draw: Draw) -> Exercise:
 
 def place_of_a_trim(draw: Draw) -> Exercise:
     """How far a trim is between two flexes."""
-    schedule, club, (soft, stiff) = demo_schedule(), draw.one_of(IRONS), draw.one_of(PAIRS)
+    schedule, club, (soft, stiff) = demo_schedule(), draw.one_of(IRONS_4_TO_9), draw.one_of(PAIRS)
     low, high = (schedule.row(club, flex).tip_trim_in for flex in (soft, stiff))
     eighths = draw.one_of([k for k in range(2, round((high - low) * 8) - 1) if abs(k / 8 / (high - low) - 0.5) > 0.04])
     trim = low + eighths / 8
@@ -97,7 +97,7 @@ def place_of_a_trim(draw: Draw) -> Exercise:
 
 def cut_on_to_a_stiffer_flex(draw: Draw) -> Exercise:
     """How much more comes off a club that is cut for a softer flex."""
-    schedule, club, (soft, stiff) = demo_schedule(), draw.one_of(IRONS[1:]), draw.one_of(PAIRS)
+    schedule, club, (soft, stiff) = demo_schedule(), draw.one_of(IRONS_4_TO_9[1:]), draw.one_of(PAIRS)
     low, high = (schedule.trim_in(at(club), FlexPlace.at(flex)) for flex in (soft, stiff))
     more = high - low
     return exercise(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import statistics
 
 from trimkit.check.setline import RobustFit, SetLine, against_line, fit_line
-from trimkit.study.exercises.draw import IRONS, Draw, at, demo_ladder, n, plain
+from trimkit.study.exercises.draw import IRONS_4_TO_9, Draw, at, demo_ladder, n, plain
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 
 SLOPE = "cpm per half inch"
@@ -14,7 +14,9 @@ SLOPE = "cpm per half inch"
 def on_the_line(draw: Draw) -> Exercise:
     """A target from one club and the slope."""
     first, last = draw.whole(0, 2), draw.whole(3, 5)
-    start, asked = (IRONS[first], IRONS[last]) if draw.whole(0, 1) else (IRONS[last], IRONS[first])
+    start, asked = (
+        (IRONS_4_TO_9[first], IRONS_4_TO_9[last]) if draw.whole(0, 1) else (IRONS_4_TO_9[last], IRONS_4_TO_9[first])
+    )
     ladder, slope, cpm = demo_ladder(), draw.tenth(3.5, 5.5), draw.tenth(310, 335)
     here, there = ladder.playing_length_in(at(start)), ladder.playing_length_in(at(asked))
     line = SetLine(here, cpm, slope)
@@ -46,14 +48,14 @@ def slope_of_two(draw: Draw) -> Exercise:
     """The slope between two clubs."""
     first, last = draw.whole(0, 1), draw.whole(3, 5)
     ladder, low = demo_ladder(), draw.tenth(310, 325)
-    long, short = (ladder.playing_length_in(at(IRONS[k])) for k in (first, last))
+    long, short = (ladder.playing_length_in(at(IRONS_4_TO_9[k])) for k in (first, last))
     high = round(low + draw.tenth(3.8, 5.4) * (long - short) * 2, 1)
     answer = fit_line([long, short], [low, high]).slope_cpm_per_half_in
     return exercise(
         "09 slope of two",
         question=(
-            f"The {IRONS[first]} ({inches(long)}) reads {low:.1f} cpm and the {IRONS[last]} ({inches(short)}) "
-            f"{high:.1f} cpm. What is the slope, in cpm for each half inch shorter?"
+            f"The {IRONS_4_TO_9[first]} ({inches(long)}) reads {low:.1f} cpm and the {IRONS_4_TO_9[last]} "
+            f"({inches(short)}) {high:.1f} cpm. What is the slope, in cpm for each half inch shorter?"
         ),
         answer=(answer, SLOPE, 0.06),
         mistakes=[
@@ -71,7 +73,7 @@ def slope_of_two(draw: Draw) -> Exercise:
 
 def deviation(draw: Draw) -> Exercise:
     """How far a club is off the line."""
-    ladder, slope, cpm, club = demo_ladder(), draw.tenth(4, 5), draw.tenth(318, 326), draw.one_of(IRONS[2:])
+    ladder, slope, cpm, club = demo_ladder(), draw.tenth(4, 5), draw.tenth(318, 326), draw.one_of(IRONS_4_TO_9[2:])
     here, there = ladder.playing_length_in(at("5-iron")), ladder.playing_length_in(at(club))
     line = SetLine(here, cpm, slope)
     measured = round(line.at_cpm(there) + draw.one_of((-1, 1)) * draw.tenth(1.5, 5), 1)
@@ -105,7 +107,7 @@ def deviation(draw: Draw) -> Exercise:
 def median_slope(draw: Draw) -> Exercise:
     """The median slope of three clubs, the middle one of which is off."""
     ladder, start, slope = demo_ladder(), draw.tenth(312, 320), draw.tenth(4, 5)
-    clubs = (IRONS[0], IRONS[1], IRONS[4])
+    clubs = (IRONS_4_TO_9[0], IRONS_4_TO_9[1], IRONS_4_TO_9[4])
     lengths = [ladder.playing_length_in(at(club)) for club in clubs]
     off = draw.one_of((-1, 1)) * draw.tenth(1.5, 3.5)
     cpm = [start, round(start + slope + off, 1), round(start + 4 * slope, 1)]

@@ -3,7 +3,16 @@
 from __future__ import annotations
 
 from trimkit.parts.units import MM_PER_IN
-from trimkit.study.exercises.draw import IRONS, NEAREST_16TH_IN, Draw, at, demo_ladder, demo_order, demo_schedule, n
+from trimkit.study.exercises.draw import (
+    IRONS_4_TO_9,
+    NEAREST_16TH_IN,
+    Draw,
+    at,
+    demo_ladder,
+    demo_order,
+    demo_schedule,
+    n,
+)
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 from trimkit.trim.butt import butt_cut, cut_length_in
 from trimkit.trim.clubs import with_article
@@ -14,7 +23,7 @@ CAP_IN = 0.125
 
 def cut_length(draw: Draw) -> Exercise:
     """The bare shaft after both cuts, from the playing length."""
-    club, bbgl = draw.one_of(IRONS), draw.mark(0.75, 1.5, 8)
+    club, bbgl = draw.one_of(IRONS_4_TO_9), draw.mark(0.75, 1.5, 8)
     playing = demo_ladder().playing_length_in(at(club)) + draw.mark(-0.5, 0.5, 4)
     cut = cut_length_in(playing, bbgl, CAP_IN)
     forgotten = "Part of the playing length at the upper end is not shaft: the thickness of the grip cap."
@@ -41,7 +50,7 @@ def cut_length(draw: Draw) -> Exercise:
 
 def butt_trim(draw: Draw) -> Exercise:
     """What comes off at the butt."""
-    order, club = demo_order(), draw.one_of(IRONS)
+    order, club = demo_order(), draw.one_of(IRONS_4_TO_9)
     shaft, grip = order.shaft, order.grip
     trim = demo_schedule().trim_in(at(club), FlexPlace.at(draw.one_of(("A", "R"))))
     playing = demo_ladder().playing_length_in(at(club)) + draw.mark(-0.5, 0.5, 4)

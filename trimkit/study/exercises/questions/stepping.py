@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from trimkit.study.exercises.draw import IRONS, Draw, demo_family, n
+from trimkit.study.exercises.draw import IRONS_4_TO_9, Draw, demo_family, n
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 from trimkit.trim.clubs import with_article
 from trimkit.trim.stepping import flex_shift, say_step, step_set
 
-SET = (*IRONS, "pitching wedge", "gap wedge")
+SET = (*IRONS_4_TO_9, "pitching wedge", "gap wedge")
 
 
 def raw_length(draw: Draw) -> Exercise:
     """The raw length of a stepped club."""
-    family, club, step = demo_family(), draw.one_of(IRONS[:-1]), draw.one_of((-2, -1, 1, 2))
+    family, club, step = demo_family(), draw.one_of(IRONS_4_TO_9[:-1]), draw.one_of((-2, -1, 1, 2))
     own, answer = family.row(club).raw_length_in, family.row(club, step).raw_length_in
     other = family.row(club, -step).raw_length_in
     increment = abs(family.parallel_change_in(club, 1))
@@ -94,7 +94,7 @@ def runs_out(draw: Draw) -> Exercise:
 
 def soft_at_the_long_end(draw: Draw) -> Exercise:
     """How far the parallel length below the first step grows."""
-    family, club, step = demo_family(), draw.one_of(IRONS[:-1]), draw.one_of((-2, -1, 1, 2))
+    family, club, step = demo_family(), draw.one_of(IRONS_4_TO_9[:-1]), draw.one_of((-2, -1, 1, 2))
     answer = family.parallel_change_in(club, step)
     one = answer / abs(step)
     return exercise(

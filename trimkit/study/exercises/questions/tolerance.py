@@ -11,7 +11,7 @@ from trimkit.check.setline import SET_TOLERANCE_CPM, SetLine, against_line
 from trimkit.club.club import club_frequencies_cpm
 from trimkit.parts.units import nearest_mark
 from trimkit.shop.tolerance import Budget
-from trimkit.study.exercises.draw import IRONS, Draw, at, demo_ladder, demo_set, n, plain
+from trimkit.study.exercises.draw import IRONS_4_TO_9, Draw, at, demo_ladder, demo_set, n, plain
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 from trimkit.study.labs.closeness import all_within
 
@@ -20,7 +20,7 @@ MARK = "That is a nearby ruler mark: give the limit itself, to a hundredth of an
 
 def _cpm_per_in(draw: Draw) -> tuple[str, float]:
     """A club of the set and its cpm per inch of tip trim, to a tenth."""
-    club = demo_set().club(draw.one_of(IRONS))
+    club = demo_set().club(draw.one_of(IRONS_4_TO_9))
     trim = club.plan.tip_trim_in
     less, more = club_frequencies_cpm(club.plan, club.assembly, (trim - 0.5, trim + 0.5))
     return club.plan.club, round(more - less, 1)
@@ -148,7 +148,7 @@ def outside(draw: Draw) -> Exercise:
     off = [sign * draw.tenth(2.3, 5) if sign else draw.tenth(-1.6, 1.6) for sign in signs]
     clubs = [
         (club, length := ladder.playing_length_in(at(club)), round(line.at_cpm(length) + each, 1))
-        for club, each in zip(IRONS, off, strict=True)
+        for club, each in zip(IRONS_4_TO_9, off, strict=True)
     ]
     report = against_line(clubs, line, tolerance)
     answer = sum(not club.within for club in report.clubs)
@@ -179,7 +179,7 @@ def outside(draw: Draw) -> Exercise:
 
 def head_mass(draw: Draw) -> Exercise:
     """How many grams the head may be off."""
-    club = demo_set().club(draw.one_of(IRONS))
+    club = demo_set().club(draw.one_of(IRONS_4_TO_9))
     assembly = replace(club.assembly, tip_weight_g=10.0)
     lost = round(club.frequency_cpm - club_frequencies_cpm(club.plan, assembly, (club.plan.tip_trim_in,))[0], 1)
     tolerance = draw.one_of((0.5, 0.75, 1.0, 1.5))

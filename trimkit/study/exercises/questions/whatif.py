@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from trimkit.club.club import ClubBuild, build_club
 from trimkit.mechanics.balance import POINT_OZ_IN
-from trimkit.study.exercises.draw import IRONS, Draw, demo_order, demo_schedule, demo_set, n, plain
+from trimkit.study.exercises.draw import IRONS_4_TO_9, Draw, demo_order, demo_schedule, demo_set, n, plain
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 from trimkit.trim.bore import BoreChoice
 from trimkit.trim.clubs import with_article
@@ -28,7 +28,7 @@ def _changed(club: ClubBuild, head_g: float, bbgl_in: float) -> float:
 
 def two_changes(draw: Draw) -> Exercise:
     """Two changes at once."""
-    club = demo_set().club(draw.one_of(IRONS[1:]))
+    club = demo_set().club(draw.one_of(IRONS_4_TO_9[1:]))
     grams, bbgl = float(draw.one_of((-8, -6, 6, 8))), 0.5
     start = round(_changed(club, 0, 0), 1)
     head, bore = (round(_changed(club, *each) - start, 1) for each in ((grams, 0), (0, bbgl)))
@@ -61,7 +61,7 @@ def two_changes(draw: Draw) -> Exercise:
 
 def half_inch_longer(draw: Draw) -> Exercise:
     """Grams off the head that make up for a longer club."""
-    club = demo_set().club(draw.one_of(IRONS))
+    club = demo_set().club(draw.one_of(IRONS_4_TO_9))
     longer_by = draw.one_of((0.25, 0.5, 0.75))
     length = GivenLength(club.plan.playing_length_in + longer_by)
     longer = build_club(plan_club(replace(club.plan.wanted, length=length)), club.assembly)
@@ -90,7 +90,7 @@ def half_inch_longer(draw: Draw) -> Exercise:
 def as_soft_as_a_step(draw: Draw) -> Exercise:
     """A parallel tip cut that does what soft steps would."""
     schedule, shaft, step = demo_schedule(), demo_order().shaft, draw.one_of((1, 2))
-    club = demo_set().club(draw.one_of(IRONS)).plan
+    club = demo_set().club(draw.one_of(IRONS_4_TO_9)).plan
     part = -flex_shift(step)
     steps_hint = f"{'One soft step is one quarter' if step == 1 else 'Two soft steps are two quarters'} of a flex."
     soft, stiff = (schedule.trim_in(club.equivalent, FlexPlace.at(flex)) for flex in ("R", "S"))
