@@ -228,7 +228,7 @@ def _show(chosen: argparse.Namespace) -> str:
 
 
 def _measured(chosen: argparse.Namespace) -> str:
-    from trimkit.papers.measuredfile import one_measured, read_measured
+    from trimkit.papers.measured import measured_club, place_of, read_measured
     from trimkit.papers.record.build import with_measurements
     from trimkit.papers.record.store import read_file, record_path, save_record
     from trimkit.papers.record.words import measured_lines
@@ -236,12 +236,16 @@ def _measured(chosen: argparse.Namespace) -> str:
     path = record_path(chosen.record)
     record = read_file(path)
     values = {name: getattr(chosen, name) for name in ("playing_length", "frequency_cpm", "swingweight", "total_mass")}
-    if chosen.form is None:
-        found = one_measured(record.latest, chosen.club, **values, remark=chosen.remark)
-    elif chosen.remark or any(value is not None for value in values.values()):
+    given = bool(chosen.remark) or any(value is not None for value in values.values())
+    if chosen.form is not None and given:
         raise BenchError("values are given beside a form", "a form, or one club's values", "put them into the form")
-    else:
+    if chosen.form is not None:
         found = read_measured(chosen.form, record.latest)
+    else:
+        place = place_of(record.latest, chosen.club)
+        if not given:
+            raise BenchError("no measured value is given", "one value or more", "say what was measured")
+        found = {place: measured_club(**values, remark=chosen.remark)}
     record = with_measurements(record, found, datetime.now(UTC), reason=chosen.reason)
     save_record(path, record)
     return "\n".join([*measured_lines(record.latest), f"Wrote {path}: revision {record.latest.number}."])

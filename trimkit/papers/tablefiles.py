@@ -11,7 +11,7 @@ from trimkit.check.tables import causes_table, double_check_table, findings_tabl
 from trimkit.club.set import SetBuild
 from trimkit.papers import tables
 from trimkit.papers.equipmentrules import flags_table
-from trimkit.papers.measuredfile import measured_form
+from trimkit.papers.measured import measured_form
 from trimkit.parts.csvtext import csv_text
 from trimkit.parts.saving import save_texts
 from trimkit.trim.steps import StepKind

@@ -14,6 +14,7 @@ from trimkit.club.decisions import decisions_of
 from trimkit.club.order import Order, order_from_tables
 from trimkit.club.orderfile import order_tables
 from trimkit.club.set import SetBuild
+from trimkit.papers.measured import FinishedTolerances, differences
 from trimkit.papers.record.model import (
     FORMAT,
     MOST_REVISIONS,
@@ -29,9 +30,8 @@ from trimkit.papers.record.model import (
     RecordedStep,
     Revision,
 )
-from trimkit.papers.verdict import VerdictTolerances, findings, written_faults
 from trimkit.parts.catalogue import Catalogue
-from trimkit.parts.errors import BenchError
+from trimkit.parts.errors import BenchError, DataFileError, Place
 from trimkit.shop.spread import frequency_spread
 from trimkit.trim.steps import Note
 
@@ -64,7 +64,7 @@ def with_measurements(
     at: datetime,
     *,
     reason: str,
-    tolerances: VerdictTolerances | None = None,
+    tolerances: FinishedTolerances | None = None,
 ) -> Record:
     """Return the record with one more revision, in which some clubs carry what they measured, and the verdict.
 
@@ -74,10 +74,10 @@ def with_measurements(
     last = record.latest
     if wrong := sorted(set(measured) - set(range(len(last.clubs)))):
         raise BenchError(f"there is no club at place {wrong[0]}", f"0 to {len(last.clubs) - 1}", "correct the place")
-    limits = tolerances or VerdictTolerances()
+    limits = tolerances or FinishedTolerances()
     clubs = tuple(
         club.model_copy(
-            update={"measured": measured[n], "findings": findings(club.predicted, club.cuts, measured[n], limits)}
+            update={"measured": measured[n], "findings": differences(club.predicted, club.cuts, measured[n], limits)}
         )
         if n in measured
         else club
@@ -137,7 +137,15 @@ def _revision(
     try:
         return _written(number, built, at, reason, frequency_sd_cpm)
     except ValidationError as error:
-        raise written_faults(error, Revision) from None
+        raise _written_faults(error) from None
+
+
+def _written_faults(error: ValidationError) -> DataFileError:
+    faults = []
+    for detail in error.errors(include_input=False, include_url=False):
+        place = Place("the record", key=str(detail["loc"]))
+        faults.append(BenchError(detail["msg"], "what record.schema.json says", "correct it", place))
+    return DataFileError(tuple(faults))
 
 
 def _written(

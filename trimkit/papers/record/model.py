@@ -109,7 +109,7 @@ class Measured(Written):
     remark: Text
 
 
-class Finding(Written):
+class Difference(Written):
     """One measured value beside its prediction: difference = measured - predicted, and whether it is within."""
 
     quantity: Text
@@ -136,12 +136,7 @@ class RecordedClub(Written):
     cuts: Cuts
     predicted: Predicted
     measured: Measured | None
-    findings: tuple[Finding, ...]
-
-    @property
-    def as_predicted(self) -> bool | None:
-        """Whether everything that was measured is within its tolerance; None if nothing was measured."""
-        return all(finding.within for finding in self.findings) if self.findings else None
+    findings: tuple[Difference, ...]
 
     @property
     def verdict(self) -> str:

@@ -6,7 +6,7 @@ Standing: the numbers are the record's own, each with its standing there; nothin
 from __future__ import annotations
 
 from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_text
-from trimkit.papers.record.model import Finding, Record, RecordedClub, Revision
+from trimkit.papers.record.model import Difference, Record, RecordedClub, Revision
 from trimkit.parts.errors import ModelError
 
 FROM_THE_SHEET = (
@@ -53,12 +53,12 @@ def measured_lines(revision: Revision) -> list[str]:
     return lines or ["No club has been measured yet."]
 
 
-def _beside(finding: Finding) -> str:
-    predicted, measured, places = f"{finding.predicted:.3f}", f"{finding.measured:.3f}", 3
-    difference, tolerance, unit = finding.difference, finding.tolerance, finding.unit
+def _beside(one: Difference) -> str:
+    predicted, measured, places = f"{one.predicted:.3f}", f"{one.measured:.3f}", 3
+    difference, tolerance, unit = one.difference, one.tolerance, one.unit
     if unit == "oz in":
         try:
-            predicted, measured = swingweight_text(finding.predicted), swingweight_text(finding.measured)
+            predicted, measured = swingweight_text(one.predicted), swingweight_text(one.measured)
         except ModelError:  # off the letter scale: oz in say it
             pass
         else:
