@@ -111,7 +111,7 @@ def stock_table(built: SetBuild) -> pd.DataFrame:
 
 
 def cautions_table(built: SetBuild) -> pd.DataFrame:
-    """Return what can hurt somebody at this set's work, a row each, and who decides in its last row."""
+    """Return what can hurt someone in this work, a row each; the last row says who decides."""
     import pandas as pd
 
     rows = [[each.work.value, each.text] for each in cautions.cautions_for(built.order.shaft.material)]

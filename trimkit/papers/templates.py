@@ -1,7 +1,7 @@
-"""Templates for a person's own parts: each CSV file with an example in it, and an order that uses them.
+"""Templates for a shop's own parts: each CSV file with an example in it, and an order that uses them.
 
-The columns are those of the row models (``trimkit.parts.rows``), which check the examples too. Everything in the
-examples is invented and called an example; it is there to be written over.
+The columns are those of the row models (``trimkit.parts.rows``), which check the examples too. All examples are
+invented and called examples; they are there to be written over.
 """
 
 from __future__ import annotations
@@ -31,11 +31,11 @@ ORDER_FILE = "example_order.toml"
 STEEL, TAPER, GRAPHITE = "example steel parallel", "example steel taper", "example graphite"
 _HEAD, _GRIP, _LADDER, _CLUB = "example 7-iron head", "example grip", "example ladder", "7-iron"
 _ABOUT = f"""\
-# An example order. Everything in it and in the CSV files beside it is invented: write your own measurements over it.
-# The unit of a number is at the end of its name: _in inches, _g grams. "37 1/2 in", "95.3 cm", "9.4 oz" are read too.
+# An example order. Everything here and in the CSV files beside it is invented: write your own measurements over it.
+# The unit is at the end of a name: _in inches, _g grams. "37 1/2 in", "95.3 cm" and "9.4 oz" can be read too.
 # Check everything:  trimkit check FOLDER         and then  trimkit check FOLDER/{ORDER_FILE} --data FOLDER
-# A file that you do not need may go if you use the folder beside the shipped parts (--own-parts FOLDER).
-# Cut nothing after an example. The makers' own instructions come first.
+# Used beside the shipped parts (--own-parts FOLDER), the folder may lack any file that you do not need.
+# Do not cut anything by an example. The makers' own instructions come first.
 
 """
 
@@ -50,7 +50,7 @@ def _steel(name: str, tip_in: float, length_in: float) -> list[SectionRow]:
 
 
 def example_rows() -> dict[type[Row], list[Row]]:
-    """Return the example rows of every data file by their model: one part or line of each kind, lengths in in."""
+    """Return the example rows of every data file by model: one part or line of each kind, lengths in in."""
     steel = {"material": Material.STEEL, "flex_kind": FlexKind.DISCRETE, "flexes": "R", "butt_diameter_in": 0.6}
     rows: Iterable[Row] = (
         HeadRow(
@@ -100,7 +100,7 @@ def example_rows() -> dict[type[Row], list[Row]]:
 
 
 def template_files() -> dict[str, str]:
-    """Return the texts of the templates by file name: every CSV file with its examples, and the example order."""
+    """Return the texts of the templates by file name: each CSV file with its examples, and the example order."""
     examples = example_rows()
     texts = {
         file: csv_text(

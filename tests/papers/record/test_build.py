@@ -81,8 +81,8 @@ CLUB = ("revisions", 0, "clubs", 0)
         (change(("version",), VERSION + 1), "written by a newer trimkit"),
         (change(("version",), "2"), "its version is '2'"),
         (change(("format",), "x"), "not a trimkit record"),
-        (change((*CLUB, "predicted", "frequency_cpm"), float("nan")), "NaN is no number"),
-        (change((*CLUB, "predicted", "frequency_cpm"), 1e999), "Infinity is no number"),
+        (change((*CLUB, "predicted", "frequency_cpm"), float("nan")), "NaN is not a number"),
+        (change((*CLUB, "predicted", "frequency_cpm"), 1e999), "Infinity is not a number"),
         (
             change((*CLUB, "predicted", "frequency_cpm"), 1.0).replace(
                 '"frequency_cpm": 1.0', '"frequency_cpm": 1e999'
@@ -95,8 +95,8 @@ CLUB = ("revisions", 0, "clubs", 0)
         (change((*CLUB, "head", "head_mass_g"), -3.0), "head_mass_g is -3"),
         (change((*CLUB, "colour"), "red"), "colour"),
         (change(("revisions", 0, "number"), 2), "not 1, 2, 3"),
-        ("[" * 100_000, "nested without end"),
-        ('{"format": "trimkit record", "format": "trimkit record"}', "stands twice"),
+        ("[" * 100_000, "nested too deeply"),
+        ('{"format": "trimkit record", "format": "trimkit record"}', "given twice"),
         ("[]", "names and values"),
         (record_text(RECORD)[:-200], "not a JSON document"),
         ('{"format": "trimkit record", "version": 1}', "damaged record of version 1"),

@@ -1,4 +1,4 @@
-"""Make, revise and reopen the record of a build; put the finished clubs beside what was predicted for them."""
+"""Make, revise and reopen the record of a build, and add what its finished clubs measured."""
 
 from __future__ import annotations
 
@@ -42,8 +42,8 @@ def first_record(
     """Return the record of a build with its first revision.
 
     at: when, with its time zone. frequency_sd_cpm: standard deviation of each club's predicted frequency, cpm; None
-    for that of the usual tolerances (:func:`trimkit.shop.spread.frequency_spread`), with a note of its standing.
-    Raises BenchError if the order is one that no file can hold, or ``at`` has no time zone.
+    for that of the usual tolerances (:func:`trimkit.shop.spread.frequency_spread`), with a note on its standing.
+    Raises BenchError if no file can hold the order, or if ``at`` has no time zone.
     """
     return Record(format=FORMAT, version=VERSION, revisions=(_revision(1, built, at, reason, frequency_sd_cpm),))
 
@@ -51,7 +51,7 @@ def first_record(
 def revised(
     record: Record, built: SetBuild, at: datetime, *, reason: str, frequency_sd_cpm: Sequence[float] | None = None
 ) -> Record:
-    """Return the record with one more revision, of a build that was planned anew; every older one stays.
+    """Return the record with one more revision, for a build that was planned again; every older one stays.
 
     Raises BenchError if no reason is given, or as :func:`first_record`.
     """
@@ -66,10 +66,10 @@ def with_measurements(
     reason: str,
     tolerances: FinishedTolerances | None = None,
 ) -> Record:
-    """Return the record with one more revision, in which some clubs carry what they measured, and the verdict.
+    """Return the record with one more revision, in which some clubs have their measurements and the verdict.
 
-    measured: by the club's place in the set, from 0. tolerances: None for the usual ones. Raises BenchError for a
-    place that no club has, or if no reason is given.
+    measured: by the club's place in the set, from 0. tolerances: None for the usual ones. Raises BenchError for a place
+    that no club has, or if no reason is given.
     """
     last = record.latest
     if wrong := sorted(set(measured) - set(range(len(last.clubs)))):
@@ -94,7 +94,7 @@ def with_measurements(
 
 
 def reopened(revision: Revision) -> Order:
-    """Return the order of a revision, from the parts that stand in it: built again, it gives the same cuts.
+    """Return the order of a revision with the parts recorded in it: built again, it gives the same cuts.
 
     Raises DataFileError if the order and the parts of the revision do not fit together.
     """
