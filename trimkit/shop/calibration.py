@@ -38,7 +38,6 @@ Welsch, *Regression Diagnostics*, 1980, call 30 to 100 strong dependence, from m
 where the standard deviation decides.)"""
 
 _SCALE = 1e-3  # rad/(N m), of a noticeably compliant clamp: makes both parameters of order one
-_STEP = 1e-3  # of both parameters, which are of order one; central differences
 _FACTORS = (0.05, 20.0)  # outside this it is not a shaft of the described kind
 _MOST_COMPLIANCE = 50.0  # times the scale: a clamp too soft to hold a club up
 _NONE = 1e-6  # times the scale
@@ -216,7 +215,7 @@ def _model(readings: Sequence[Reading], ei_factor: float, spring: float | None) 
 def _least_squares(
     model: Callable[[Floats], Floats], readings: Sequence[Reading], bounds: Sequence[tuple[float, float]]
 ) -> tuple[Floats, Floats]:
-    """Return the best point and the derivatives of cpm there; refuse a point at the bound of the factor."""
+    """Return the best point and the derivatives of cpm there; refuse a factor at its bound."""
     from scipy.optimize import least_squares
 
     read = np.array([reading.frequency_cpm for reading in readings])
@@ -225,24 +224,10 @@ def _least_squares(
     def residual(point: Floats) -> Floats:
         return np.asarray(model(point) - read)
 
-    def derivatives(point: Floats) -> Floats:
-        # Steps of fixed size: scipy's are relative to the value, and a rigid clamp's compliance is 0.
-        columns = []
-        for along in np.eye(len(bounds)) * _STEP:
-            number = int(np.argmax(along))
-            if point[number] - _STEP < low[number]:
-                change = -3 * model(point) + 4 * model(point + along) - model(point + 2 * along)
-            elif point[number] + _STEP > high[number]:
-                change = 3 * model(point) - 4 * model(point - along) + model(point - 2 * along)
-            else:
-                change = model(point + along) - model(point - along)
-            columns.append(change / (2 * _STEP))
-        return np.stack(columns, axis=-1)
-
     found = least_squares(
         residual,
         np.array([1.0, 0.1])[: len(bounds)],
-        jac=derivatives,
+        jac="3-point",
         bounds=(low, high),
         xtol=1e-10,
         ftol=1e-10,
