@@ -47,8 +47,8 @@ CAUTIONS = (
     ),
     Caution(
         Work.STEEL_DUST,
-        "Sparks and hot chips fly: nothing that burns beside the saw, no graphite dust in the same extractor. The cut "
-        "edge is sharp and hot: let it cool, then take off the burr.",
+        "Sparks and hot chips fly: keep anything that burns away from the saw, and graphite dust out of the same "
+        "extractor. The cut edge is sharp and hot: let it cool, then take off the burr.",
     ),
     Caution(
         Work.GRAPHITE_DUST,

@@ -91,7 +91,7 @@ def stock_table(built: SetBuild) -> pd.DataFrame:
     """Return the shafts that the set uses up, a row for each shaft and raw length (in): how many, and their clubs.
 
     One shaft a club; by name, longest raw length first. Lengths that differ by less than a millionth of an inch are the
-    same. What lies on a shelf is the question of :mod:`trimkit.shop.shelf`.
+    same. For what is on the shelf see :mod:`trimkit.shop.shelf`.
     """
     import pandas as pd
 
