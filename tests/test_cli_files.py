@@ -13,7 +13,7 @@ import pytest
 from trimkit.cli import main
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
-from trimkit.papers.measuredfile import MeasuredRow
+from trimkit.papers.measured import MeasuredRow
 from trimkit.papers.record.store import read_file
 from trimkit.papers.templates import ORDER_FILE
 from trimkit.parts.catalogue import data_folder
@@ -181,7 +181,7 @@ def test_measured_values_of_one_club_from_options(run, here):
         (["--club", "7-iron", "--swingweight", "D0", "--reason", ""], "no reason is given"),
         (["--from", "none.csv"], "none.csv: the file cannot be read"),
         (["--from", RECORD], "the column"),
-        (["--from", "none.csv", "--swingweight", "D0"], "values are given beside a form"),
+        (["--from", "none.csv", "--swingweight", "D0"], "values are given as well as a form"),
     ],
 )
 def test_what_was_not_measured_is_refused_and_the_record_stays(run, here, words, sentence):

@@ -24,11 +24,11 @@ from trimkit.cli import main
 from trimkit.club.order import load_order
 from trimkit.club.orderfile import order_tables, toml_text
 from trimkit.club.set import build_set
+from trimkit.papers.measured import measured_club
 from trimkit.papers.record.build import first_record, reopened, revised, with_measurements
 from trimkit.papers.record.compare import changes_table, compare
 from trimkit.papers.record.file import read_record, record_text
 from trimkit.papers.tables import cut_list, parts_table, prediction_table, steps_table
-from trimkit.papers.verdict import measured_club
 from trimkit.parts.catalogue import data_folder, load_catalogue
 from trimkit.parts.plaintext import shown
 from trimkit.parts.rows import TABLES

@@ -11,7 +11,9 @@ import pytest
 
 import trimkit
 from trimkit.cli import START
+from trimkit.papers.templates import ORDER_FILE
 from trimkit.parts.catalogue import data_folder
+from trimkit.parts.rows import TABLES
 
 ROOT = Path(trimkit.__file__).resolve().parents[1]
 
@@ -49,6 +51,7 @@ def test_the_wheel_carries_data_lessons_and_the_sheet_s_template(wheel):
     assert f"trimkit/_notebooks/{START}" in names
     templates = ("sheet", "sheet_client", "sheet_bench", "sheet_appendix")
     assert {f"trimkit/papers/{name}.html.j2" for name in templates} <= set(names)
+    assert {f"trimkit/papers/example/{name}" for name in (*TABLES, ORDER_FILE)} <= set(names)
     assert not [name for name in names if "sheets/" in name or "checkpoint" in name]
 
 

@@ -37,7 +37,7 @@ _HOME = {
     "revised": "papers.record.build",
     "reopened": "papers.record.build",
     "with_measurements": "papers.record.build",
-    "measured_club": "papers.verdict",
+    "measured_club": "papers.measured",
     "RecordFolder": "papers.record.store",
     "compare": "papers.record.compare",
     "changes_table": "papers.record.compare",

@@ -1,7 +1,7 @@
-"""The shell's way in: one verb for each thing that is done with an order, its parts and its record.
+"""The command line: one verb for each thing to do with an order, its parts and its record.
 
-Exit codes: 0 done (a measured club outside its tolerance is a verdict and no refusal), 1 refused (the reason is on
-standard error and nothing was written), 2 wrong words on the command line.
+Exit codes: 0 done (a measured club outside its tolerance is a verdict, not a refusal), 1 refused (the reason is on
+standard error and nothing was written), 2 wrong arguments.
 """
 
 from __future__ import annotations
@@ -35,9 +35,9 @@ def _parser() -> argparse.ArgumentParser:
     lessons = verbs.add_parser("lessons", help="open the lessons in JupyterLab")
     lessons.add_argument("--no-browser", action="store_true", help="start the server only")
     lessons.add_argument(
-        "--port", type=int, metavar="PORT", default=8888, help="port to listen on, on this machine only (8888)"
+        "--port", type=int, metavar="PORT", default=8888, help="port to listen on, on this machine only (default: 8888)"
     )
-    lessons.add_argument("jupyter", nargs="*", metavar="OPTION", help="further options for JupyterLab, after --")
+    lessons.add_argument("jupyter", nargs="*", metavar="OPTION", help="more options for JupyterLab, after --")
 
     sheet = verbs.add_parser("sheet", help="make the printable sheet of an order")
     sheet.add_argument("order", type=Path, metavar="FILE", help="order file (TOML)")
@@ -45,7 +45,7 @@ def _parser() -> argparse.ArgumentParser:
     sheet.add_argument(
         "--to", type=Path, metavar="FILE", help="HTML file to write (default: the order's name, in this folder)"
     )
-    sheet.add_argument("--replace", action="store_true", help="write over an older sheet")
+    sheet.add_argument("--replace", action="store_true", help="overwrite an older sheet")
 
     check = verbs.add_parser("check", help="check a data file, an order, a record, or a whole data folder")
     check.add_argument(
@@ -63,7 +63,7 @@ def _parser() -> argparse.ArgumentParser:
     tables.add_argument(
         "--to", type=Path, metavar="FOLDER", help="folder to write to (default: the order's name, in this folder)"
     )
-    tables.add_argument("--replace", action="store_true", help="write over older tables")
+    tables.add_argument("--replace", action="store_true", help="overwrite older tables")
 
     templates = verbs.add_parser("templates", help="make a new folder of templates for your own parts and orders")
     templates.add_argument("folder", type=Path, metavar="FOLDER", help="folder to make")
@@ -74,9 +74,7 @@ def _parser() -> argparse.ArgumentParser:
     record.add_argument(
         "--to", type=Path, metavar="FILE", help=f"record, NAME{ENDING} (default: the order's name, in this folder)"
     )
-    record.add_argument(
-        "--reason", metavar="WHY", help="why the build was planned anew; needed where the record is there already"
-    )
+    record.add_argument("--reason", metavar="WHY", help="why the build was planned again; needed if the record exists")
 
     show = verbs.add_parser("show", help="show a record: cuts, predictions, what was measured")
     show.add_argument("record", type=Path, metavar="FILE", help=f"record, NAME{ENDING}")
@@ -95,8 +93,10 @@ def _parser() -> argparse.ArgumentParser:
     measured.add_argument("--frequency-cpm", type=float, metavar="CPM", help="cycles per minute")
     measured.add_argument("--swingweight", metavar="SWINGWEIGHT", help="such as D1.5")
     measured.add_argument("--total-mass", metavar="MASS", help="such as '412 g' or '14.5 oz'")
-    measured.add_argument("--remark", metavar="WORDS", default="", help="a few words")
-    measured.add_argument("--reason", metavar="WHY", default="measured", help="why the record grows (measured)")
+    measured.add_argument("--remark", metavar="WORDS", default="", help="a short remark")
+    measured.add_argument(
+        "--reason", metavar="WHY", default="measured", help="why a revision is added (default: measured)"
+    )
     return parser
 
 
@@ -110,9 +110,9 @@ def _add_parts(parser: argparse.ArgumentParser) -> None:
 
 
 def notebooks_folder() -> Path:
-    """Return the folder of the lessons: ``notebooks/`` of a checkout, or for an installed package a copy of its own.
+    """Return the folder of the lessons: ``notebooks/`` of a checkout or, for an installed package, a copy.
 
-    A copy is made once, in ``trimkit-lessons/`` of the working folder, and is never written over: it is the reader's.
+    The copy is made once, in ``trimkit-lessons/`` of the working folder, and never overwritten: it is the reader's.
     """
     package = Path(trimkit.__file__).resolve().parent
     packaged = package / "_notebooks"
@@ -131,14 +131,14 @@ def _lessons(port: int, no_browser: bool, jupyter: Sequence[str]) -> int:
     command += [*(["--no-browser"] if no_browser else []), *jupyter]
     print(f"Opening the lessons in {folder}. Stop with Ctrl-C, twice.", flush=True)
     server = subprocess.Popen(command)
-    # Ctrl-C reaches JupyterLab too, which asks first and saves what it has to; who stops this process stops both.
+    # Ctrl-C reaches JupyterLab too, which asks first and saves its work; stopping this process stops both.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     signal.signal(signal.SIGTERM, lambda *_: server.terminate())
     return server.wait()
 
 
 def _built(chosen: argparse.Namespace) -> SetBuild:
-    # Imported here, as in every verb: no verb waits for what another one needs.
+    # Every verb imports what it needs itself, so that none waits for what another one needs.
     from trimkit.club.order import open_order
     from trimkit.club.set import build_set
 
@@ -196,7 +196,7 @@ def _templates(chosen: argparse.Namespace) -> str:
     from trimkit.papers.templates import ORDER_FILE, write_templates
 
     paths = write_templates(chosen.folder)
-    return f"Wrote {_counted(len(paths), 'file')} into {chosen.folder}. Begin with {ORDER_FILE}: it says what to do."
+    return f"Wrote {_counted(len(paths), 'file')} into {chosen.folder}. Start with {ORDER_FILE}: it says what to do."
 
 
 def _record(chosen: argparse.Namespace) -> str:
@@ -209,7 +209,7 @@ def _record(chosen: argparse.Namespace) -> str:
         record = first_record(_built(chosen), now, reason=reason or "first plan")
     elif reason is None:
         given, allowed = f"{path} is there already", "a new record, or a reason to add a revision to that one"
-        raise SaveError(given, allowed, "say --reason WHY, or another name with --to")
+        raise SaveError(given, allowed, "give a reason with --reason, or another name with --to")
     else:
         record = revised(read_file(path), _built(chosen), now, reason=reason)
     save_record(path, record)
@@ -228,7 +228,7 @@ def _show(chosen: argparse.Namespace) -> str:
 
 
 def _measured(chosen: argparse.Namespace) -> str:
-    from trimkit.papers.measuredfile import one_measured, read_measured
+    from trimkit.papers.measured import measured_club, place_of, read_measured
     from trimkit.papers.record.build import with_measurements
     from trimkit.papers.record.store import read_file, record_path, save_record
     from trimkit.papers.record.words import measured_lines
@@ -236,12 +236,16 @@ def _measured(chosen: argparse.Namespace) -> str:
     path = record_path(chosen.record)
     record = read_file(path)
     values = {name: getattr(chosen, name) for name in ("playing_length", "frequency_cpm", "swingweight", "total_mass")}
-    if chosen.form is None:
-        found = one_measured(record.latest, chosen.club, **values, remark=chosen.remark)
-    elif chosen.remark or any(value is not None for value in values.values()):
-        raise BenchError("values are given beside a form", "a form, or one club's values", "put them into the form")
-    else:
+    given = bool(chosen.remark) or any(value is not None for value in values.values())
+    if chosen.form is not None and given:
+        raise BenchError("values are given as well as a form", "a form, or one club's values", "put them into the form")
+    if chosen.form is not None:
         found = read_measured(chosen.form, record.latest)
+    else:
+        place = place_of(record.latest, chosen.club)
+        if not given:
+            raise BenchError("no measured value is given", "one value or more", "say what was measured")
+        found = {place: measured_club(**values, remark=chosen.remark)}
     record = with_measurements(record, found, datetime.now(UTC), reason=chosen.reason)
     save_record(path, record)
     return "\n".join([*measured_lines(record.latest), f"Wrote {path}: revision {record.latest.number}."])
@@ -266,7 +270,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BenchError as refused:
         print(f"trimkit: {shown(str(refused))}", file=sys.stderr)
         return 1
-    except OSError as refused:  # a path that the system will not even look at
+    except OSError as refused:  # such as a path that the system does not accept
         why = f"{refused.filename}: {refused.strerror}. Allowed: a path that can be read. Do next: check the path."
         print(f"trimkit: {shown(why)}", file=sys.stderr)
         return 1

@@ -145,7 +145,7 @@ def test_what_was_decided_on_purpose_stands_in_the_client_s_words():
     wedge = dataclasses.replace(order.clubs[-1], decisions=Decisions(bore=BoreChoice.LEAVE, why=why))
     left = build_set(dataclasses.replace(order, clubs=(*order.clubs[:-1], wedge))).clubs[-1].plan
     said = client_reason(left)
-    assert f"For this head 1/2 in more would come off; on purpose it does not ({why})" in said
+    assert f"For this head 1/2 in more would come off; this was left out on purpose ({why})" in said
     assert "this club bends a little more easily" in said
 
 

@@ -59,6 +59,14 @@ def test_the_cautions_and_who_decides_are_with_the_cuts():
 def test_the_stock_counts_every_club_once():
     stock = rows(set_files(BUILDS["taper_soft_step"])["stock.csv"])
     assert sum(int(row["needed_count"]) for row in stock) == len(BUILDS["taper_soft_step"].clubs)
+    for row in stock:
+        clubs = [
+            c.plan.club for c in BUILDS["taper_soft_step"].clubs if c.plan.raw_length_in == float(row["raw_length_in"])
+        ]
+        assert row["clubs"].split(", ") == clubs
+        assert int(row["needed_count"]) == len(clubs)
+    lengths = [float(row["raw_length_in"]) for row in stock]
+    assert lengths == sorted(set(lengths), reverse=True)
 
 
 @pytest.mark.parametrize("name", ["evening_class", "taper_soft_step"])

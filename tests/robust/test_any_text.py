@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from trimkit.club.order import shipped_order
 from trimkit.mechanics.balance import swingweight_oz_in, swingweight_text
+from trimkit.papers.measured import measured_club
 from trimkit.papers.record.store import RecordFolder
-from trimkit.papers.verdict import measured_club
 from trimkit.parts.errors import BenchError, SaveError
 from trimkit.parts.units import both_units, length_in, mass_g, nearest_mark
 from trimkit.study.exercises.bank import LESSONS, exercises_of

@@ -210,7 +210,7 @@ def test_a_list_that_is_too_long_is_one_fault(place):
 
 
 def test_more_names_in_one_place_than_there_may_be_are_one_fault():
-    for count, said in ((MOST_NAMES, "Extra inputs"), (MOST_NAMES + 1, f"{MOST_NAMES + 1} names stand in one place")):
+    for count, said in ((MOST_NAMES, "Extra inputs"), (MOST_NAMES + 1, f"{MOST_NAMES + 1} names are in one place")):
         text = _put(_whole_record(), (*CLUBS, 0, "cuts"), {f"name {number}": 1 for number in range(count)})
         with pytest.raises(DataFileError, match=said):
             read_record(text)

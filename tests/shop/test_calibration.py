@@ -51,10 +51,10 @@ def test_planted_stiffness_and_spring_come_back(ei, spring):
     assert np.abs(found.residual_cpm).max() < 1e-4
 
 
-def test_a_clamp_that_does_not_give_is_found_as_such():
+def test_a_rigid_clamp_is_found_as_such():
     found = calibrate(raw(CLAMPS, 0.95, None), reading_error_cpm=0.1)
     assert found.root_spring_n_m_per_rad is None
-    assert not found.clamp_gives
+    assert not found.clamp_is_compliant
     assert found.ei_factor == pytest.approx(0.95, rel=1e-6)
 
 
@@ -121,7 +121,7 @@ def test_the_same_readings_are_enough_or_not_as_they_are_sure_or_not():
 def test_one_reading_gives_the_factor_if_the_spring_is_stated():
     found = calibrate_ei(raw((5.0,), 0.93, 1500.0), root_spring_n_m_per_rad=1500.0, reading_error_cpm=0.5)
     assert found.ei_factor == pytest.approx(0.93, rel=1e-6)
-    # f goes nearly as sqrt(EI): half a cpm in 280 is about 0.36 % of EI, a little more in a clamp that gives.
+    # f goes nearly as sqrt(EI): half a cpm in 280 is about 0.36 % of EI, a little more in a compliant clamp.
     assert found.ei_factor_sd == pytest.approx(0.93 * 2 * 0.5 / found.readings[0].frequency_cpm, rel=0.2)
     unseen = calibrate_ei(raw((5.0,), 0.93, 1500.0))
     assert unseen.ei_factor < 0.93

@@ -47,7 +47,7 @@ def test_four_times_the_stiffness_is_twice_the_frequency():
 
 
 def test_a_reading_that_no_stiffness_gives_is_refused():
-    """In a clamp that gives, even a rigid shaft has a frequency; nothing reads higher."""
+    """In a compliant clamp even a rigid shaft has a frequency; nothing reads higher."""
     bench = FrequencyBench(205.0, root_spring_n_m_per_rad=200.0)
     rigid = read(1e7, 1.0, bench)
     above = MeasuredShaft("too high", 1.02 * rigid.raw_frequency_cpm, rigid.raw_mass_g)

@@ -16,7 +16,6 @@ from trimkit.trim.plan import plan_club
 from trimkit.trim.practice import BenchPractice
 from trimkit.trim.refusals import Gathered, RefusedTogether, ShaftTooShort, faults_of, finite
 from trimkit.trim.schedule import TrimSchedule
-from trimkit.trim.stock import ShelfItem
 from trimkit.trim.wanted import Decisions
 
 
@@ -178,8 +177,6 @@ REFUSALS = {
     "a mass that is not a number": (lambda b: b.ladder.by_mass(math.nan), ["head mass is nan"]),
     "tape of no thickness": (lambda b: BenchPractice(tape_thickness_in=0.0), ["tape_thickness_in is 0"]),
     "a figure of the bench that is negative": (lambda b: BenchPractice(longest_extension_in=-1.0), ["is -1"]),
-    "a shelf with half a shaft": (lambda b: ShelfItem("shaft", 42.0, 0.5), ["0.5 pieces", "whole number"]),
-    "a shelf with shafts of no length": (lambda b: ShelfItem("shaft", 0.0, 1), ["raw length 0 in"]),
 }
 
 

@@ -1,1 +1,1 @@
-"""What leaves the bench: sheet, tables, templates, what was measured."""
+"""What leaves the bench: sheet, tables, templates, record, and what was measured."""

@@ -1,4 +1,4 @@
-"""What the sheet's numbers rest on: assumptions in sentences, and every stated figure with its unit and standing."""
+"""What the sheet's numbers are based on: assumptions in sentences, and every stated figure with unit and standing."""
 
 from __future__ import annotations
 
@@ -15,14 +15,14 @@ from trimkit.parts.units import MM_PER_IN, say_number
 from trimkit.trim.practice import PRACTICE_SOURCE
 
 STANDINGS = {
-    Standing.PUBLISHED: "printed in a source that anybody can look up",
+    Standing.PUBLISHED: "printed in a source that anyone can look up",
     Standing.MEASURED: "measured on the part in hand",
     Standing.CHOSEN: "decided by the client, the shop or the writers of this sheet",
     Standing.DERIVED: "follows by arithmetic or geometry from the others",
-    Standing.OWN_DATA: "stands in the shop's own files",
+    Standing.OWN_DATA: "from the shop's own files",
     Standing.COMMON_PRACTICE: "what the trade commonly does; nobody has published why",
     Standing.FROM_MEMORY: "remembered, not looked up: check it before relying on it",
-    Standing.INVENTED: "made up to show how it works: never cut a real shaft by it",
+    Standing.INVENTED: "made up to show how the sheet works: never cut a real shaft by it",
 }
 
 WORDS = {
@@ -31,10 +31,10 @@ WORDS = {
     "tip trim, butt trim": "what comes off the thin end, which goes into the head; off the thick end, under the grip",
     "bore, BBGL": "the hole in the head that takes the shaft; bottom of bore to ground line: how far above the ground "
     "the shaft ends, along the shaft",
-    "trims as": "the club whose row of the cutting table is used; a 2.37-iron lies 0.37 of the way from the 2-iron to "
+    "trims as": "the club whose row of the cutting table is used; a 2.37-iron is 0.37 of the way from the 2-iron to "
     "the 3-iron",
-    "off the set's line": "how far a club's frequency lies above or below the line through the whole set",
-    "cpm": "cycles per minute: how often the clamped club swings to and fro; more means stiffer",
+    "off the set's line": "how far a club's frequency is above or below the line through the whole set",
+    "cpm": "cycles per minute: how often the clamped club swings to and fro; a higher number means stiffer",
     "swingweight": "how heavy the head feels in the swing, a letter and a number; A is light, later letters heavier",
     "MOI": "moment of inertia about the end of the grip: how hard it is to start the club turning",
     "soft step": "a taper-tip shaft made for the next longer club; hard step: for the next shorter one",
@@ -43,7 +43,7 @@ WORDS = {
 
 @dataclass(frozen=True)
 class StatedFigure:
-    """A figure that no part and no order gives: what it is, its value with the unit, and its source."""
+    """A figure that comes from neither a part nor the order: what it is, its value with the unit, and its source."""
 
     what: str
     value: str
@@ -51,42 +51,42 @@ class StatedFigure:
 
     @property
     def rests_on(self) -> str:
-        """Its source and standing in words; what is chosen here says so by itself."""
+        """Its source and standing in words; a source of what is chosen here already says so."""
         return self.source.text if self.source is CHOSEN_HERE else str(self.source)
 
 
 def assumptions(built: SetBuild) -> tuple[str, ...]:
-    """Return what the predictions rest on, a sentence each."""
+    """Return what the predictions assume, a sentence each."""
     order, first = built.order, built.clubs[0]
     spring = order.assembly.root_spring_n_m_per_rad
     clamp = (
-        "a clamp that does not give; a shop's clamp gives a little and reads lower"
+        "a rigid clamp; a shop's clamp yields a little and reads lower"
         if spring is None
-        else f"a clamp that gives, {spring:g} N m per radian (from the order)"
+        else f"a clamp that yields {spring:g} N m per radian (from the order)"
     )
     lines = [
         f"Frequency: shaft clamped over {order.assembly.clamp_in:g} in from the cap end (from memory, unverified), "
         f"{clamp}.",
-        "Left out: shear, the torsion that the heel-toe offset of the head's centre couples in, damping, gravity, and "
-        "the give of hosel and grip.",
-        "There is no published standard for shaft flex: the letters are those of this shaft's own schedule, at the "
+        "Left out: shear, torsion from the heel-toe offset of the head's centre of mass, damping, gravity, and "
+        "the compliance of hosel and grip.",
+        "There is no published standard for shaft flex: the letters are from this shaft's own schedule, for the "
         "same club, head and length.",
         "Swingweight: fulcrum 14 in from the cap end, D0 at 213.5 oz in, 1.75 oz in a point (from memory, unverified).",
         f"Also in each club: ferrule {order.assembly.ferrule_mass_g:g} g, tape {order.assembly.tape_mass_g:g} g, "
         f"epoxy {order.assembly.epoxy_mass_g:g} g, tip weight {order.assembly.tip_weight_g:g} g (from the order; 0 "
-        "where nobody weighed it).",
+        "where it was not weighed).",
     ]
     if order.shaft.material is Material.STEEL:
         lines.insert(
             1,
             f"Steel: E = {STEEL_YOUNGS_MODULUS_PA / 1e6:.0f} N/mm² (EN 1993-1-1), density {STEEL_DENSITY_KG_M3:.0f} "
-            "kg/m³ (constructional steel tables); wall thickness scaled until the shaft weighs what the scale says.",
+            "kg/m³ (constructional steel tables); wall thickness scaled so that the shaft has its measured mass.",
         )
     else:
         lines.insert(
             1,
-            "Graphite: stiffness and mass along the shaft as its stations in the data give them, mass scaled until "
-            "the shaft weighs what the scale says.",
+            "Graphite: stiffness and mass along the shaft from its stations in the data, mass scaled so that the shaft "
+            "has its measured mass.",
         )
     if order.wanted_swingweight:
         lines.append(f"Wanted swingweight: {order.wanted_swingweight}; the {first.plan.club} is {first.swingweight}.")
@@ -94,7 +94,7 @@ def assumptions(built: SetBuild) -> tuple[str, ...]:
 
 
 def stated_figures(built: SetBuild, tolerances: CheckTolerances) -> tuple[StatedFigure, ...]:
-    """Return every tolerance and every figure of the bench that was used, with unit and standing."""
+    """Return every tolerance and every figure of bench practice that was used, with unit and standing."""
     practice = built.clubs[0].plan.wanted.practice
 
     def both(length_in: float) -> str:

@@ -1,6 +1,6 @@
-"""What can hurt somebody at the bench, said once for the sheet; a lesson says what belongs to its own work.
+"""What can hurt someone at the bench, for the sheet; each lesson has the cautions for its own work.
 
-These are reminders, not instructions for safe work: what comes first stands in :data:`WHO_DECIDES`.
+These are reminders, not instructions for safe work: :data:`WHO_DECIDES` names what comes first.
 Standing: common practice, no source.
 """
 
@@ -15,7 +15,7 @@ from trimkit.parts.sources import Source, Standing
 CAUTION_SOURCE = Source("reminders of the bench", Standing.COMMON_PRACTICE)
 
 WHO_DECIDES = (
-    "These are reminders, not a training. The makers' own instructions and safety data sheets, the rules of your "
+    "These are reminders, not training. The makers' own instructions and safety data sheets, the rules of your "
     "workplace and, in a class, the person in charge come before this sheet. If you are not sure, ask first."
 )
 
@@ -33,7 +33,7 @@ class Work(StrEnum):
 
 @dataclass(frozen=True)
 class Caution:
-    """One caution: the work it belongs to, and what to do, in words for a beginner."""
+    """One caution: the work it belongs to, and what to do, in a beginner's words."""
 
     work: Work
     text: str
@@ -47,22 +47,23 @@ CAUTIONS = (
     ),
     Caution(
         Work.STEEL_DUST,
-        "Sparks and hot chips fly: nothing that burns beside the saw, no graphite dust in the same extractor. The cut "
-        "edge is sharp and hot: let it cool, then take off the burr.",
+        "Sparks and hot chips fly: keep anything that burns away from the saw, and graphite dust out of the same "
+        "extractor. The cut edge is sharp and hot: let it cool, then take off the burr.",
     ),
     Caution(
         Work.GRAPHITE_DUST,
-        "Its dust harms lungs, eyes and skin: cut wet or with extraction, wear a respirator fit for it, wipe up wet, "
-        "never blow it away.",
+        "Graphite dust harms lungs, eyes and skin: cut wet or with extraction, wear a respirator rated for it, wipe up "
+        "wet, never blow it away.",
     ),
     Caution(
         Work.EPOXY,
-        "Wear nitrile gloves and air the room. Let it cure for as long as its maker says before the first swing.",
+        "Wear nitrile gloves and air the room. Before the first swing, let the epoxy cure for as long as its maker "
+        "says.",
     ),
     Caution(
         Work.HEAT,
         "Heat in short passes and no hotter than needed, pull straight, away from people. Burning glue gives off "
-        "fumes: air the room. Never heat graphite without control. Head and hosel stay hot for long.",
+        "fumes: air the room. Never heat graphite without control. Head and hosel stay hot for a long time.",
     ),
     Caution(
         Work.TOO_FAR,
@@ -73,7 +74,7 @@ CAUTIONS = (
 
 
 def cautions_for(material: Material | None = None) -> tuple[Caution, ...]:
-    """Return the cautions for work on a shaft; with a material, without those for the dust of the other one."""
+    """Return the cautions for work on a shaft; for a given material, without those for the other one's dust."""
     other = {Material.STEEL: Work.GRAPHITE_DUST, Material.GRAPHITE: Work.STEEL_DUST}
     left_out = None if material is None else other[material]
     return tuple(caution for caution in CAUTIONS if caution.work is not left_out)

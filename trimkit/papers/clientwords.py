@@ -1,6 +1,6 @@
-"""Why each shaft is cut where it is, in words for the client: no word of the trade that is not explained.
+"""Why each shaft is cut where it is, in the client's words: no term of the trade without an explanation.
 
-Standing: said from the plan's own numbers, nothing is computed anew; each number's source stands in the appendix.
+Standing: words for the plan's own numbers; the sheet's appendix has the source of each.
 """
 
 from __future__ import annotations
@@ -16,11 +16,11 @@ from trimkit.trim.length import GivenLength, LadderLength, ReferenceLength
 from trimkit.trim.plan import TrimPlan
 
 SMALLEST_SAID_IN = 1 / 16
-"""Less than this is said in millimetres, in: the nearest sixteenth of an inch would say too much or 0. Chosen here."""
+"""Anything smaller (in) is given in millimetres: its nearest sixteenth would be 0 or too much. Chosen here."""
 
 
 def plain_length(length_in: float) -> str:
-    """Return a length (in) for a sentence, without its sign: a ruler's nearest mark, or millimetres if it is tiny.
+    """Return a length (in) for a sentence, without its sign: the ruler's nearest mark, or millimetres if it is tiny.
 
     >>> plain_length(-0.5), plain_length(0.02)
     ('1/2 in', '0.5 mm')
@@ -30,7 +30,7 @@ def plain_length(length_in: float) -> str:
 
 
 def plain_weight(club: EquivalentClub) -> str:
-    """Return which clubs have a head of such a weight, for a client.
+    """Return, for a client, which clubs have a head of this weight.
 
     >>> plain_weight(EquivalentClub("2-iron", "3-iron", 0.37)), plain_weight(EquivalentClub("8-iron", "8-iron", 0.0))
     ("between a 2-iron's and a 3-iron's", "like an 8-iron's")
@@ -41,7 +41,7 @@ def plain_weight(club: EquivalentClub) -> str:
 
 
 def client_reason(plan: TrimPlan) -> str:
-    """Answer, for one club and in plain words, why its shaft is cut where it is: head, thin end, length, thick end."""
+    """Answer in plain words why one club's shaft is cut where it is: head, thin end, length, thick end."""
     said = [*_which(plan), *(_taper(plan) if _is_taper(plan) else _thin_end(plan)), _length(plan), *_thick_end(plan)]
     return " ".join(said)
 
@@ -53,7 +53,7 @@ def _is_taper(plan: TrimPlan) -> bool:
 def _which(plan: TrimPlan) -> list[str]:
     head, decided = plan.wanted.head, plan.wanted.decisions.trim_as
     way = decided or usual_way(head)
-    purpose = "" if decided is None else f" So it was decided: {plan.wanted.decisions.reason}."
+    purpose = "" if decided is None else f" This was decided: {plan.wanted.decisions.reason}."
     if way is TrimAs.MASS:
         weight = say_number(head.head_mass_g, 0)
         like = plain_weight(plan.equivalent)
@@ -68,18 +68,20 @@ def _thin_end(plan: TrimPlan) -> list[str]:
         flex = plan.flex
         part = say_number(100 * flex.fraction, 0)
         said.append(
-            f"Your flex lies {part} % of the way from {flex.softer} to {flex.stiffer}: "
+            f"Your flex is {part} % of the way from {flex.softer} to {flex.stiffer}: "
             f"{plain_length(plan.between_flexes_in)} more."
         )
     bore = plan.bbgl_correction_in
     if bore:
         end, size = ("higher", "more") if bore > 0 else ("lower", "less")
-        said.append(f"Here the shaft ends {plain_length(bore)} {end} than the table expects: so much {size} comes off.")
+        said.append(
+            f"Here the shaft ends {plain_length(bore)} {end} than the table expects: that much {size} comes off."
+        )
     left = plan.bbgl_uncorrected_in
     if left:
         size = "more" if left > 0 else "less"
         said.append(
-            f"For this head {plain_length(left)} {size} would come off; on purpose it does not "
+            f"For this head {plain_length(left)} {size} would come off; this was left out on purpose "
             f"({plan.wanted.decisions.reason}): this club bends a little {size} easily."
         )
     return said
@@ -126,9 +128,9 @@ def _thick_end(plan: TrimPlan) -> list[str]:
 
 
 def cut_drawing(plan: TrimPlan) -> str:
-    """Return an inline SVG of one bare shaft with its two cuts, lengths to scale, thickness not.
+    """Return an inline SVG of one bare shaft with its two cuts: lengths to scale, thickness not.
 
-    Positions in pixels: 640 for the raw length and what is added to it. Black and greys only; every word is escaped.
+    The raw length with any extension is 640 pixels long. Black and greys only; every word is escaped.
     """
     per_in = 640 / (plan.raw_length_in + plan.extension_in)
     tip, keep = plan.tip_trim_in * per_in, (plan.cut_length_in - plan.extension_in) * per_in

@@ -1,11 +1,11 @@
-"""What the published Equipment Rules say about numbers that are known here: flags, never a verdict.
+"""What the published Equipment Rules say about numbers that a plan knows: flags, never a verdict.
 
-A flag says: this number is outside, or near, or not known; measure it as the rules say and ask. Whether a club
-conforms, only the governing body decides (:data:`WHO_DECIDES`). Of the many rules only those are looked at whose
-numbers a plan knows: length, how high the hosel reaches, the grip.
+A flag says that a number is outside a limit, near it, or not known: measure it as the rules say, and ask. Only the
+governing body decides whether a club conforms (:data:`WHO_DECIDES`). Of the many rules only those for a plan's own
+numbers are checked: length, how high the hosel reaches, the grip.
 
-Standing: limits published, Equipment Rules Part 2 sections 1c, 2a and 3, and Model Local Rule G-10; the least length
-was read second-hand. How near is near, is chosen here.
+Standing: limits published, Equipment Rules Part 2 sections 1c, 2a and 3, and Model Local Rule G-10; the shortest length
+was read second-hand. How near counts as near is chosen here.
 """
 
 from __future__ import annotations
@@ -37,16 +37,16 @@ RULES_SHAFT = Source("Equipment Rules Part 2 section 2a", Standing.PUBLISHED)
 RULES_GRIP = Source("Equipment Rules Part 2 section 3", Standing.PUBLISHED)
 
 NEAR_IN = 0.25
-"""A length nearer to its limit than this is flagged too, in: the rules measure otherwise than a plan. Chosen here."""
+"""A length closer to its limit than this (in) is flagged too, as the rules measure differently. Chosen here."""
 
 WHO_DECIDES = (
-    "Flags, not a verdict: the governing body decides whether a club conforms. Only the numbers named here are looked "
-    "at; the Equipment Rules ask for much more, and for measuring in their own way."
+    "Flags, not a verdict: the governing body decides whether a club conforms. Only the numbers named here are "
+    "checked; the Equipment Rules ask for much more, and measure in their own way."
 )
 
 
 class Flag(StrEnum):
-    """What a look at one number came to."""
+    """The result of comparing one number with its limit."""
 
     OUTSIDE = "flag: outside the limit"
     NEAR = "flag: near the limit"
@@ -56,9 +56,9 @@ class Flag(StrEnum):
 
 @dataclass(frozen=True)
 class RuleFlag:
-    """One rule looked at for one club.
+    """One rule compared with one club.
 
-    item: what is looked at. known_in: the number that is known, in; None where none is. limit: in words, with unit.
+    item: what is compared. known_in: the club's number, in; None if it is not known. limit: in words, with unit.
     source: section and standing. text: a sentence for the person at the bench.
     """
 
@@ -73,16 +73,16 @@ class RuleFlag:
 
     @property
     def raised(self) -> bool:
-        """Whether a person has to look."""
+        """Whether someone has to check."""
         return self.flag is not Flag.NONE
 
 
 def rule_flags(plan: TrimPlan) -> tuple[RuleFlag, ...]:
-    """Answer which published numbers a planned club lies outside of, near to, or cannot be compared with.
+    """Answer which published limits a planned club is outside of, near to, or cannot be compared with.
 
-    Compared: the playing length along the shaft (in) with the longest and shortest the rules and a model local rule
-    allow; the height of the hosel's rim above the ground line (in), where the visible shaft ends; the grip's length
-    (in). A grip's outside is not among its measured values, so that it is always flagged. Raises nothing.
+    Compared: the playing length along the shaft (in) with the longest and shortest that the rules and a model local
+    rule allow; the height of the hosel's rim above the ground line (in), where the visible shaft ends; the grip's
+    length (in). A grip's outer diameter is not among its measured values, so it is always flagged. Raises nothing.
     """
     length, grip = plan.playing_length_in, plan.wanted.grip
     measure = "Measure it as the rules do, sole against a plane at 60 degrees to the ground"
@@ -109,19 +109,19 @@ def rule_flags(plan: TrimPlan) -> tuple[RuleFlag, ...]:
             f"at most {say_in(GRIP_WIDEST_IN)}",
             RULES_GRIP,
             Flag.UNKNOWN,
-            f"The grip's outside is not in the data: measure its widest place on the finished club; at most "
+            f"The grip's outer diameter is not in the data: measure it at its widest on the finished club; at most "
             f"{say_in(GRIP_WIDEST_IN)}. The governing body decides.",
         ),
     )
 
 
 def set_flags(plans: Iterable[TrimPlan]) -> tuple[RuleFlag, ...]:
-    """Return every rule looked at for every club, in the order of the plans."""
+    """Return every rule compared with every club, in the order of the plans."""
     return tuple(flag for plan in plans for flag in rule_flags(plan))
 
 
 def raised_together(flags: Iterable[RuleFlag]) -> dict[RuleFlag, tuple[str, ...]]:
-    """Return the flags that were raised, those of the same words once, each with the clubs it was raised for."""
+    """Return the flags that were raised, each wording once, with the clubs it was raised for."""
     together: dict[tuple[str, str], tuple[RuleFlag, list[str]]] = {}
     for flag in flags:
         if flag.raised:

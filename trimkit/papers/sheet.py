@@ -1,7 +1,7 @@
-"""The sheet of a set: one self-contained HTML page to print, in three parts that each begin on a paper of their own.
+"""The sheet of a set: one self-contained HTML page to print, in three parts that each start on a new sheet of paper.
 
 A page for the client, in plain words (:mod:`trimkit.papers.clientwords`); a bench card for the saw; an appendix with
-the source, standing and assumptions of every number (:mod:`trimkit.papers.appendix`). Each has a template beside this.
+the source, standing and assumptions of every number (:mod:`trimkit.papers.appendix`). Each part has its own template.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ DIVISIONS = 16
 
 
 def mark(exact_in: float) -> str:
-    """Return a length as the nearest mark of the ruler, for the saw; the sheet says beside it that it is the nearest.
+    """Return a length (in) as the nearest mark of the ruler, for the saw; the sheet says that it is the nearest.
 
     >>> mark(3.97)
     '4 in'
@@ -32,7 +32,7 @@ def mark(exact_in: float) -> str:
 
 
 def mark_parts(exact_in: float) -> tuple[str, str]:
-    """Return a length's nearest mark (in) as whole inches and fraction, either may be empty, to print them apart.
+    """Return a length's nearest mark (in) as whole inches and fraction, to print them apart; either may be empty.
 
     >>> mark_parts(3.97), mark_parts(1.44), mark_parts(-0.25)
     (('4', ''), ('1', '7/16'), ('', '−1/4'))
@@ -55,7 +55,7 @@ def exact(exact_in: float) -> str:
 
 
 def step_inches(step: TrimStep) -> str:
-    """Return the inches of a step as the sheet shows them; those that are added carry their sign."""
+    """Return the inches of a step as the sheet shows them; corrections carry their sign."""
     if step.kind is StepKind.CLUB:
         return ""
     sign = "+" if step.kind in (StepKind.FLEX, StepKind.BORE) else ""
@@ -63,7 +63,7 @@ def step_inches(step: TrimStep) -> str:
 
 
 def frequency_sentence(built: SetBuild) -> str:
-    """Return the set's frequencies in one sentence, for a figure's caption and for a screen reader."""
+    """Return the set's frequencies in one sentence, for the figure's caption and for a screen reader."""
     first, last = built.clubs[0], built.clubs[-1]
     return (
         f"The frequency rises from {first.frequency_cpm:.1f} cpm ({first.plan.club}, "
@@ -73,14 +73,14 @@ def frequency_sentence(built: SetBuild) -> str:
 
 
 def blocked(check: SetCheck, club: ClubCheck) -> bool:
-    """Return whether a club must not be cut yet: it does not agree, or something is off about the whole set."""
+    """Return whether a club must not be cut yet: its numbers disagree, or something is wrong with the whole set."""
     return bool(check.whole_set) or club.verdict is not Verdict.CUT
 
 
 def sheet_html(built: SetBuild, figure_svg: str) -> str:
-    """Return the whole page as text: no script, nothing fetched; words from an order or a data file are escaped.
+    """Return the whole page as text, without scripts or links to fetch; words from orders and data files are escaped.
 
-    figure_svg: an inline SVG made by this package's own figures, which is put in as it is.
+    figure_svg: an inline SVG made by this package's own figures, inserted as it is.
     """
     from jinja2 import Environment, PackageLoader, StrictUndefined
     from markupsafe import Markup
@@ -112,8 +112,8 @@ def sheet_html(built: SetBuild, figure_svg: str) -> str:
         standings=STANDINGS,
         words=WORDS,
         client_reason=client_reason,
-        cut_drawing=Markup(cut_drawing(built.clubs[0].plan)),  # every word in it was escaped
-        figure_svg=Markup(figure_svg),  # our own figure; the SVG writer escaped its texts
+        cut_drawing=Markup(cut_drawing(built.clubs[0].plan)),  # escaped where it is made
+        figure_svg=Markup(figure_svg),  # our own figure; matplotlib escapes its texts
         figure_sentence=frequency_sentence(built),
         divisions=DIVISIONS,
         mark=mark,

@@ -11,7 +11,7 @@ from trimkit.check.tables import causes_table, double_check_table, findings_tabl
 from trimkit.club.set import SetBuild
 from trimkit.papers import tables
 from trimkit.papers.equipmentrules import flags_table
-from trimkit.papers.measuredfile import measured_form
+from trimkit.papers.measured import measured_form
 from trimkit.parts.csvtext import csv_text
 from trimkit.parts.saving import save_texts
 from trimkit.trim.steps import StepKind
@@ -21,11 +21,10 @@ if TYPE_CHECKING:
 
 
 def set_tables(built: SetBuild) -> dict[str, pd.DataFrame]:
-    """Return every table of a set by its name; a set that has no line is without its two tables.
+    """Return every table of a set by its name. The unit of a number is in its column's name or in its row's ``unit``.
 
-    No line: fewer than four clubs, or one length only (:attr:`trimkit.check.doublecheck.SetCheck.line_report`).
-
-    The unit of every number is in its column's name, or in the column ``unit`` of its row.
+    The two tables of the set's line are left out if it has none: fewer than four clubs, or all of one length
+    (:attr:`trimkit.check.doublecheck.SetCheck.line_report`).
     """
     check = double_check(built)
     found = {
@@ -47,7 +46,9 @@ def set_tables(built: SetBuild) -> dict[str, pd.DataFrame]:
 
 def _steps(built: SetBuild) -> pd.DataFrame:
     steps = [step for club in built.clubs for step in club.plan.steps]
-    inches = [math.nan if step.kind is StepKind.CLUB else step.inches for step in steps]  # which club it is: no length
+    inches = [
+        math.nan if step.kind is StepKind.CLUB else step.inches for step in steps
+    ]  # its label is a club, not a length
     return tables.steps_table(built).assign(inches_in=inches)
 
 
@@ -66,7 +67,7 @@ def table_csv(table: pd.DataFrame, file: str | None = None) -> str:
 
 
 def set_files(built: SetBuild) -> dict[str, str]:
-    """Return the texts of a set's CSV files by their names, with an empty form for what is measured afterwards."""
+    """Return the texts of a set's CSV files by their names, with an empty form for what is measured later."""
     texts = {f"{name}.csv": table_csv(table, f"{name}.csv") for name, table in set_tables(built).items()}
     return texts | {"to_measure.csv": measured_form([club.plan.club for club in built.clubs])}
 
@@ -74,7 +75,7 @@ def set_files(built: SetBuild) -> dict[str, str]:
 def write_tables(built: SetBuild, folder: Path, *, replace: bool = False) -> tuple[Path, ...]:
     """Write every table of a set as CSV files into a folder, all or none, and return their paths.
 
-    replace: whether older files of those names may be replaced. Raises SaveError if one is there and may not, or if
-    the folder cannot be written to; then nothing was changed.
+    replace: whether older files of those names may be replaced. Raises SaveError if one is there and may not be
+    replaced, or if the folder cannot be written to.
     """
     return save_texts(folder, set_files(built), replace=replace)

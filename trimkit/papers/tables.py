@@ -9,28 +9,26 @@ from typing import TYPE_CHECKING
 
 from trimkit.club.set import SetBuild
 from trimkit.papers import cautions
-from trimkit.trim.stock import count_stock
 
 if TYPE_CHECKING:
     import pandas as pd
+
+_HEAD = ("head_mass_g", "bore_diameter_in", "bore_depth_in")
+_BEFORE_TRIM = ("schedule_trim_in", "between_flexes_in", "bbgl_correction_in", "tip_trim_in")
+_AFTER_TRIM = ("cut_length_in", "butt_trim_in", "playing_length_in", "raw_length_in")
+_MASSES = ("swingweight", "total_mass_g", "balance_point_in", "moi_kg_cm2")
 
 
 def parts_table(built: SetBuild) -> pd.DataFrame:
     """Return the heads as measured, a row a club: masses in g, lengths in in, each with its source and standing."""
     import pandas as pd
 
-    rows = [
-        {
-            "club": club.plan.club,
-            "head": club.plan.wanted.head.name,
-            "head_mass_g": club.plan.wanted.head.head_mass_g,
-            "bore_diameter_in": club.plan.wanted.head.bore_diameter_in,
-            "bore_depth_in": club.plan.wanted.head.bore_depth_in,
-            "bbgl_in": club.plan.wanted.bbgl_in,
-            "source": str(club.plan.wanted.head.source),
-        }
-        for club in built.clubs
-    ]
+    rows = []
+    for club in built.clubs:
+        wanted = club.plan.wanted
+        row = {"club": club.plan.club, "head": wanted.head.name}
+        row |= {name: getattr(wanted.head, name) for name in _HEAD}
+        rows.append(row | {"bbgl_in": wanted.bbgl_in, "source": str(wanted.head.source)})
     return pd.DataFrame(rows).set_index("club")
 
 
@@ -39,18 +37,8 @@ def cut_list(built: SetBuild) -> pd.DataFrame:
     import pandas as pd
 
     rows = [
-        {
-            "club": club.plan.club,
-            "trims_as": str(club.plan.equivalent),
-            "schedule_trim_in": club.plan.schedule_trim_in,
-            "between_flexes_in": club.plan.between_flexes_in,
-            "bbgl_correction_in": club.plan.bbgl_correction_in,
-            "tip_trim_in": club.plan.tip_trim_in,
-            "cut_length_in": club.plan.cut_length_in,
-            "butt_trim_in": club.plan.butt_trim_in,
-            "playing_length_in": club.plan.playing_length_in,
-            "raw_length_in": club.plan.raw_length_in,
-        }
+        {"club": club.plan.club, "trims_as": str(club.plan.equivalent)}
+        | {name: getattr(club.plan, name) for name in (*_BEFORE_TRIM, *_AFTER_TRIM)}
         for club in built.clubs
     ]
     return pd.DataFrame(rows).set_index("club")
@@ -79,15 +67,8 @@ def prediction_table(built: SetBuild) -> pd.DataFrame:
     import pandas as pd
 
     rows = [
-        {
-            "club": club.plan.club,
-            "frequency_cpm": club.frequency_cpm,
-            "flex": club.flex_text,
-            "swingweight": club.swingweight,
-            "total_mass_g": club.total_mass_g,
-            "balance_point_in": club.balance_point_in,
-            "moi_kg_cm2": club.moi_kg_cm2,
-        }
+        {"club": club.plan.club, "frequency_cpm": club.frequency_cpm, "flex": club.flex_text}
+        | {name: getattr(club, name) for name in _MASSES}
         for club in built.clubs
     ]
     return pd.DataFrame(rows).set_index("club")
@@ -107,23 +88,30 @@ def notes_table(built: SetBuild) -> pd.DataFrame:
 
 
 def stock_table(built: SetBuild) -> pd.DataFrame:
-    """Return the shafts that the set uses up, a row for each shaft and raw length (in): how many, and their clubs."""
+    """Return the shafts that the set uses up, a row for each shaft and raw length (in): how many, and their clubs.
+
+    One shaft a club; by name, longest raw length first. Lengths that differ by less than a millionth of an inch are the
+    same. For what is on the shelf see :mod:`trimkit.shop.shelf`.
+    """
     import pandas as pd
 
+    taken: dict[tuple[str, float], list[str]] = {}
+    for club in built.clubs:
+        taken.setdefault((club.plan.wanted.shaft.name, round(club.plan.raw_length_in, 6)), []).append(club.plan.club)
     rows = [
         {
-            "shaft": line.shaft,
-            "raw_length_in": line.raw_length_in,
-            "needed_count": len(line.clubs),
-            "clubs": ", ".join(line.clubs),
+            "shaft": shaft,
+            "raw_length_in": raw_length_in,
+            "needed_count": len(taken[shaft, raw_length_in]),
+            "clubs": ", ".join(taken[shaft, raw_length_in]),
         }
-        for line in count_stock(club.plan for club in built.clubs)
+        for shaft, raw_length_in in sorted(taken, key=lambda key: (key[0], -key[1]))
     ]
     return pd.DataFrame(rows).set_index("shaft")
 
 
 def cautions_table(built: SetBuild) -> pd.DataFrame:
-    """Return what can hurt somebody at this set's work, a row each, and who decides in its last row."""
+    """Return what can hurt someone in this work, a row each; the last row says who decides."""
     import pandas as pd
 
     rows = [[each.work.value, each.text] for each in cautions.cautions_for(built.order.shaft.material)]

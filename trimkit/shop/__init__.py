@@ -1,1 +1,1 @@
-"""More than one set: raw shafts, assignment, shelf, calibration, tolerance."""
+"""More than one club or set: raw shafts, assignment, shelf, calibration, tolerance."""

@@ -24,14 +24,14 @@ if TYPE_CHECKING:
     import pandas as pd
 
 SAME_LENGTH_IN = 1 / 32
-"""Raw lengths closer than this are one length of a taper family: chosen here, far below the common half inch."""
+"""Raw lengths closer than this count as one length of a taper family: chosen here, far below the usual half inch."""
 
 
 @dataclass(frozen=True, eq=False)
 class FrequencyMatrix:
     """What each of n planned clubs would measure with each of m shafts.
 
-    frequency_cpm: shape (n, m), nan where the shaft's raw length is not the one the club takes.
+    frequency_cpm: shape (n, m), nan where the shaft does not have the raw length that the club takes.
     target_cpm: what each club should measure, shape (n,).
     """
 
@@ -42,15 +42,15 @@ class FrequencyMatrix:
 
     @property
     def cost_cpm2(self) -> Floats:
-        """Squared deviations from the target, cpm^2, shape (n, m); infinite where the shaft cannot be taken."""
+        """Squared deviations from the target, cpm^2, shape (n, m); infinite where the shaft cannot be used."""
         return np.nan_to_num((self.frequency_cpm - self.target_cpm[:, None]) ** 2, nan=np.inf)
 
 
 @dataclass(frozen=True, eq=False)
 class Assignment:
-    """One shaft for each club. chosen: the shaft's place in the matrix's list for each club; how: the way of choosing.
+    """One shaft for each club. chosen: for each club, the number of its shaft in the matrix; how: the way of choosing.
 
-    Raises ModelError if it takes a shaft twice, or one that the club cannot take.
+    Raises ModelError if a shaft is used twice, or for a club that cannot take it.
     """
 
     matrix: FrequencyMatrix
@@ -74,7 +74,7 @@ class Assignment:
 
     @property
     def deviation_cpm(self) -> Floats:
-        """Frequency less target, cpm, shape (n,)."""
+        """Frequency minus target, cpm, shape (n,)."""
         return self.frequency_cpm - self.matrix.target_cpm
 
     @property
@@ -84,7 +84,7 @@ class Assignment:
 
     @property
     def worst_cpm(self) -> float:
-        """Largest deviation either way, cpm, 0 or more."""
+        """Largest deviation in either direction, cpm, 0 or more."""
         return float(np.abs(self.deviation_cpm).max())
 
 
@@ -96,7 +96,7 @@ def frequency_matrix(
     assembly: Assembly | None = None,
     target_cpm: Sequence[float] | None = None,
 ) -> FrequencyMatrix:
-    """Answer what every club would measure with every shaft: the full matrix, by the batched solver.
+    """Answer what every club would measure with every shaft.
 
     plans: clubs on one described shaft. shafts: as measured on ``bench``. assembly: how the finished clubs are
     clamped. target_cpm: what each club should measure, cpm; None: what it would measure with the shaft as described.
@@ -108,7 +108,9 @@ def frequency_matrix(
     models = {plan.wanted.shaft for plan in plans}
     if len(models) != 1:
         names = ", ".join(sorted(model.name for model in models)) or "none"
-        raise ModelError(f"clubs planned on {len(models)} shafts ({names})", "one", "assign each shaft by itself")
+        raise ModelError(
+            f"clubs planned on {len(models)} shafts ({names})", "one", "assign the shafts of each kind separately"
+        )
     described = next(iter(models)).raw_length_in
     cards = [card_of(plan, assembly) for plan in plans]
     target = frequencies_cpm(cards)
@@ -139,10 +141,10 @@ def frequency_matrix(
 def best_assignment(matrix: FrequencyMatrix) -> Assignment:
     """Answer which shaft to put into which head: the assignment of least sum of squared deviations.
 
-    minimise sum_i (f_i,j(i) - target_i)^2 over one different shaft j(i) for each club i: a linear assignment problem,
+    Minimises sum_i (f_i,j(i) - target_i)^2 with a different shaft j(i) for each club i: a linear assignment problem,
     solved exactly (scipy.optimize.linear_sum_assignment). Spare shafts stay on the shelf.
 
-    Raises ModelError, naming the clubs that go short, if there are not enough shafts of the raw lengths they take.
+    Raises ModelError, naming the clubs that go short, if there are too few shafts of the raw lengths they take.
     """
     from scipy.optimize import linear_sum_assignment
 
@@ -152,10 +154,10 @@ def best_assignment(matrix: FrequencyMatrix) -> Assignment:
 
 
 def sorted_by_hand(matrix: FrequencyMatrix) -> Assignment:
-    """Return the assignment a bench makes without computing: the stiffest raw reading into the shortest club.
+    """Return the assignment that a bench makes without computing: the stiffest raw reading into the shortest club.
 
-    Spare shafts are those that read furthest from the middle one. Where a family has several raw lengths, each length
-    by itself. Common practice, no source. Raises ModelError as :func:`best_assignment` does.
+    The shafts that read furthest from the median are the spare ones. Each raw length of a family is sorted separately.
+    Common practice, no source. Raises ModelError as :func:`best_assignment` does.
     """
     _refuse_shortage(matrix)
     raw = np.array([shaft.raw_frequency_cpm for shaft in matrix.shafts])

@@ -1,10 +1,10 @@
-"""The model set to a shop's own readings: one factor on the shaft's stiffness, and how much the clamp gives.
+"""The model fitted to a shop's own readings: one factor on the shaft's stiffness, and the clamp's compliance.
 
-Both make every reading lower, so that a few readings cannot always tell one from the other. What tells them apart is
-the free length, not the weight: a shaft of free length L bends with L^3/(3 EI), a clamp that gives turns it by L^2
-times the clamp's compliance. Readings at one free length, whatever the weight, are refused.
+A softer shaft and a softer clamp both lower every reading, so a few readings cannot always tell them apart. Different
+free lengths can, different weights cannot: at free length L the shaft deflects by L^3/(3 EI) per unit force, and the
+clamp adds L^2 times its compliance. Readings that all have one free length are refused, whatever the weight.
 
-Standing: derived; least squares by ``scipy.optimize``, the limits of refusal are chosen here.
+Standing: derived; least squares by ``scipy.optimize``; the limits of refusal are chosen here.
 """
 
 from __future__ import annotations
@@ -26,21 +26,20 @@ if TYPE_CHECKING:
     import pandas as pd
 
 READING_ERROR_CPM = 0.5
-"""Standard deviation of one reading, cpm: from memory, unverified; read one shaft ten times and set your own."""
+"""Standard deviation of one reading, cpm: from memory, unverified; read one shaft ten times and use your own."""
 
 MOST_UNSURE = 0.03
-"""Standard deviation of the EI factor above which readings are said not to tell it from the clamp's give: chosen here,
-half a flex, if one flex is some 10 cpm (from memory), 3 % of an iron's frequency and so 6 % of its stiffness."""
+"""Standard deviation of the EI factor above which the fit is refused: chosen here. It is half a flex, if one flex is
+about 10 cpm (from memory): 3 % of an iron's frequency, so 6 % of its stiffness."""
 
 WORST_CONDITION = 1000.0
-"""Condition number of the scaled Jacobian above which the two are told apart by rounding only: chosen here. (Belsley,
-Kuh and Welsch, *Regression Diagnostics*, 1980, call 30 to 100 strong dependence, from memory: most benches lie there,
-and then the standard deviation decides.)"""
+"""Condition number of the scaled Jacobian above which only rounding tells the two apart: chosen here. (Belsley, Kuh and
+Welsch, *Regression Diagnostics*, 1980, call 30 to 100 strong dependence, from memory; most benches are in that range,
+where the standard deviation decides.)"""
 
-_SCALE = 1e-3  # rad/(N m), of a clamp that gives noticeably: so that both parameters are of order one
-_STEP = 1e-3  # of both parameters, which are of the order of 1; differences of second order
-_FACTORS = (0.05, 20.0)  # EI factors outside this are no shaft of the described kind
-_MOST_COMPLIANCE = 50.0  # times the scale: a clamp that would not hold a club up
+_SCALE = 1e-3  # rad/(N m), of a noticeably compliant clamp: makes both parameters of order one
+_FACTORS = (0.05, 20.0)  # outside this it is not a shaft of the described kind
+_MOST_COMPLIANCE = 50.0  # times the scale: a clamp too soft to hold a club up
 _NONE = 1e-6  # times the scale
 
 
@@ -48,8 +47,8 @@ _NONE = 1e-6  # times the scale
 class Reading:
     """One reading of the frequency machine: what was in the clamp, and the cpm it showed.
 
-    mass_factor: of this shaft, its raw mass over the described one's. Raises ComponentError if the reading or the
-    factor is not a finite number above 0.
+    mass_factor: this shaft's raw mass over the described one's. Raises ComponentError if the reading or the factor is
+    not a finite number above 0.
     """
 
     what: str
@@ -67,25 +66,25 @@ class Reading:
 
 
 def club_reading(plan: TrimPlan, frequency_cpm: float, assembly: Assembly | None = None) -> Reading:
-    """Return the reading of a finished club, cpm, clamped as the assembly says (its root spring is what is sought)."""
+    """Return the reading of a finished club, cpm, clamped as the assembly says; its root spring is the unknown."""
     return Reading(plan.club, card_of(plan, assembly), frequency_cpm)
 
 
 def raw_reading(profile: Profile, bench: FrequencyBench, frequency_cpm: float, *, raw_mass_g: float) -> Reading:
-    """Return the reading of a bare shaft, cpm, with the bench's test weight; raw_mass_g: that shaft weighed, g."""
+    """Return the reading of a bare shaft, cpm, with the bench's test weight. raw_mass_g: that shaft's own mass, g."""
     what = f"bare shaft, {bench.test_mass_g:g} g, {bench.clamp_in:g} in in the clamp"
     return Reading(what, BareShaft(profile, bench), frequency_cpm, raw_mass_g / float(profile.mass_g))
 
 
 @dataclass(frozen=True, eq=False)
 class Calibration:
-    """What the readings say, and how sure.
+    """The fit: the EI factor, the clamp's compliance, and how sure both are.
 
     ei_factor, ei_factor_sd: factor on the described stiffness and its standard deviation. root_compliance_rad_per_n_m,
-    root_compliance_sd_rad_per_n_m: turn of the clamp per moment; standard deviation 0 if it was given and not fitted.
-    correlation: between the two (0 with one parameter). condition: of the two columns of the Jacobian, each scaled to
-    length 1. residual_cpm: reading less model, shape (n,). reading_error_cpm: what the standard deviations rest on:
-    the stated one, or what the residuals show if that is more.
+    root_compliance_sd_rad_per_n_m: rotation of the clamp per moment; standard deviation 0 if it was given, not fitted.
+    correlation: between the two (0 with one parameter). condition: of the Jacobian, its columns scaled to length 1.
+    model_cpm: shape (n,). reading_error_cpm: what the standard deviations are based on: the stated error, or the
+    scatter of the residuals if that is larger.
     """
 
     readings: tuple[Reading, ...]
@@ -100,31 +99,31 @@ class Calibration:
 
     @property
     def residual_cpm(self) -> Floats:
-        """Readings less model, cpm, shape (n,)."""
+        """Readings minus model, cpm, shape (n,)."""
         return np.array([reading.frequency_cpm for reading in self.readings]) - self.model_cpm
 
     @property
     def root_spring_n_m_per_rad(self) -> float | None:
-        """The clamp's root spring, N m/rad; None where the fit gives a clamp that does not give."""
+        """The clamp's root spring, N m/rad; None if the fit finds a rigid clamp."""
         compliance = self.root_compliance_rad_per_n_m
         return 1 / compliance if compliance > 0 else None
 
     @property
-    def clamp_gives(self) -> bool:
-        """True if the compliance lies more than two of its standard deviations above none."""
+    def clamp_is_compliant(self) -> bool:
+        """Whether the compliance is more than two of its standard deviations above zero."""
         return self.root_compliance_rad_per_n_m > 2 * self.root_compliance_sd_rad_per_n_m
 
 
 def calibrate(readings: Iterable[Reading], *, reading_error_cpm: float = READING_ERROR_CPM) -> Calibration:
-    """Answer which EI factor and which root spring make the model read what the shop read.
+    """Answer which EI factor and which root spring make the model agree with the shop's readings.
 
     readings: two or more, of shafts of one kind. reading_error_cpm: standard deviation of one reading, cpm. Least
-    squares in EI factor b and compliance c >= 0 (scipy.optimize.least_squares); covariance s^2 (J^T J)^-1 with J the
-    derivatives of cpm and s the larger of the stated error and sqrt(residual sum of squares / (n - 2)).
+    squares in the EI factor and a compliance of 0 or more (scipy.optimize.least_squares); covariance s^2 (J^T J)^-1
+    with J the derivatives of cpm and s the larger of the stated error and sqrt(residual sum of squares / (n - 2)).
 
     Raises ModelError if there are fewer than two readings, if the error is not a finite number above 0, if the
     readings cannot tell the two apart (standard deviation of the EI factor above :data:`MOST_UNSURE`, or condition of
-    the scaled Jacobian above :data:`WORST_CONDITION`), or if no shaft that there can be reads so.
+    the scaled Jacobian above :data:`WORST_CONDITION`), or if no possible shaft gives such readings.
     """
     readings = _checked(readings, 2, reading_error_cpm)
 
@@ -135,7 +134,7 @@ def calibrate(readings: Iterable[Reading], *, reading_error_cpm: float = READING
     found, jacobian = _least_squares(model, readings, [_FACTORS, (0.0, _MOST_COMPLIANCE)])
     condition = float(np.linalg.cond(jacobian / np.linalg.norm(jacobian, axis=0)))
     if found[1] < _NONE:
-        # The search stops just inside the bound: with no give at all, the factor alone is fitted again.
+        # The search stops just inside the bound: with a rigid clamp, the factor alone is fitted again.
         alone = calibrate_ei(readings, reading_error_cpm=reading_error_cpm)
         found = np.array([alone.ei_factor, 0.0])
     values = model(found)
@@ -145,9 +144,9 @@ def calibrate(readings: Iterable[Reading], *, reading_error_cpm: float = READING
     sd = np.sqrt(np.diag(covariance))
     if sd[0] > MOST_UNSURE:
         free = [_free_length_in(reading.held) for reading in readings]
-        unsure = f"leave the EI factor unsure by {sd[0]:.2f}" if told_apart else "do not tell stiffness from give"
+        unsure = f"leave the EI factor unsure by {sd[0]:.2f}" if told_apart else "do not tell stiffness from compliance"
         raise ModelError(
-            f"{len(readings)} readings at free lengths of {min(free):.1f} to {max(free):.1f} in, each sure to "
+            f"{len(readings)} readings at free lengths of {min(free):.1f} to {max(free):.1f} in, each good to "
             f"{error:.2g} cpm, {unsure} (condition {condition:.3g})",
             f"a standard deviation of at most {MOST_UNSURE:g} and a condition of at most {WORST_CONDITION:g}",
             "read one shaft with much more of it in the clamp, and each several times (another weight does not help), "
@@ -172,10 +171,10 @@ def calibrate_ei(
     root_spring_n_m_per_rad: float | None = None,
     reading_error_cpm: float = READING_ERROR_CPM,
 ) -> Calibration:
-    """Answer which EI factor makes the model read what the shop read, the clamp's root spring (N m/rad) being given.
+    """Answer which EI factor makes the model agree with the shop's readings, for a given root spring (N m/rad).
 
-    One reading will do. None: a clamp that does not give. Otherwise as :func:`calibrate`; a wrong root spring goes
-    into the EI factor unseen.
+    One reading is enough. root_spring_n_m_per_rad: None for a rigid clamp; a wrong one ends up in the EI factor
+    unnoticed. Otherwise as :func:`calibrate`.
     """
     readings = _checked(readings, 1, reading_error_cpm)
 
@@ -216,7 +215,7 @@ def _model(readings: Sequence[Reading], ei_factor: float, spring: float | None) 
 def _least_squares(
     model: Callable[[Floats], Floats], readings: Sequence[Reading], bounds: Sequence[tuple[float, float]]
 ) -> tuple[Floats, Floats]:
-    """Return the best point and the derivatives of cpm there; refuse a point on the factor's bound."""
+    """Return the best point and the derivatives of cpm there; refuse a factor at its bound."""
     from scipy.optimize import least_squares
 
     read = np.array([reading.frequency_cpm for reading in readings])
@@ -225,24 +224,10 @@ def _least_squares(
     def residual(point: Floats) -> Floats:
         return np.asarray(model(point) - read)
 
-    def derivatives(point: Floats) -> Floats:
-        # Steps of fixed size: scipy's are a part of the value, which is nothing where a clamp does not give.
-        columns = []
-        for along in np.eye(len(bounds)) * _STEP:
-            number = int(np.argmax(along))
-            if point[number] - _STEP < low[number]:
-                change = -3 * model(point) + 4 * model(point + along) - model(point + 2 * along)
-            elif point[number] + _STEP > high[number]:
-                change = 3 * model(point) - 4 * model(point - along) + model(point - 2 * along)
-            else:
-                change = model(point + along) - model(point - along)
-            columns.append(change / (2 * _STEP))
-        return np.stack(columns, axis=-1)
-
     found = least_squares(
         residual,
         np.array([1.0, 0.1])[: len(bounds)],
-        jac=derivatives,
+        jac="3-point",
         bounds=(low, high),
         xtol=1e-10,
         ftol=1e-10,
@@ -251,7 +236,7 @@ def _least_squares(
     factor = float(found.x[0])
     if not found.success or not 1.001 * low[0] < factor < 0.999 * high[0]:
         raise ModelError(
-            f"the readings fit best at {factor:.3g} times the described stiffness",
+            f"the readings fit best with {factor:.3g} times the described stiffness",
             f"an EI factor between {low[0]:g} and {high[0]:g}",
             "check the unit of the readings, the test weight and which shaft it is",
         )
@@ -270,7 +255,7 @@ def _free_length_in(held: BenchCard | BareShaft) -> float:
 
 
 def readings_table(calibration: Calibration) -> pd.DataFrame:
-    """Return the readings, a row each: free length (in), weight or head (g), read, model and residual (cpm)."""
+    """Return the readings, a row each: free length (in), weight or head (g), reading, model and residual (cpm)."""
     import pandas as pd
 
     return pd.DataFrame(

@@ -1,8 +1,8 @@
-"""A measured shaft: what its raw frequency and its mass say about its stiffness beside the described one's.
+"""A measured shaft: how stiff and how heavy it is compared with its description, from raw frequency and mass.
 
 A shaft's description gives stiffness and mass along its length; a single shaft of that kind differs from it by one
-factor on each. The scale gives the mass factor, the frequency machine then the stiffness factor. That one factor does
-for the whole length is an assumption chosen here; two readings of one shaft at different clamps would test it.
+factor on each. The scale gives the mass factor, then the frequency machine gives the stiffness factor. One factor for
+the whole length is an assumption made here; two readings of one shaft, clamped at different depths, would test it.
 """
 
 from __future__ import annotations
@@ -22,9 +22,9 @@ _SOFTEST = 1e6  # times the described shaft's 1/EI; its inverse is as good as a 
 
 @dataclass(frozen=True)
 class MeasuredShaft:
-    """One bare shaft as measured: the mark on it, raw frequency (cpm, with the bench's test weight), raw mass (g).
+    """One bare shaft as measured: its mark, raw frequency (cpm, with the bench's test weight) and raw mass (g).
 
-    raw_length_in: where it is not the described shaft's, as in a taper family; None: as described.
+    raw_length_in: where it differs from the described shaft's, as in a taper family; None: as described.
     Raises ComponentError if a number is not finite and above 0.
     """
 
@@ -77,7 +77,7 @@ def shaft_factors(profile: Profile, shafts: Sequence[MeasuredShaft], bench: Freq
         shaft = shafts[int(np.argmin(found.success))]
         raise ModelError(
             f"shaft {shaft.mark!r} reads {shaft.raw_frequency_cpm:g} cpm",
-            "less than a rigid shaft would give in a clamp that gives so much",
+            "less than a rigid shaft would read in so soft a clamp",
             "check the test weight, the clamp and its root spring, and read the shaft again",
         )
     return ShaftFactors(1 / found.x, mass)

@@ -1,6 +1,6 @@
-"""How probably a set keeps within its tolerance: a seeded sample of many sets, and how sure that sample is.
+"""How likely a set is to keep within its tolerance: a seeded sample of many sets, and how sure that sample is.
 
-Standing: a seeded sample of the model; the tolerances' sources stand in :mod:`trimkit.shop.tolerance`.
+Standing: a sample of the model; :mod:`trimkit.shop.tolerance` has the sources of the tolerances.
 """
 
 from __future__ import annotations
@@ -25,9 +25,9 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Probability:
-    """A probability out of a sample: how many of how many kept within.
+    """A probability estimated from a sample: kept of count were within the tolerance.
 
-    Raises ModelError if the numbers cannot be counts of a sample.
+    Raises ModelError if the two cannot be counts of a sample.
     """
 
     kept: int
@@ -39,12 +39,12 @@ class Probability:
 
     @property
     def value(self) -> float:
-        """Part of the sample that kept within, 0 to 1."""
+        """Fraction of the sample that was within the tolerance, 0 to 1."""
         return self.kept / self.count
 
     @property
     def standard_error(self) -> float:
-        """sqrt(p (1 - p)/n), no unit; 0 at p = 0 and 1, where only the interval tells how sure it is."""
+        """sqrt(p (1 - p)/n), no unit; 0 at p = 0 and 1, where only the interval says how sure it is."""
         return math.sqrt(self.value * (1 - self.value) / self.count)
 
     @property
@@ -62,9 +62,9 @@ class Probability:
 
 @dataclass(frozen=True, eq=False)
 class SetSample:
-    """Many sets, each club's errors drawn anew: N sets of n clubs.
+    """Many sets, with errors drawn for each club of each: N sets of n clubs.
 
-    deviation_cpm: frequency less target, shape (N, n). tolerance_cpm: either way. seed: of the draws.
+    deviation_cpm: frequency minus target, shape (N, n). tolerance_cpm: plus or minus. seed: of the draws.
     """
 
     clubs: tuple[str, ...]
@@ -79,21 +79,21 @@ class SetSample:
 
     @property
     def club_probabilities(self) -> tuple[Probability, ...]:
-        """For each club, the probability that it keeps within the tolerance."""
+        """For each club, the probability that it is within the tolerance."""
         within = np.abs(self.deviation_cpm) <= self.tolerance_cpm
         return tuple(Probability(int(kept), len(within)) for kept in within.sum(axis=0))
 
     @property
     def set_probability(self) -> Probability:
-        """The probability that every club of a set keeps within the tolerance."""
+        """The probability that every club of a set is within the tolerance."""
         within = (np.abs(self.deviation_cpm) <= self.tolerance_cpm).all(axis=1)
         return Probability(int(within.sum()), within.size)
 
     def convergence(self, sizes: Sequence[int] = ()) -> tuple[Probability, ...]:
-        """Return the set's probability out of the first 100, 200, 500, ... sets of the sample (or the given sizes).
+        """Return the set's probability from the first 100, 200, 500, ... sets of the sample (or the given sizes).
 
-        The standard error falls with one over the square root of the number. Raises ModelError for a size that the
-        sample does not have.
+        The standard error falls as one over the square root of the size. Raises ModelError for a size that the sample
+        does not have.
         """
         count = len(self.deviation_cpm)
         sizes = sizes or [m * 10**e for e in range(2, 10) for m in (1, 2, 5) if m * 10**e < count] + [count]
@@ -113,14 +113,14 @@ def sample_sets(
     sets: int = 10_000,
     seed: int = 1,
 ) -> SetSample:
-    """Answer how a set scatters when every club's errors are drawn anew, so many sets long.
+    """Answer how far the clubs of many sets lie off their targets, with random errors at the bench.
 
     tolerances: the bench's; None for the usual ones. target_cpm: what each club should measure; None: as planned.
-    tolerance_cpm: how far a club may be off, either way. The draws are normal and seeded (numpy's default generator),
-    every one through the batched solver.
+    tolerance_cpm: how far off a club may be, plus or minus. The draws are normal and seeded (numpy's default
+    generator).
 
-    Raises ModelError if the number of sets, the tolerance or a target cannot be; otherwise as
-    :func:`trimkit.shop.tolerance.scattered`.
+    Raises ModelError for fewer than two sets, for a tolerance that is not a finite number above 0, for targets that are
+    not one finite number a club; otherwise as :func:`trimkit.shop.tolerance.scattered`.
     """
     made = scattered(plans, tolerances, assembly)
     n, k = len(made.plans), len(TOLERANCES)

@@ -1,17 +1,16 @@
-"""Orders against the shelf: which piece of shaft each club is cut from, what to buy, and which club goes short.
+"""Orders against the shelf: which piece of shaft each club is cut from, what to buy, and which clubs go short.
 
-A piece is what lies on the shelf: a master as bought, or one that was trimmed before. Up the shaft from its first
-step all pieces of one shaft are alike, so a club needs two things of it: so much parallel (or taper) tip section below
-the first step once the tip is cut, and a cut length of shaft above that cut.
+A piece is what lies on the shelf: a master as bought, or one that was trimmed before. Above the first step all pieces
+of one shaft are alike, so a club asks two things of a piece: enough tip section below the first step once the tip is
+cut, and enough length above that cut.
 
-Standing: lengths of the plans, added up; that a piece may serve again is derived from the shaft's geometry.
+Standing: sums of the plans' lengths; that a piece may serve again is derived from the shaft's geometry.
 """
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from trimkit.parts.components import TipKind
@@ -29,10 +28,10 @@ _SAME_IN = 1e-6
 
 @dataclass(frozen=True)
 class Need:
-    """What one club of one order takes: its shaft, and what must be left of it after both cuts.
+    """What one club of one order needs: its shaft, and what must be left of it after both cuts.
 
     tip_section_in: from the cut tip to the first step, in. cut_length_in: of bare shaft, in. taper: the tip may not be
-    cut, so the piece must have just this tip section.
+    cut, so the piece must have exactly this tip section.
     """
 
     order: str
@@ -45,10 +44,10 @@ class Need:
 
 @dataclass(frozen=True)
 class Piece:
-    """So many like pieces of one shaft: their length and tip section as they are now, in.
+    """Identical pieces of one shaft: their length and tip section as they are now (in), and how many there are.
 
-    master: as bought; False for one that was cut before. Raises TrimRefused for a length that is no finite number
-    above 0, a tip section outside it, or a count that is not a whole number of 0 or more.
+    master: as bought; False for one that was cut before. Raises TrimRefused for a length that is not a finite number
+    above 0, a tip section longer than the piece, or a count that is not a whole number of 0 or more.
     """
 
     shaft: str
@@ -68,7 +67,7 @@ class Piece:
 
 @dataclass(frozen=True)
 class Offer:
-    """A raw length that can be bought, in packs; most_packs: no more than so many (None: as many as wanted)."""
+    """A raw length (in) that can be bought, in packs. most_packs: how many packs at most; None: as many as wanted."""
 
     shaft: str
     raw_length_in: float
@@ -90,7 +89,7 @@ class Offer:
 
 @dataclass(frozen=True)
 class PieceCut:
-    """A club and the piece it is cut from: tip and butt trim at that piece, in; bought: not from the shelf."""
+    """A club and the piece it is cut from: what comes off its tip and butt, in. bought: not from the shelf."""
 
     need: Need
     piece: Piece
@@ -101,7 +100,7 @@ class PieceCut:
 
 @dataclass(frozen=True)
 class GoesShort:
-    """A club for which there is no piece, and why, in words."""
+    """A club that no piece is left for, and why, in words."""
 
     need: Need
     why: str
@@ -109,10 +108,9 @@ class GoesShort:
 
 @dataclass(frozen=True)
 class ShelfPlan:
-    """What the shelf and the shop give: the cuts, packs to buy of each offer, what stays, which clubs go short.
+    """The cuts, how many packs to buy of each offer, what is left over, and which clubs go short.
 
-    bought: shafts to buy, packs times pack size. masters_used: unused masters taken from the shelf. waste_in: cut off
-    in all, in. left: pieces on the shelf afterwards, without what was bought too many; spare: that.
+    left: what stays on the shelf; spare: what is bought beyond need, because packs are bought whole.
     """
 
     cuts: tuple[PieceCut, ...]
@@ -133,7 +131,7 @@ class ShelfPlan:
 
     @property
     def waste_in(self) -> float:
-        """What the saw takes off in all, tip and butt, in."""
+        """What is cut off in all, tip and butt, in."""
         return sum(cut.tip_trim_in + cut.butt_trim_in for cut in self.cuts)
 
     def every_cut(self) -> tuple[PieceCut, ...]:
@@ -154,10 +152,10 @@ class ShelfPlan:
 
 
 def needs_of(order: str, plans: Iterable[TrimPlan]) -> tuple[Need, ...]:
-    """Return what the planned clubs of an order take.
+    """Return what the planned clubs of an order need.
 
-    tip section = shaft's tip section - (longest raw length - raw length) - tip trim, in: derived; the raw lengths of a
-    taper family differ below the first step only. An extension is not asked of the shaft.
+    tip section = shaft's tip section - (longest raw length - raw length) - tip trim, in: derived, since the raw lengths
+    of a taper family differ only below the first step. An extension at the butt is not part of the piece.
     """
     needs = []
     for plan in plans:
@@ -171,7 +169,7 @@ def needs_of(order: str, plans: Iterable[TrimPlan]) -> tuple[Need, ...]:
 def why_not(need: Need, piece: Piece) -> str | None:
     """Return in words why a club cannot be cut from a piece; None if it can.
 
-    Tip trim at the piece = its tip section - the club's; what is left must be at least the cut length.
+    tip trim of the piece = its tip section - the club's, in; what is left must be at least the cut length.
     """
     if piece.shaft != need.shaft:
         return f"it is {piece.shaft}, not {need.shaft}"
@@ -185,21 +183,19 @@ def why_not(need: Need, piece: Piece) -> str | None:
 
 
 def plan_shelf(needs: Iterable[Need], shelf: Iterable[Piece], offers: Iterable[Offer] = ()) -> ShelfPlan:
-    """Answer from which piece each club is cut, and what to buy.
+    """Answer which piece each club is cut from, and what to buy.
 
-    needs: clubs, the orders that come first first. In this order of importance, each exactly: fewest clubs short, and
-    if some are, those of the latest orders; fewest shafts bought; fewest masters opened from the shelf; least cut off.
-    Solved by :mod:`trimkit.shop.stockprogramme`. One piece makes one club. Raises ModelError if there is no club. A
-    club that goes short is listed with the reason; :meth:`ShelfPlan.every_cut` refuses it.
+    needs: the clubs, earlier orders first. Goals, the most important first: fewest clubs short, and if any, those of
+    the latest orders; fewest shafts bought; fewest masters taken from the shelf; least cut off. Solved exactly by
+    :mod:`trimkit.shop.stockprogramme`. One piece makes one club. A club that goes short is listed with the reason;
+    :meth:`ShelfPlan.every_cut` refuses it. Raises ModelError if there is no club.
     """
     needs, shelf, offers = tuple(needs), tuple(shelf), tuple(offers)
     if not needs:
         raise ModelError("no club", "one club or more", "plan an order first")
     pieces = (*shelf, *(offer.piece for offer in offers))
-    pairs = [
-        (c, p) for (c, need), (p, piece) in itertools.product(enumerate(needs), enumerate(pieces)) if _can(need, piece)
-    ]
-    choice = choose(
+    pairs = [(c, p) for c, need in enumerate(needs) for p, piece in enumerate(pieces) if why_not(need, piece) is None]
+    chosen, packs = choose(
         pairs,
         orders=[need.order for need in needs],
         on_shelf=[piece.count for piece in shelf],
@@ -207,7 +203,6 @@ def plan_shelf(needs: Iterable[Need], shelf: Iterable[Piece], offers: Iterable[O
         opens=[p < len(shelf) and pieces[p].master for _, p in pairs],
         waste_in=[pieces[p].length_in - needs[c].cut_length_in for c, p in pairs],
     )
-    chosen = dict(choice.pairs)
     cuts = []
     for c, p in chosen.items():
         trim = max(pieces[p].tip_section_in - needs[c].tip_section_in, 0.0)
@@ -216,11 +211,11 @@ def plan_shelf(needs: Iterable[Need], shelf: Iterable[Piece], offers: Iterable[O
     used = [sum(q == p for q in chosen.values()) for p in range(len(pieces))]
     return ShelfPlan(
         cuts=tuple(cuts),
-        to_buy=tuple((offer, number) for offer, number in zip(offers, choice.packs, strict=True) if number),
+        to_buy=tuple((offer, number) for offer, number in zip(offers, packs, strict=True) if number),
         left=_counted(shelf, [piece.count - n for piece, n in zip(shelf, used, strict=False)]),
         spare=_counted(
             [offer.piece for offer in offers],
-            [offer.pack * k - n for offer, k, n in zip(offers, choice.packs, used[len(shelf) :], strict=True)],
+            [offer.pack * k - n for offer, k, n in zip(offers, packs, used[len(shelf) :], strict=True)],
         ),
         short=tuple(
             GoesShort(need, _say_why(need, pieces, pairs, c)) for c, need in enumerate(needs) if c not in chosen
@@ -228,27 +223,19 @@ def plan_shelf(needs: Iterable[Need], shelf: Iterable[Piece], offers: Iterable[O
     )
 
 
-def _can(need: Need, piece: Piece) -> bool:
-    return why_not(need, piece) is None
-
-
 def _say_why(need: Need, pieces: Sequence[Piece], pairs: Sequence[tuple[int, int]], club: int) -> str:
-    wanted = f"it wants {say_in(need.tip_section_in)} of tip section and {say_in(need.cut_length_in)} of length"
+    wanted = f"it needs {say_in(need.tip_section_in)} of tip section and {say_in(need.cut_length_in)} of length"
     fitting = [pieces[p] for c, p in pairs if c == club]
     if fitting:
-        return f"{wanted}; every piece long enough is taken by another club: {', '.join(map(str, fitting))}"
+        return f"{wanted}; every piece that fits is taken by another club: {', '.join(map(str, fitting))}"
     own = [piece for piece in pieces if piece.shaft == need.shaft]
     if not own:
-        return f"{wanted}; there is no shaft {need.shaft!r}, neither on the shelf nor on offer"
+        return f"{wanted}; there is no shaft {need.shaft!r} on the shelf or on offer"
     return f"{wanted}; " + "; ".join(f"{piece}: {why_not(need, piece)}" for piece in own)
 
 
 def _counted(pieces: Sequence[Piece], counts: Sequence[int]) -> tuple[Piece, ...]:
-    return tuple(
-        Piece(piece.shaft, piece.length_in, piece.tip_section_in, count, piece.master)
-        for piece, count in zip(pieces, counts, strict=True)
-        if count > 0
-    )
+    return tuple(replace(piece, count=n) for piece, n in zip(pieces, counts, strict=True) if n > 0)
 
 
 def _check_lengths(shaft: str, length_in: float, tip_section_in: float) -> None:

@@ -1,4 +1,4 @@
-"""How sure each club's predicted frequency is, for the record: a standard deviation, and what it rests on in words."""
+"""How sure each club's predicted frequency is, for the record: its standard deviation, and what that is based on."""
 
 from __future__ import annotations
 
@@ -10,14 +10,14 @@ from trimkit.shop.tolerance import TOLERANCE_SOURCES, first_order
 from trimkit.trim.steps import Note, Severity, joined
 
 SCATTER = joined(*TOLERANCE_SOURCES.values())
-"""Where the usual tolerances come from, together: from memory, and in part invented for the demo."""
+"""The sources of the usual tolerances together: from memory, and in part invented for the demo."""
 
 
 @dataclass(frozen=True)
 class Spread:
-    """One club's standard deviation of the predicted frequency, cpm, and a note on it.
+    """The standard deviation of one club's predicted frequency, cpm, and a note on it.
 
-    sd_cpm: None where the usual tolerances cannot be kept at this club; the note says why.
+    sd_cpm: None where the club leaves no room for the usual tolerances; the note says why.
     """
 
     sd_cpm: float | None
@@ -25,11 +25,11 @@ class Spread:
 
 
 def frequency_spread(built: SetBuild) -> tuple[Spread, ...]:
-    """Return how far each club's frequency spreads with the usual bench tolerances, in the order of the clubs.
+    """Return how far each club's frequency spreads with the usual tolerances of a bench, in the order of the clubs.
 
-    To first order, by :func:`trimkit.shop.tolerance.first_order`; its errors are independent from club to club. The
-    tolerances are from memory or chosen for the demo, no shop measured them. A club with less room on its tip than six
-    standard deviations gets None. Raises nothing for a set that could be built.
+    To first order, by :func:`trimkit.shop.tolerance.first_order`. The tolerances are from memory or chosen for the
+    demo; no shop measured them. A club with less room at its tip than six standard deviations gets None. Raises nothing
+    for a set that could be built.
     """
     try:
         every: list[float | ModelError] = first_order(

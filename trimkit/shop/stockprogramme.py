@@ -1,9 +1,8 @@
-"""The integer programme behind the shelf: clubs to pieces and packs, several goals one after the other."""
+"""The integer programme behind the shelf: it assigns clubs to pieces and packs, one goal after the other."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -11,6 +10,7 @@ from trimkit.mechanics.batch import Floats
 from trimkit.parts.errors import ModelError
 
 
+<<<<<<< HEAD
 @dataclass(frozen=True)
 class ShelfChoice:
     """What the programme chose: pairs (club, piece), and how many packs of each offer."""
@@ -19,6 +19,8 @@ class ShelfChoice:
     packs: tuple[int, ...]
 
 
+=======
+>>>>>>> hc
 def choose(
     pairs: Sequence[tuple[int, int]],
     *,
@@ -27,12 +29,17 @@ def choose(
     packs: Sequence[tuple[int, int | None]],
     opens: Sequence[bool],
     waste_in: Sequence[float],
+<<<<<<< HEAD
 ) -> ShelfChoice:
     """Choose a piece for as many clubs as possible.
+=======
+) -> tuple[dict[int, int], tuple[int, ...]]:
+    """Return which piece each club is cut from, for as many clubs as possible, and how many packs to buy of each offer.
+>>>>>>> hc
 
-    pairs: (club, piece) that fit; pieces count on over the shelf and then the offers. orders: each club's order.
-    on_shelf: how many there are of each shelf piece. packs: of each offer, the pack's size and how many packs at most.
-    opens: whether the pair takes an unused master off the shelf. waste_in: what it cuts off, in.
+    pairs: (club, piece) that fit; pieces are numbered through the shelf and then the offers. orders: each club's order.
+    on_shelf: how many there are of each shelf piece. packs: the size of each offer's pack, and the most packs of it.
+    opens: whether a pair takes an unused master off the shelf. waste_in: what it cuts off, in.
 
         x_cp = 1 if club c is cut from piece p:  sum_p x_cp + short_c = 1;  sum_c x_cp <= on_shelf_p or packs_p pack_p.
 
@@ -69,7 +76,11 @@ def choose(
         upper=np.array([*[1] * n, *most, *[1] * clubs], dtype=float),
     )
     taken = np.flatnonzero(solution[:n] > 0.5).tolist()
+<<<<<<< HEAD
     return ShelfChoice(tuple(pairs[i] for i in taken), tuple(int(value) for value in solution[of_packs]))
+=======
+    return dict(pairs[i] for i in taken), tuple(int(value) for value in solution[of_packs])
+>>>>>>> hc
 
 
 def _one_after_the_other(

@@ -1,8 +1,8 @@
 """What the bench's tolerances do to a set's frequencies, to first order, and which of them matters most.
 
-Each tolerance is a normal spread about nothing, independent from club to club and of the others; its half-width is two
-standard deviations. Chosen here. A saw with a wrong stop or a scale that reads high moves a whole set at once, which
-this does not cover. :mod:`trimkit.shop.sampling` answers the same by a sample of many sets.
+Each error is normal about zero and independent, both from club to club and of the other errors; the half-width of a
+tolerance is two standard deviations. Both are chosen here. A saw with a wrong stop, or a scale that reads high, moves
+a whole set at once: that is not covered. :mod:`trimkit.shop.sampling` answers the same question by sampling many sets.
 """
 
 from __future__ import annotations
@@ -38,11 +38,11 @@ _WALL_STEP = 0.01
 class Tolerances:
     """Half-widths (plus or minus) that a bench keeps; :data:`TOLERANCE_SOURCES` says where the usual ones come from.
 
-    tip_trim_in: of the tip cut. cut_length_in: of the cut length, measured from the cut tip. bbgl_in: of the reading
-    of the bore, which goes into both cuts. head_mass_g: of the head, weights included. shaft_mass_percent: from shaft
-    to shaft at the same stiffness. wall_percent: of a steel tube's wall, outer diameters kept; 0 for shafts that were
-    weighed one by one; nothing for graphite. ei_percent: of stiffness from shaft to shaft, for any other reason.
-    clamp_in: of the depth in the clamp.
+    tip_trim_in: of the tip cut. cut_length_in: of the cut length, measured from the cut tip. bbgl_in: of measuring the
+    bore, which enters both cuts. head_mass_g: of the head with its weights. shaft_mass_percent: from shaft to shaft at
+    the same stiffness. wall_percent: of a steel tube's wall at the same outer diameters; 0 for shafts that were weighed
+    one by one; ignored for graphite. ei_percent: of stiffness from shaft to shaft, for any other reason. clamp_in: of
+    the depth in the clamp.
 
     Raises ModelError if one is not a finite number of 0 or more.
     """
@@ -90,10 +90,10 @@ TOLERANCE_SOURCES: Mapping[str, Source] = MappingProxyType(
 
 @dataclass(frozen=True)
 class Scattered:
-    """Planned clubs ready to be scattered: how each number of a club follows the tolerances.
+    """Planned clubs, and how the numbers of each follow the errors at the bench.
 
     cards: the clubs as planned. gains: for each number of a clamped club, and for ``ei_factor`` and ``mass_factor``
-    (there relative), the change per unit of each tolerance, shape (n, k). sd: standard deviations, shape (k,).
+    (relative), the change per unit of each error, shape (n, k). sd: standard deviations of the errors, shape (k,).
     """
 
     plans: tuple[TrimPlan, ...]
@@ -102,7 +102,7 @@ class Scattered:
     sd: Floats
 
     def frequencies_cpm(self, draws: Floats) -> Floats:
-        """Return cpm for errors in standard deviations: draws of shape (..., n, k), cpm of shape (..., n)."""
+        """Return cpm, shape (..., n), for errors counted in standard deviations: draws of shape (..., n, k)."""
         moved = {name: np.einsum("...nk,nk->...n", draws, gain * self.sd) for name, gain in self.gains.items()}
         ei, mass = 1 + moved.pop("ei_factor"), 1 + moved.pop("mass_factor")
         return frequencies_cpm(self.cards, moved, ei_factor=ei, mass_factor=mass)
@@ -111,11 +111,11 @@ class Scattered:
 def scattered(
     plans: Iterable[TrimPlan], tolerances: Tolerances | None = None, assembly: Assembly | None = None
 ) -> Scattered:
-    """Return planned clubs with the way in which the tolerances move them.
+    """Return planned clubs with the way in which errors move them.
 
-    tolerances: None for the usual ones. A head whose BBGL was read too large is trimmed more at the tip, if the plan
-    corrects for the bore, and cut shorter at the butt. Raises ModelError if there is no club, or if an error of six
-    standard deviations would make a tip trim negative or leave too little tip in the bore.
+    tolerances: None for the usual ones. If a head's BBGL is measured too large, more is trimmed off the tip (where the
+    plan corrects for the bore) and the cut length is shorter. Raises ModelError if there is no club, or if an error of
+    six standard deviations would make a tip trim negative or leave too little tip for the bore.
     """
     plans, tolerances = tuple(plans), tolerances or Tolerances()
     if not plans:
@@ -126,7 +126,7 @@ def scattered(
     column = {name: k for k, name in enumerate(TOLERANCES)}
     for n, plan in enumerate(plans):
         trimmed = plan.tip_trim_in > 0
-        # What the butt end does is told by where the clamp grips: so much more shaft is so much less of it clamped.
+        # An error at the butt end counts as one of the clamp: it changes the free length by as much.
         gains["clamp_in"][n, column["cut_length_in"]] = -1
         gains["clamp_in"][n, column["clamp_in"]] = 1
         if trimmed:
@@ -152,9 +152,9 @@ def _corrected(plan: TrimPlan) -> bool:
 
 
 def _wall_exponents(cards: Sequence[BenchCard]) -> tuple[Floats, Floats]:
-    """Return for each club the exponents of wall in EI and in mass: one factor for the whole shaft.
+    """Return, for each club, the exponents of wall in EI and in mass, as one factor each for the whole shaft.
 
-    They are chosen so that mass and frequency follow, to first order, what a thicker wall does section by section.
+    With them mass and frequency change, to first order, as a thicker wall changes them section by section.
     """
     ei, mass = np.zeros(len(cards)), np.zeros(len(cards))
     steel = [n for n, card in enumerate(cards) if card.wanted.shaft.material is Material.STEEL]
@@ -204,7 +204,7 @@ def _refuse_no_room(made: Scattered) -> None:
 class Budget:
     """What each tolerance does to each club, to first order: n clubs, k tolerances.
 
-    frequency_cpm: as planned, shape (n,). effect_cpm: by one standard deviation of each tolerance, shape (n, k);
+    frequency_cpm: as planned, shape (n,). effect_cpm: of one standard deviation of each error, shape (n, k);
     + stiffer.
     """
 
@@ -226,13 +226,13 @@ class Budget:
 
     @property
     def share(self) -> Floats:
-        """Part of each club's variance that each tolerance brings, 0 to 1, shape (n, k); 0 where nothing varies."""
+        """Fraction of each club's variance due to each tolerance, 0 to 1, shape (n, k); 0 where nothing varies."""
         total = self.variance_cpm2[:, None]
         return np.divide(self.effect_cpm**2, total, out=np.zeros(self.effect_cpm.shape), where=total > 0)
 
     @property
     def ranking(self) -> tuple[tuple[str, float], ...]:
-        """The tolerances with their part of the whole set's variance (0 to 1), the one that matters most first."""
+        """The tolerances with their fraction of the whole set's variance (0 to 1), largest first."""
         whole = (self.effect_cpm**2).sum(axis=0)
         part = whole / whole.sum() if whole.sum() > 0 else whole
         return tuple(sorted(zip(self.tolerances, part.tolist(), strict=True), key=lambda each: -each[1]))

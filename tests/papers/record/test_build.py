@@ -10,12 +10,12 @@ import pytest
 
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
+from trimkit.papers.measured import FinishedTolerances, measured_club
 from trimkit.papers.record.build import first_record, reopened, revised, with_measurements
 from trimkit.papers.record.compare import changes_table, compare
 from trimkit.papers.record.file import read_record, record_text
 from trimkit.papers.record.model import VERSION, schema_text
 from trimkit.papers.record.store import RecordFolder
-from trimkit.papers.verdict import VerdictTolerances, measured_club
 from trimkit.parts.catalogue import data_folder
 from trimkit.parts.errors import BenchError, DataFileError, SaveError
 from trimkit.shop.sampling import sample_sets
@@ -82,8 +82,8 @@ CLUB = ("revisions", 0, "clubs", 0)
         (change(("version",), VERSION + 1), "written by a newer trimkit"),
         (change(("version",), "2"), "its version is '2'"),
         (change(("format",), "x"), "not a trimkit record"),
-        (change((*CLUB, "predicted", "frequency_cpm"), float("nan")), "NaN is no number"),
-        (change((*CLUB, "predicted", "frequency_cpm"), 1e999), "Infinity is no number"),
+        (change((*CLUB, "predicted", "frequency_cpm"), float("nan")), "NaN is not a number"),
+        (change((*CLUB, "predicted", "frequency_cpm"), 1e999), "Infinity is not a number"),
         (
             change((*CLUB, "predicted", "frequency_cpm"), 1.0).replace(
                 '"frequency_cpm": 1.0', '"frequency_cpm": 1e999'
@@ -96,8 +96,8 @@ CLUB = ("revisions", 0, "clubs", 0)
         (change((*CLUB, "head", "head_mass_g"), -3.0), "head_mass_g is -3"),
         (change((*CLUB, "colour"), "red"), "colour"),
         (change(("revisions", 0, "number"), 2), "not 1, 2, 3"),
-        ("[" * 100_000, "nested without end"),
-        ('{"format": "trimkit record", "format": "trimkit record"}', "stands twice"),
+        ("[" * 100_000, "nested too deeply"),
+        ('{"format": "trimkit record", "format": "trimkit record"}', "given twice"),
         ("[]", "names and values"),
         (record_text(RECORD)[:-200], "not a JSON document"),
         ('{"format": "trimkit record", "version": 1}', "damaged record of version 1"),
@@ -172,8 +172,10 @@ def test_measured_clubs_get_differences_and_a_verdict_with_tolerances_of_a_known
     assert found[1].verdict == "outside the tolerance: frequency, swingweight"
     assert found[2].verdict == "not measured"
     assert all(finding.tolerance_source.text for each in found for finding in each.findings)
-    loose = VerdictTolerances(frequency_cpm=10, swingweight_points=30)
-    assert with_measurements(RECORD, {1: far}, AT, reason="x", tolerances=loose).latest.clubs[1].as_predicted
+    loose = FinishedTolerances(frequency_cpm=10, swingweight_points=30)
+    assert (
+        with_measurements(RECORD, {1: far}, AT, reason="x", tolerances=loose).latest.clubs[1].verdict == "as predicted"
+    )
     with pytest.raises(BenchError, match="no club at place 99"):
         with_measurements(RECORD, {99: far}, AT, reason="x")
 

@@ -1,1 +1,1 @@
-"""The record of a build: model, file, store, comparison, words."""
+"""The record of a build: its model, file, folder, comparison and words."""

@@ -1,4 +1,4 @@
-"""Make, revise and reopen the record of a build; put the finished clubs beside what was predicted for them."""
+"""Make, revise and reopen the record of a build, and add what its finished clubs measured."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from trimkit.club.decisions import decisions_of
 from trimkit.club.order import Order, order_from_tables
 from trimkit.club.orderfile import order_tables
 from trimkit.club.set import SetBuild
+from trimkit.papers.measured import FinishedTolerances, differences
 from trimkit.papers.record.model import (
     FORMAT,
     MOST_REVISIONS,
@@ -29,9 +30,8 @@ from trimkit.papers.record.model import (
     RecordedStep,
     Revision,
 )
-from trimkit.papers.verdict import VerdictTolerances, findings, written_faults
 from trimkit.parts.catalogue import Catalogue
-from trimkit.parts.errors import BenchError
+from trimkit.parts.errors import BenchError, DataFileError, Place
 from trimkit.shop.spread import frequency_spread
 from trimkit.trim.steps import Note
 
@@ -42,8 +42,8 @@ def first_record(
     """Return the record of a build with its first revision.
 
     at: when, with its time zone. frequency_sd_cpm: standard deviation of each club's predicted frequency, cpm; None
-    for that of the usual tolerances (:func:`trimkit.shop.spread.frequency_spread`), with a note of its standing.
-    Raises BenchError if the order is one that no file can hold, or ``at`` has no time zone.
+    for that of the usual tolerances (:func:`trimkit.shop.spread.frequency_spread`), with a note on its standing.
+    Raises BenchError if no file can hold the order, or if ``at`` has no time zone.
     """
     return Record(format=FORMAT, version=VERSION, revisions=(_revision(1, built, at, reason, frequency_sd_cpm),))
 
@@ -51,7 +51,7 @@ def first_record(
 def revised(
     record: Record, built: SetBuild, at: datetime, *, reason: str, frequency_sd_cpm: Sequence[float] | None = None
 ) -> Record:
-    """Return the record with one more revision, of a build that was planned anew; every older one stays.
+    """Return the record with one more revision, for a build that was planned again; every older one stays.
 
     Raises BenchError if no reason is given, or as :func:`first_record`.
     """
@@ -64,20 +64,20 @@ def with_measurements(
     at: datetime,
     *,
     reason: str,
-    tolerances: VerdictTolerances | None = None,
+    tolerances: FinishedTolerances | None = None,
 ) -> Record:
-    """Return the record with one more revision, in which some clubs carry what they measured, and the verdict.
+    """Return the record with one more revision, in which some clubs have their measurements and the verdict.
 
-    measured: by the club's place in the set, from 0. tolerances: None for the usual ones. Raises BenchError for a
-    place that no club has, or if no reason is given.
+    measured: by the club's place in the set, from 0. tolerances: None for the usual ones. Raises BenchError for a place
+    that no club has, or if no reason is given.
     """
     last = record.latest
     if wrong := sorted(set(measured) - set(range(len(last.clubs)))):
         raise BenchError(f"there is no club at place {wrong[0]}", f"0 to {len(last.clubs) - 1}", "correct the place")
-    limits = tolerances or VerdictTolerances()
+    limits = tolerances or FinishedTolerances()
     clubs = tuple(
         club.model_copy(
-            update={"measured": measured[n], "findings": findings(club.predicted, club.cuts, measured[n], limits)}
+            update={"measured": measured[n], "findings": differences(club.predicted, club.cuts, measured[n], limits)}
         )
         if n in measured
         else club
@@ -94,7 +94,7 @@ def with_measurements(
 
 
 def reopened(revision: Revision) -> Order:
-    """Return the order of a revision, from the parts that stand in it: built again, it gives the same cuts.
+    """Return the order of a revision with the parts recorded in it: built again, it gives the same cuts.
 
     Raises DataFileError if the order and the parts of the revision do not fit together.
     """
@@ -137,7 +137,15 @@ def _revision(
     try:
         return _written(number, built, at, reason, frequency_sd_cpm)
     except ValidationError as error:
-        raise written_faults(error, Revision) from None
+        raise _written_faults(error) from None
+
+
+def _written_faults(error: ValidationError) -> DataFileError:
+    faults = []
+    for detail in error.errors(include_input=False, include_url=False):
+        place = Place("the record", key=str(detail["loc"]))
+        faults.append(BenchError(detail["msg"], "what record.schema.json says", "correct it", place))
+    return DataFileError(tuple(faults))
 
 
 def _written(

@@ -1,4 +1,4 @@
-"""Compare two recorded builds: what was ordered, cut, predicted and measured differently, club by club."""
+"""Compare two recorded builds: differences in what was ordered, cut, predicted and measured, club by club."""
 
 from __future__ import annotations
 
@@ -14,9 +14,9 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Change:
-    """One value that differs: where it belongs, what it is (its unit in its name), before and after as text.
+    """One value that differs: its club, what it is (with its unit in its name), before and after as text.
 
-    difference: after less before, in the value's unit; None where there is no number on both sides.
+    difference: after minus before, in the value's unit; None unless both are numbers.
     """
 
     club: str
@@ -29,8 +29,8 @@ class Change:
 def compare(before: Revision, after: Revision) -> tuple[Change, ...]:
     """Return everything that differs between two builds, the whole set first, then club by club.
 
-    Clubs are paired by the name of their heads, those of the same name in their order; one without a partner is told
-    as a whole. Empty if nothing differs.
+    Clubs are paired by the names of their heads, those of one name in order; a club without a partner is one change.
+    Empty if nothing differs.
     """
     found = list(_order_changes(before, after))
     old, new = _by_head(before), _by_head(after)

@@ -1,7 +1,7 @@
-"""A record's text: written in one way only, read strictly, and brought up from older versions.
+"""A record's text: written in one way only, read strictly, and converted from older versions.
 
-Reading never runs anything and never fills a gap: JSON alone, every number finite, every name once, every value where
-it belongs, and every fault told with its place.
+Reading runs no code and fills no gap: plain JSON, every number finite, every name once, every value where it belongs,
+and every fault reported with its place.
 """
 
 from __future__ import annotations
@@ -21,14 +21,14 @@ Document = dict[str, Any]
 
 MOST_NAMES = 100
 MOST_IN_A_LIST = 5_000
-"""In one place of a record: more than any needs, few enough that a file full of faults is told soon; chosen here."""
+"""Most entries of one list: more than any record needs, few enough to report a file full of faults quickly; chosen
+here."""
 
 
 def record_text(record: Record) -> str:
     """Return a record as JSON text that :func:`read_record` reads back as the same record.
 
-    Raises DataFileError for a record that could not be read back, and SaveError if it has grown larger than a file may
-    be (10 MB).
+    Raises DataFileError for a record that could not be read back, and SaveError if it has outgrown a file (10 MB).
     """
     try:
         document = record.model_dump(mode="json", exclude_unset=True)
@@ -46,10 +46,10 @@ def record_text(record: Record) -> str:
 
 
 def read_record(text: str, file: str = "the record") -> Record:
-    """Return the record that a text holds, of this version or an older one.
+    """Return the record in a text of this version or an older one.
 
     file: what the faults call it. Raises DataFileError holding every fault of the first club that has any, each with
-    its place in the document; for a record of a newer version it says so and reads no further.
+    its place in the document, or the one fault that the record is of a newer version.
     """
     document = _document(text, file)
     if document.get("format") != FORMAT:
@@ -76,7 +76,7 @@ def read_record(text: str, file: str = "the record") -> Record:
 
 
 def _from_1(old: Document) -> Document:
-    """Version 1, the first draft, held one build and no history, no decisions and no spread of the frequency."""
+    """Version 1, the first draft, held one build: no history, no decisions, no standard deviation of the frequency."""
     clubs = [
         club | {"decisions": [], "findings": [], "predicted": club["predicted"] | {"frequency_sd_cpm": None}}
         for club in old["clubs"]
@@ -87,7 +87,7 @@ def _from_1(old: Document) -> Document:
 
 
 MIGRATIONS: dict[int, Callable[[Document], Document]] = {1: _from_1}
-"""For each older version, what makes the next one of it."""
+"""For each older version, what converts it to the next."""
 
 
 def _refused(file: str, given: str, allowed: str, next_step: str, key: str | None = None) -> DataFileError:
@@ -96,20 +96,20 @@ def _refused(file: str, given: str, allowed: str, next_step: str, key: str | Non
 
 def _document(text: str, file: str) -> Document:
     def constant(name: str) -> NoReturn:
-        raise ValueError(f"{name} is no number")
+        raise ValueError(f"{name} is not a number")
 
     def once(pairs: list[tuple[str, Any]]) -> Document:
         found = dict(pairs)
         if len(found) < len(pairs):
-            raise ValueError("a name stands twice in one place")
+            raise ValueError("a name is given twice in one place")
         if len(pairs) > MOST_NAMES:
-            raise ValueError(f"{len(pairs)} names stand in one place")
+            raise ValueError(f"{len(pairs)} names are in one place")
         return found
 
     try:
         document = json.loads(text, parse_constant=constant, object_pairs_hook=once)
     except RecursionError:
-        raise _refused(file, "it is nested without end", "a trimkit record", "restore a good copy") from None
+        raise _refused(file, "it is nested too deeply", "a trimkit record", "restore a good copy") from None
     except ValueError as error:
         raise _refused(file, f"it is not a JSON document ({error})", "a whole one", "restore a good copy") from None
     if not isinstance(document, dict):
@@ -132,7 +132,7 @@ def _checked(document: Document, file: str) -> Record:
     except UnicodeEncodeError:
         raise _refused(file, "it holds half of a pair of characters", "text", "restore a good copy") from None
     except RecursionError:
-        raise _refused(file, "it is nested without end", "a trimkit record", "restore a good copy") from None
+        raise _refused(file, "it is nested too deeply", "a trimkit record", "restore a good copy") from None
     except ValidationError as error:
         faults = [
             BenchError(
@@ -161,7 +161,7 @@ def _place(file: str, loc: tuple[int | str, ...]) -> Place:
 
 
 def _differing(given: Any, understood: Any, loc: tuple[int | str, ...]) -> Iterator[tuple[int | str, ...]]:
-    """Yield the places where what was understood is not what stands there: a gap that was filled, a value converted."""
+    """Yield the places where the record differs from the text: a gap that was filled, a value that was converted."""
     if isinstance(given, dict) and isinstance(understood, dict):
         for name in given.keys() | understood.keys():
             if name in given and name in understood:

@@ -1,7 +1,7 @@
-"""The fitter's record as a document: what each part of it may hold. ``data/record.schema.json`` says the same.
+"""The fitter's record as a document: what each part of it may hold, as in ``data/record.schema.json``.
 
-A record is one JSON document for one build. It only grows: each revision is a whole picture of the build at one time,
-and an older one is never changed. Every value is written out; a missing one is a fault, never a default.
+A record is one JSON document for one build. It only grows: each revision is the whole build at one time, and older
+revisions never change. Every value is written out; a missing one is a fault, never a default.
 
 ``python -m trimkit.papers.record.model`` prints the text of ``data/record.schema.json``; a test holds the two together.
 """
@@ -59,7 +59,7 @@ class RecordedParts(Written):
 
 
 class RecordedStep(Written):
-    """One step of the plan: what it decides, its inches, why, and what it rests on."""
+    """One step of the plan: what it decides, its inches, why, and its sources."""
 
     step: Text
     inches_in: Inches
@@ -68,7 +68,7 @@ class RecordedStep(Written):
 
 
 class RecordedNote(Written):
-    """Something to know, to check or to beware of beside the cut."""
+    """A note beside the cut: something to know or to check, or a warning."""
 
     severity: Severity
     text: Text
@@ -88,7 +88,7 @@ class Cuts(Written):
 
 
 class Predicted(Written):
-    """What the mechanics predicts. frequency_sd_cpm: its standard deviation, null where nobody computed it."""
+    """What the mechanics predicts. frequency_sd_cpm: its standard deviation, null if it was not computed."""
 
     frequency_cpm: Cpm
     frequency_sd_cpm: Annotated[float, Field(ge=0, le=500)] | None
@@ -100,7 +100,7 @@ class Predicted(Written):
 
 
 class Measured(Written):
-    """What the finished club measured; null for what nobody measured."""
+    """What the finished club measured; null for what was not measured."""
 
     playing_length_in: Annotated[float, Field(ge=18, le=60)] | None
     frequency_cpm: Annotated[float, Field(ge=50, le=800)] | None
@@ -109,8 +109,8 @@ class Measured(Written):
     remark: Text
 
 
-class Finding(Written):
-    """One measured value beside its prediction: difference = measured - predicted, and whether it is within."""
+class Difference(Written):
+    """A measured value beside its prediction: difference = measured - predicted, and whether it is within tolerance."""
 
     quantity: Text
     unit: Text
@@ -136,12 +136,7 @@ class RecordedClub(Written):
     cuts: Cuts
     predicted: Predicted
     measured: Measured | None
-    findings: tuple[Finding, ...]
-
-    @property
-    def as_predicted(self) -> bool | None:
-        """Whether everything that was measured is within its tolerance; None if nothing was measured."""
-        return all(finding.within for finding in self.findings) if self.findings else None
+    findings: tuple[Difference, ...]
 
     @property
     def verdict(self) -> str:
@@ -161,7 +156,7 @@ class RecordedClub(Written):
 
 
 class Revision(Written):
-    """The whole build at one time: when and why it was saved, by which version, and everything in it."""
+    """The whole build at one time: when, why and by which version it was saved, and everything in it."""
 
     number: Annotated[int, Field(ge=1, le=MOST_REVISIONS)]
     saved_at: Moment
@@ -210,7 +205,7 @@ _LIMITS = {"ge": "minimum", "le": "maximum", "gt": "exclusiveMinimum", "lt": "ex
 
 
 def _limits_named(part: Any) -> Any:
-    """Return a part of the schema with its limits named as the standard names them, also where a unit may be read."""
+    """Return a part of the schema with its limits under the standard's names, also where a validator hides them."""
     if isinstance(part, dict):
         return {_LIMITS.get(name, name): _limits_named(value) for name, value in part.items()}
     return [_limits_named(each) for each in part] if isinstance(part, list) else part

@@ -1,4 +1,4 @@
-"""A folder of records on disk: read, saved whole, one writer at a time, and no revision ever lost or changed."""
+"""A folder of records: each saved whole, by one writer at a time, with no revision ever lost or changed."""
 
 from __future__ import annotations
 
@@ -17,12 +17,12 @@ ENDING = ".record.json"
 
 @dataclass(frozen=True)
 class RecordFolder:
-    """A folder that holds records, each under a name; nothing outside the folder is read or written."""
+    """A folder of records, each under a name; nothing outside the folder is read or written."""
 
     folder: Path
 
     def path(self, name: str) -> Path:
-        """Return where the record of that name is kept: ``NAME.record.json`` in the folder.
+        """Return the path of the record of that name: ``NAME.record.json`` in the folder.
 
         Raises SaveError as :func:`trimkit.parts.saving.checked_name`, and for a link.
         """
@@ -34,28 +34,30 @@ class RecordFolder:
         return path
 
     def names(self) -> tuple[str, ...]:
-        """Return the names of the records in the folder, sorted; none if there is no folder yet."""
+        """Return the names of the records in the folder, sorted; none if the folder does not exist yet."""
         if not self.folder.is_dir():
             return ()
         return tuple(sorted(path.name.removesuffix(ENDING) for path in self.folder.glob(f"*{ENDING}")))
 
     def read(self, name: str) -> Record:
-        """Return the record of that name; raises DataFileError, in words, if it is not there or not whole."""
+        """Return the record of that name; raises DataFileError if it is missing or damaged."""
         return read_file(self.path(name))
 
     def save(self, name: str, record: Record) -> Path:
         """Save a record under a name and return its path.
 
-        A record that is there already is only ever replaced by one that holds every one of its revisions unchanged.
-        Raises SaveError if it does not, if another writer is at work, or if the disk refuses; then nothing was changed.
+        An existing record is only replaced by one that holds all its revisions unchanged. Raises SaveError if this one
+        does not, if another writer is at work, or if the disk refuses; the record on disk is then as it was.
         """
         return save_record(self.path(name), record)
 
 
 def record_path(path: Path) -> Path:
-    """Return a path as that of a record in its folder; raises SaveError for a name no record can have, or a link."""
+    """Return the path of a record in its folder; raises SaveError for a link, and for a name no record can have."""
     if not path.name.endswith(ENDING):
-        raise SaveError(f"{path.name!r} is no record's name", f"a name that ends in {ENDING}", f"name it NAME{ENDING}")
+        raise SaveError(
+            f"{path.name!r} is not a record's name", f"a name that ends in {ENDING}", f"name it NAME{ENDING}"
+        )
     return RecordFolder(path.parent).path(path.name.removesuffix(ENDING))
 
 
@@ -65,7 +67,7 @@ def read_file(path: Path) -> Record:
 
 
 def save_record(path: Path, record: Record) -> Path:
-    """Save a record as a file, as :meth:`RecordFolder.save` does, under a path of the caller's choice."""
+    """Save a record under a path, as :meth:`RecordFolder.save` does under a name."""
     text = record_text(record)
     with one_writer(path.parent):
         try:

@@ -1,22 +1,22 @@
-"""A recorded build in plain lines, for the shell: cuts, predictions, what was measured, differences and verdict.
+"""A recorded build in plain lines, for the shell: cuts, predictions, measurements, differences and verdict.
 
-Standing: the numbers are the record's own, each with its standing there; nothing is computed here.
+Standing: the numbers and their standings are the record's own.
 """
 
 from __future__ import annotations
 
 from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_text
-from trimkit.papers.record.model import Finding, Record, RecordedClub, Revision
+from trimkit.papers.record.model import Difference, Record, RecordedClub, Revision
 from trimkit.parts.errors import ModelError
 
 FROM_THE_SHEET = (
-    "Cut from the sheet, not from these lines: the double check and the cautions stand there. The makers' own "
+    "Cut from the sheet, not from these lines: it has the double check and the cautions. The makers' own "
     "instructions come first."
 )
 
 
 def record_lines(record: Record, revision: Revision) -> list[str]:
-    """Return one revision of a record in lines: what it is, a line a club (in, cpm, g), and what was measured."""
+    """Return one revision of a record in lines: a heading, a line a club (in, cpm, g), and what was measured."""
     head = ["place", "club", "tip trim in", "cut length in", "butt trim in", "playing length in"]
     head += ["frequency cpm", "swingweight", "total mass g"]
     table = [head, *(_club_cells(place, club) for place, club in enumerate(revision.clubs, start=1))]
@@ -38,9 +38,9 @@ def record_lines(record: Record, revision: Revision) -> list[str]:
 
 
 def measured_lines(revision: Revision) -> list[str]:
-    """Return what was measured beside what was predicted: difference, tolerance (same unit) and verdict, by club.
+    """Return, club by club, what was measured beside what was predicted: difference, tolerance and verdict.
 
-    A swingweight is on the letter scale, its difference and tolerance in points; one off the scale is in oz in.
+    A swingweight is on the letter scale with its difference in points, or in oz in if it is off the scale.
     """
     lines = []
     for place, club in enumerate(revision.clubs, start=1):
@@ -53,12 +53,12 @@ def measured_lines(revision: Revision) -> list[str]:
     return lines or ["No club has been measured yet."]
 
 
-def _beside(finding: Finding) -> str:
-    predicted, measured, places = f"{finding.predicted:.3f}", f"{finding.measured:.3f}", 3
-    difference, tolerance, unit = finding.difference, finding.tolerance, finding.unit
+def _beside(one: Difference) -> str:
+    predicted, measured, places = f"{one.predicted:.3f}", f"{one.measured:.3f}", 3
+    difference, tolerance, unit = one.difference, one.tolerance, one.unit
     if unit == "oz in":
         try:
-            predicted, measured = swingweight_text(finding.predicted), swingweight_text(finding.measured)
+            predicted, measured = swingweight_text(one.predicted), swingweight_text(one.measured)
         except ModelError:  # off the letter scale: oz in say it
             pass
         else:

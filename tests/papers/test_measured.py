@@ -8,7 +8,7 @@ import pytest
 
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
-from trimkit.papers.measuredfile import measured_form, read_measured
+from trimkit.papers.measured import measured_form, read_measured
 from trimkit.papers.record.build import first_record
 from trimkit.parts.errors import DataFileError
 
@@ -74,5 +74,5 @@ def test_all_faults_come_together(path):
         fill(path, "1,3-hybrid,,300,,,", "1,3-hybrid,,301,,,", "3,9-iron,,301,,,", "4,5-iron,,,Z9,,")
     said = str(caught.value)
     assert "3 faults" in said
-    for words in ("place 1 stands twice", "place 3 is the 4-iron", "row 5, column swingweight"):
+    for words in ("place 1 is given twice", "place 3 is the 4-iron", "row 5, column swingweight"):
         assert words in said

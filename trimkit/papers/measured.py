@@ -1,0 +1,205 @@
+"""What the finished clubs measured: as people write it, as a CSV form to fill in, and beside what was predicted."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, Field, ValidationError
+
+from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_oz_in
+from trimkit.papers.record.model import Cuts, Difference, Measured, Predicted, Revision
+from trimkit.parts import units
+from trimkit.parts.csvfile import read_rows
+from trimkit.parts.csvtext import csv_text, from_inert
+from trimkit.parts.errors import BenchError, DataFileError, Place
+from trimkit.parts.faults import faults_of
+from trimkit.parts.rows import Length, Mass, Name, Plain, Row
+from trimkit.parts.sources import Source, Standing
+
+_RULER = Source("one mark of a ruler in sixteenths", Standing.FROM_MEMORY)
+_MATCHED = Source("sets are matched to within about 2 cpm", Standing.FROM_MEMORY)
+_POINT = Source("one point of the letter scale", Standing.FROM_MEMORY)
+_SHOP = Source("chosen here, to be set to the shop's own", Standing.CHOSEN)
+
+
+@dataclass(frozen=True)
+class FinishedTolerances:
+    """How far a finished club may lie from its prediction, either way, and where each figure comes from.
+
+    playing_length_in: in; frequency_cpm: cpm; swingweight_points: points of the letter scale; total_mass_g: g.
+    """
+
+    playing_length_in: float = 1 / 16
+    frequency_cpm: float = 2.0
+    swingweight_points: float = 1.0
+    total_mass_g: float = 3.0
+    length_source: Source = _RULER
+    frequency_source: Source = _MATCHED
+    swingweight_source: Source = _POINT
+    mass_source: Source = _SHOP
+
+
+def measured_club(
+    *,
+    playing_length: str | float | None = None,
+    frequency_cpm: float | None = None,
+    swingweight: str | float | None = None,
+    total_mass: str | float | None = None,
+    remark: str = "",
+) -> Measured:
+    """Return what a finished club measured, as people write it; None for what nobody measured.
+
+    playing_length: inches, or text such as ``"37 1/2"`` or ``"95.3 cm"``; swingweight: ``"D1.5"``, or oz in;
+    total_mass: grams, or text such as ``"14.6 oz"``. Raises BenchError for text that cannot be read, and DataFileError
+    holding every value that no club can have.
+
+    >>> measured_club(playing_length="37 1/2", swingweight="D0").swingweight_oz_in
+    213.5
+    """
+    values = {
+        "playing_length_in": units.length_in(playing_length) if isinstance(playing_length, str) else playing_length,
+        "frequency_cpm": frequency_cpm,
+        "swingweight_oz_in": swingweight_oz_in(swingweight) if isinstance(swingweight, str) else swingweight,
+        "total_mass_g": units.mass_g(total_mass) if isinstance(total_mass, str) else total_mass,
+        "remark": remark,
+    }
+    try:
+        return Measured.model_validate(values)
+    except ValidationError as error:
+        faults = faults_of(Measured, error, lambda name: Place("the measurements", key=name))
+        raise DataFileError(tuple(faults)) from None
+
+
+def differences(
+    predicted: Predicted, cuts: Cuts, measured: Measured, tolerances: FinishedTolerances
+) -> tuple[Difference, ...]:
+    """Return each measured value beside its prediction: difference = measured - predicted, in the value's unit."""
+    foreseen = predicted.model_dump() | {"playing_length_in": cuts.playing_length_in}
+    limits = tolerances
+    rows = (
+        ("playing length", "in", "playing_length_in", limits.playing_length_in, limits.length_source),
+        ("frequency", "cpm", "frequency_cpm", limits.frequency_cpm, limits.frequency_source),
+        (
+            "swingweight",
+            "oz in",
+            "swingweight_oz_in",
+            limits.swingweight_points * POINT_OZ_IN,
+            limits.swingweight_source,
+        ),
+        ("total mass", "g", "total_mass_g", limits.total_mass_g, limits.mass_source),
+    )
+    found = []
+    for quantity, unit, name, limit, source in rows:
+        value = getattr(measured, name)
+        if value is None:
+            continue
+        off = value - foreseen[name]
+        found.append(
+            Difference(
+                quantity=quantity,
+                unit=unit,
+                predicted=foreseen[name],
+                measured=value,
+                difference=off,
+                tolerance=limit,
+                tolerance_source=source,
+                within=abs(off) <= limit + 1e-9,
+            )
+        )
+    return tuple(found)
+
+
+def place_of(revision: Revision, club: str) -> int:
+    """Return a club's place in the set, from 0: by its name if only one club has it, else by its place from 1.
+
+    Raises BenchError for a club that the set does not have, or has more than once.
+    """
+    names = [each.club for each in revision.clubs]
+    places = [n for n, name in enumerate(names) if club == name] or [n for n in range(len(names)) if club == str(n + 1)]
+    if len(places) != 1:
+        given = f"{len(places)} clubs of the record are called {club!r}"
+        raise BenchError(given, f"one of {_numbered(names)}", "give the club's place, the number before its name")
+    return places[0]
+
+
+def _numbered(names: Sequence[str]) -> str:
+    return ", ".join(f"{n} {name}" for n, name in enumerate(names, start=1))
+
+
+# The form
+
+
+def _maybe(quantity: BeforeValidator) -> BeforeValidator:
+    """Accept what a quantity accepts, and an empty cell as None."""
+    read: Callable[[Any], Any] = quantity.func  # type: ignore[assignment]
+    return BeforeValidator(lambda value: None if isinstance(value, str) and not value.strip() else read(value))
+
+
+def _words(value: Any) -> Any:
+    return from_inert(value) if isinstance(value, str) else value
+
+
+class MeasuredRow(Row):
+    """A row of the form: which club, and what it measured; an empty cell for what nobody measured."""
+
+    place: Annotated[int, Field(ge=1, le=200, description="the club's place in the set, from 1")]
+    club: Annotated[Name, BeforeValidator(_words)]
+    playing_length_in: Annotated[float | None, Field(ge=18, le=60), _maybe(Length)]
+    frequency_cpm: Annotated[float | None, Field(ge=50, le=800), _maybe(Plain)]
+    swingweight: Annotated[str | None, Field(max_length=units.MOST_CHARACTERS), _maybe(BeforeValidator(_words))]
+    total_mass_g: Annotated[float | None, Field(ge=100, le=800), _maybe(Mass)]
+    remark: Annotated[str, Field(max_length=2000), BeforeValidator(_words)]
+
+    @property
+    def empty(self) -> bool:
+        """Whether nothing was filled in."""
+        measures = (self.playing_length_in, self.frequency_cpm, self.swingweight, self.total_mass_g)
+        return not self.remark and all(value is None for value in measures)
+
+
+def measured_form(clubs: Sequence[str]) -> str:
+    """Return the CSV text of an empty form for a set's clubs, in their order: lengths in in, masses in g, cpm."""
+    empty = [""] * (len(MeasuredRow.model_fields) - 2)
+    return csv_text(list(MeasuredRow.model_fields), [[n, club, *empty] for n, club in enumerate(clubs, start=1)])
+
+
+def read_measured(path: Path, revision: Revision) -> dict[int, Measured]:
+    """Return what a filled form says, by the club's place in the set from 0; rows without a value are left out.
+
+    revision: the build whose clubs were measured. Raises DataFileError holding every fault: a cell, a place that no
+    club has or that is given twice, a club of another name, or a form without a value.
+    """
+    found: dict[int, Measured] = {}
+    faults: list[BenchError] = []
+    names = [club.club for club in revision.clubs]
+    for number, row in read_rows(path, MeasuredRow):
+        at = Place(path.name, number, "place")
+        if row.place > len(names) or row.club != names[row.place - 1]:
+            there = f"place {row.place} is the {names[row.place - 1]}" if row.place <= len(names) else "no such place"
+            given = f"place {row.place} with club {row.club!r}: {there}"
+            faults.append(BenchError(given, _numbered(names), "correct the row", at))
+        elif row.place - 1 in found:
+            faults.append(BenchError(f"place {row.place} is given twice", "each club once", "take one row out", at))
+        elif not row.empty:
+            try:
+                found[row.place - 1] = measured_club(
+                    playing_length=row.playing_length_in,
+                    frequency_cpm=row.frequency_cpm,
+                    swingweight=row.swingweight,
+                    total_mass=row.total_mass_g,
+                    remark=row.remark,
+                )
+            except DataFileError as error:
+                faults += [BenchError(each.given, each.allowed, each.next_step, at) for each in error.faults]
+            except BenchError as error:
+                column = Place(path.name, number, "swingweight")
+                faults.append(BenchError(error.given, error.allowed, error.next_step, column))
+    if not faults and not found:
+        given, allowed = "no row has a measured value", "one value or more"
+        faults.append(BenchError(given, allowed, "fill in what was measured", Place(path.name)))
+    if faults:
+        raise DataFileError(tuple(faults))
+    return found
