@@ -14,12 +14,10 @@ from matplotlib.colors import to_rgb
 from matplotlib.text import Text
 
 from trimkit import study
-from trimkit.check.doublecheck import double_check
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError
 from trimkit.shop.tolerance import first_order
-from trimkit.study.figures.check import deviations_picture, set_line_picture
 from trimkit.study.figures.set import set_frequency
 from trimkit.study.figures.tolerance import assignment_picture, contributions_picture
 from trimkit.study.frame.controls import Choice, Slider, Switch
@@ -261,11 +259,9 @@ def test_a_faint_letter_would_be_found():
 
 def test_so_does_every_text_of_the_figures_beside_the_labs():
     built = build_set(shipped_order("evening_class"))
-    check = double_check(built)
     plans = [club.plan for club in built.clubs]
     figures = [
         *(set_frequency(built, for_print=each) for each in (False, True)),
-        *(picture(check).figure for picture in (set_line_picture, deviations_picture)),
         assignment_picture(*rack_assignments(), tolerance_cpm=2.0).figure,
         contributions_picture(first_order(plans, None, built.order.assembly)).figure,
     ]

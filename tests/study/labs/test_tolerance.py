@@ -29,7 +29,7 @@ def boxes_of_texts(lab):
 def test_ends_and_middle_show_what_the_pure_function_says(lab, allowed, ei, wall, lengths, head):
     lab.set(allowed_cpm=allowed, ei_percent=ei, wall_percent=wall, lengths_in=lengths, head_mass_g=head)
     pure = how_close(START, ToleranceParams(allowed, ei, wall, lengths, head))
-    assert lab.readout["one club within"].value == pytest.approx(100 * pure.club_parts.mean())
+    assert lab.readout["one club within"].value == pytest.approx(100 * pure.club_fractions.mean())
     assert lab.readout["all ten"].value == 100 * pure.sample.set_probability.value
     assert lab.readout["±cpm for 9 sets of 10"].value == pure.likely_cpm
     assert f"all ten in {100 * pure.sample.set_probability.value:.1f} %" in lab.sentence

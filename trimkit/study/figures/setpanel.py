@@ -16,7 +16,7 @@ NARROW_LENGTH_AXIS = "playing length (in)\nlonger clubs on the left"
 
 
 def draw_set(axes: Axes, built: SetBuild, reference: ClubBuild) -> dict[str, Artist]:
-    """Draw what stands still (the shaft's flexes along the set, the set, the reference) and return what moves.
+    """Draw the fixed part (the shaft's flexes along the set, the set, the reference) and return what moves.
 
     The live artists are ``club`` (the marker of the club as it stands now) and ``change`` (its difference in words).
     """

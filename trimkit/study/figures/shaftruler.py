@@ -40,7 +40,7 @@ def draw_ruler(axes: Axes, shaft: Shaft, tip_trim_in: float, cut_length_in: floa
 
 
 def move_ruler(live: Mapping[str, Artist], raw_length_in: float, tip_trim_in: float, cut_length_in: float) -> None:
-    """Put the pieces where the cuts (in) are; a shaft that does not reach is drawn to its end and has no butt cut."""
+    """Put the pieces where the cuts (in) are; a shaft that is too short is drawn to its end and has no butt cut."""
     upper = min(tip_trim_in + cut_length_in, raw_length_in)
     edges = (0.0, tip_trim_in, upper, raw_length_in)
     for number, (name, _colour) in enumerate(PIECES):

@@ -1,4 +1,4 @@
-"""What every lab about one club reads out: cut, frequency, flex and swingweight, each against a reference."""
+"""What every lab on a single club reads out: cut, frequency, flex and swingweight, each against a reference."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ def club_readouts(reference: ClubBuild, now: ClubBuild) -> tuple[Readout, ...]:
 
 
 def against(now: ClubBuild, reference: ClubBuild) -> str:
-    """Return in a sentence how a club differs from the reference: cpm, parts of a flex, swingweight points."""
+    """Return in a sentence how a club differs from the reference: cpm, fraction of a flex, swingweight points."""
     change = now.frequency_cpm - reference.frequency_cpm
     flexes = reference.flex_scale.parts_of_a_flex(now.frequency_cpm, reference.frequency_cpm)
     points = (now.swingweight_oz_in - reference.swingweight_oz_in) / POINT_OZ_IN

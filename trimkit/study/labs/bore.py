@@ -45,7 +45,7 @@ GHOST_AT, NOW_AT, RIGHT = 1.0, 3.6, 7.5
 
 @dataclass(frozen=True)
 class BoreParams:
-    """bbgl_in: of the head. changes: what gives way for it. correct: follow it at the tip. head_mass_g: of the head."""
+    """bbgl_in: of the head. changes: by which part. correct: follow it at the tip. head_mass_g: of the head."""
 
     bbgl_in: float
     changes: str

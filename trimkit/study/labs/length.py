@@ -1,4 +1,4 @@
-"""Lab: cutting to length: the shaft to scale with both cuts, one that does not reach, and the grip on the butt."""
+"""Lab: cutting to length. The shaft to scale with both cuts, a shaft that is too short, and the grip on the butt."""
 
 from __future__ import annotations
 
@@ -54,9 +54,9 @@ class LengthParams:
 class LengthCut:
     """One shaft cut to length, or found too short; lengths and diameters in in.
 
-    left_over_in: raw length less tip trim less cut length, the butt trim; below 0 the shaft does not reach.
-    butt_diameter_in: at the cut, or at the raw butt of a shaft that does not reach. tape_layers: under the grip.
-    short: the refusal of a shaft that does not reach.
+    left_over_in: raw length less tip trim less cut length, the butt trim; below 0 the shaft is too short.
+    butt_diameter_in: at the cut, or at the raw butt of a shaft that is too short. tape_layers: under the grip.
+    short: the refusal of a shaft that is too short.
     """
 
     params: LengthParams

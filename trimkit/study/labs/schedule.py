@@ -49,7 +49,7 @@ class ScheduleParams:
 class PlacedClub:
     """A club at a place between flexes, the same club in the order's own flex, and its frequencies along the flexes.
 
-    flexes_above, curve_cpm: places along the flexes and the frequency (cpm) that the mechanics gives at each.
+    flexes_above, curve_cpm: places along the flexes, and the frequency (cpm) at each by mechanics.
     """
 
     at: float

@@ -116,23 +116,23 @@ def _draw(live: Mapping[str, Artist], now: Closeness, _reference: Closeness) -> 
         live[f"bar {name}"].set(data=([0, 100 * part], [place, place]))
         live[f"part {name}"].set(text=percent(part))
     there, one, whole = curves(now)
-    points = 100 * float(now.club_parts.mean()), 100 * now.sample.set_probability.value
+    points = 100 * float(now.club_fractions.mean()), 100 * now.sample.set_probability.value
     for name, curve, point in zip(("one club", "whole set"), (one, whole), points, strict=True):
         live[f"curve {name}"].set(data=(there, curve))
         live[f"point {name}"].set(data=([allowed], [point]))
 
 
-def percent(part: float) -> str:
-    """Return a part (0 to 1) in percent, with one place, or two where it is small.
+def percent(fraction: float) -> str:
+    """Return a fraction (0 to 1) in percent, with one decimal place, or two where it is small.
 
     >>> percent(0.798), percent(0.0061)
     ('79.8 %', '0.61 %')
     """
-    return f"{100 * part:.{1 if part >= 0.0995 else 2}f} %"
+    return f"{100 * fraction:.{1 if fraction >= 0.0995 else 2}f} %"
 
 
 def _read(now: Closeness) -> tuple[Readout, ...]:
-    parts, whole = 100 * now.club_parts, now.sample.set_probability
+    parts, whole = 100 * now.club_fractions, now.sample.set_probability
     spread = now.budget.sd_cpm
     low, high = (100 * each for each in whole.interval)
     return (
@@ -153,7 +153,7 @@ def _read(now: Closeness) -> tuple[Readout, ...]:
 
 
 def _describe(now: Closeness, _reference: Closeness) -> str:
-    asked, parts = now.params, 100 * now.club_parts
+    asked, parts = now.params, 100 * now.club_fractions
     return (
         f"±{asked.allowed_cpm:g} cpm allowed; scatter of EI ±{asked.ei_percent:g} %, wall ±{asked.wall_percent:g} %, "
         f"lengths ±{both_units(asked.lengths_in, 64)}, head ±{asked.head_mass_g:g} g: one club (mean of the ten) keeps "

@@ -80,7 +80,7 @@ class WhatIf:
 
     @property
     def flexes(self) -> float:
-        """Change in parts of a flex, on that scale; + stiffer."""
+        """Change as a fraction of a flex, on that scale; + stiffer."""
         return self.ordered.flex_scale.parts_of_a_flex(self.frequency_cpm, self.ordered.frequency_cpm)
 
     @property
