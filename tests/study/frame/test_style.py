@@ -54,8 +54,7 @@ def test_what_moves_and_its_ghost_stand_out_from_white():
 
 def test_letters_are_of_projector_size_and_the_readers_settings_stay():
     before = dict(matplotlib.rcParams)
-    figure = style.new_figure()
-    with style.styled():
+    with style.styled_figure() as figure:
         axes = figure.subplots()
         axes.set(xlabel="length (in)", xlim=(0, 1), ylim=(0, 1))
     figure.savefig(io.BytesIO(), format="png")
@@ -64,6 +63,7 @@ def test_letters_are_of_projector_size_and_the_readers_settings_stay():
 
 
 def test_a_lab_picture_fits_beside_the_controls_of_a_notebook_cell():
-    width, height = style.new_figure().get_size_inches() * style.PIXELS_PER_IN
+    with style.styled_figure() as figure:
+        width, height = figure.get_size_inches() * style.PIXELS_PER_IN
     assert width <= 670
     assert height <= 420

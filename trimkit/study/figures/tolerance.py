@@ -9,7 +9,7 @@ from trimkit.parts.units import both_units
 from trimkit.shop.assignment import Assignment
 from trimkit.shop.tolerance import Budget
 from trimkit.study.figures.set import Picture, short_name
-from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, new_figure, styled
+from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, styled_figure
 
 SAID = {
     "tip_trim_in": "tip trim",
@@ -32,8 +32,7 @@ def assignment_deviations(before: Assignment, after: Assignment, tolerance_cpm: 
     if before.matrix.plans != after.matrix.plans:
         raise ModelError("two assignments of different clubs", "two of the same set", "compare like with like")
     names = [short_name(plan.club) for plan in after.matrix.plans]
-    figure = new_figure(8.2, 4.4)
-    with styled():
+    with styled_figure(8.2, 4.4) as figure:
         axes = figure.add_subplot()
         axes.axhspan(-tolerance_cpm, tolerance_cpm, color=ALLOWED_BAND, alpha=0.15)
         for edge in (-tolerance_cpm, tolerance_cpm):
@@ -79,8 +78,7 @@ def tolerance_contributions(budget: Budget) -> Figure:
     """Draw each tolerance's share of the set's variance (percent), the largest on top."""
     shown = budget.ranking[::-1]
     percents = [100 * share for _, share in shown]
-    figure = new_figure(8.2, 4.4)
-    with styled():
+    with styled_figure(8.2, 4.4) as figure:
         axes = figure.add_subplot()
         axes.barh(range(len(shown)), percents, color=NOW.colour, height=0.65)
         for place, percent in enumerate(percents):

@@ -21,7 +21,7 @@ from trimkit.parts.units import both_units, nearest_mark, signed
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
-from trimkit.study.frame.style import NOW, REFERENCE, SERIES, new_figure, styled
+from trimkit.study.frame.style import NOW, REFERENCE, SERIES, styled_figure
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -137,31 +137,19 @@ def _ladder(axes: Axes, flexes: tuple[str, ...]) -> dict[str, Artist]:
 
 
 def _scene(reference: FlexReading) -> Scene:
-    figure = new_figure()
-    with styled():
+    with styled_figure() as figure:
         left, right = figure.subplots(1, 2, width_ratios=(3.2, 1.0))
         left.set(xlim=(2.6, 5.65), ylim=(LOWEST_CPM, HIGHEST_CPM), xlabel="tip trim (in)", ylabel="frequency (cpm)")
-        ghost: dict[str, Any] = {
-            "color": REFERENCE.colour,
-            "linestyle": REFERENCE.dash,
-            "linewidth": REFERENCE.width_pt,
-        }
-        left.plot(*reference.curve, **ghost, label="before")
+        left.plot(*reference.curve, **REFERENCE.line(), label="before")
         left.plot([], [], **NOW.line(), label="mechanics now")
-        rule: dict[str, Any] = {
-            "color": RULE.colour,
-            "linestyle": RULE.dash,
-            "linewidth": 1.8,
-            "marker": "^",
-            "markersize": 10,
-        }
+        rule = RULE.line() | {"linewidth": 1.8, "marker": RULE.marker, "markersize": 10}
         left.plot([], [], **rule, label="rule: straight line")
         left.legend(loc="upper left", fontsize=12, frameon=False, borderaxespad=0, labelspacing=0.2, handlelength=1.6)
         live: dict[str, Artist] = {
             "curve": left.plot([], [], **NOW.line())[0],
             "rule": left.plot([], [], **rule)[0],
             "gap": left.plot([], [], color="#333333", linewidth=2.5)[0],
-            "club": left.plot([], [], color=NOW.colour, marker="o", markersize=12, linestyle="none")[0],
+            "club": left.plot([], [], **NOW.mark(12))[0],
         }
         place: dict[str, Any] = {"ha": "right", "va": "bottom", "fontsize": 12, "fontweight": "bold"}
         live["said"] = left.text(5.6, LOWEST_CPM + 2, "", color="#333333", **place)

@@ -19,7 +19,7 @@ from trimkit.study.figures.shaftruler import TALL, draw_ruler, move_ruler
 from trimkit.study.frame.controls import Slider, Switch
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
-from trimkit.study.frame.style import NOW, REFUSED, SERIES, new_figure, styled
+from trimkit.study.frame.style import NOW, REFUSED, SERIES, styled_figure
 from trimkit.trim.bore import bbgl_correction_in, check_fill
 from trimkit.trim.butt import butt_cut, cut_length_in, grip_fit, outer_diameter_in
 from trimkit.trim.plan import TrimPlan
@@ -137,8 +137,7 @@ def _draw_grip(axes: Axes) -> dict[str, Artist]:
 
 
 def _scene(plan: TrimPlan, reference: LengthCut) -> Scene:
-    figure = new_figure()
-    with styled():
+    with styled_figure() as figure:
         club, grip = figure.subplots(2, 1, height_ratios=(2.4, 1.0))
         live = _draw_club(club, plan, reference) | _draw_grip(grip)
     return Scene(figure, live)

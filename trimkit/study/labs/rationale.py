@@ -21,7 +21,7 @@ from trimkit.study.frame.clubreadouts import against, club_readouts
 from trimkit.study.frame.controls import Slider, Switch
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
-from trimkit.study.frame.style import REFERENCE, SERIES, new_figure, styled
+from trimkit.study.frame.style import REFERENCE, SERIES, styled_figure
 from trimkit.study.labs.schedule import flex_at, flex_label
 from trimkit.trim.bore import BoreChoice, DryFit
 from trimkit.trim.length import GivenLength
@@ -131,8 +131,7 @@ def _draw_steps(axes: Axes, reference: Rationale) -> dict[str, Artist]:
 
 
 def _scene(reference: Rationale) -> Scene:
-    figure = new_figure()
-    with styled():
+    with styled_figure() as figure:
         return Scene(figure, _draw_steps(figure.subplots(), reference))
 
 

@@ -17,7 +17,7 @@ from trimkit.study.figures.set import short_name
 from trimkit.study.frame.controls import Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
-from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, SERIES, new_figure, styled
+from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, SERIES, styled_figure
 from trimkit.study.labs.closeness import (
     GROUPS,
     WIDEST_CPM,
@@ -90,8 +90,7 @@ def _chances(axes: Axes, reference: Closeness) -> dict[str, Artist]:
 
 
 def _scene(reference: Closeness) -> Scene:
-    figure = new_figure()
-    with styled():
+    with styled_figure() as figure:
         grid = figure.add_gridspec(2, 2, height_ratios=(1.0, 1.0), width_ratios=(1.0, 1.1))
         live = _sets(figure.add_subplot(grid[0, :]), reference.budget.clubs)
         live |= _bars(figure.add_subplot(grid[1, 0]), reference)
