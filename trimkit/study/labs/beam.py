@@ -22,6 +22,7 @@ from trimkit.mechanics.beam import first_shape, tip_deflection
 from trimkit.mechanics.clamped import ClampedClub
 from trimkit.mechanics.profile import Profile, cut_butt, cut_tip
 from trimkit.parts.units import MM_PER_IN, both_units, signed
+from trimkit.study.frame.clubreadouts import to_cut
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
@@ -134,7 +135,7 @@ def beam_readouts(now: BentShaft) -> tuple[Readout, ...]:
         Readout("with the head", now.frequency_cpm, "cpm", 1),
         Readout("EI at the tip", now.tip_ei_n_m2, "N m²", 1),
         Readout("EI at the clamp", now.clamp_ei_n_m2, "N m²", 1),
-        Readout("cut length", now.length_in, "in", 2, both_units(now.length_in)),
+        to_cut("cut length", now.length_in),
         Readout("its mass", now.mass_g, "g", 1),
     )
 

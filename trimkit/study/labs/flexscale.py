@@ -17,7 +17,8 @@ from trimkit.club.flexscale import FlexScale
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.mechanics.batch import Floats
-from trimkit.parts.units import both_units, nearest_mark, signed
+from trimkit.parts.units import nearest_mark, signed
+from trimkit.study.frame.clubreadouts import difference, to_cut
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
@@ -105,12 +106,12 @@ def flex_readouts(now: FlexReading) -> tuple[Readout, ...]:
     """Return the readouts of one reading."""
     trim = now.params.tip_trim_in
     return (
-        Readout("tip trim", trim, "in", 2, both_units(trim)),
+        to_cut("tip trim", trim),
         Readout("frequency", now.frequency_cpm, "cpm", 1),
         Readout("flex place, mechanics", now.frequency_cpm, "", 2, now.scale.say(now.frequency_cpm), compare=False),
         Readout("flex place, rule", now.rule_cpm, "", 2, now.scale.say(now.rule_cpm), compare=False),
-        Readout("mechanics − rule", now.residual_cpm, "cpm", 2, f"{signed(now.residual_cpm, 2)} cpm", compare=False),
-        Readout("in flexes", now.residual_flex, "flex", 2, f"{signed(now.residual_flex, 2)} of a flex", compare=False),
+        difference("mechanics − rule", now.residual_cpm, "cpm", 2),
+        difference("in flexes", now.residual_flex, "flex", 2, "of a flex"),
     )
 
 

@@ -18,6 +18,7 @@ from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError
 from trimkit.parts.units import both_units, signed
 from trimkit.study.figures.setpanel import NARROW_LENGTH_AXIS, draw_flexes
+from trimkit.study.frame.clubreadouts import to_cut
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
@@ -199,15 +200,11 @@ def _read(now: TwoWays) -> tuple[Readout, ...]:
     ways = (("mass", mass.plan), ("number", number.plan))
     return (
         Readout("it is", equivalent, "", 2, f"a {mass.plan.equivalent}", compare=False),
-        *(_cut(f"tip trim by {way}", plan.tip_trim_in) for way, plan in ways),
-        *(_cut(f"length by {way}", plan.playing_length_in) for way, plan in ways),
+        *(to_cut(f"tip trim by {way}", plan.tip_trim_in, compare=False) for way, plan in ways),
+        *(to_cut(f"length by {way}", plan.playing_length_in, compare=False) for way, plan in ways),
         Readout("frequency by mass", mass.frequency_cpm, "cpm", 1),
         Readout("frequency by number", number.frequency_cpm, "cpm", 1),
     )
-
-
-def _cut(label: str, length_in: float) -> Readout:
-    return Readout(label, length_in, "in", 2, both_units(length_in), compare=False)
 
 
 def _describe(now: TwoWays, _reference: TwoWays) -> str:

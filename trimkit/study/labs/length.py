@@ -16,6 +16,7 @@ from trimkit.club.set import build_set
 from trimkit.parts.components import Grip
 from trimkit.parts.units import both_units, nearest_mark, ruled, signed
 from trimkit.study.figures.shaftruler import TALL, draw_ruler, move_ruler
+from trimkit.study.frame.clubreadouts import to_cut
 from trimkit.study.frame.controls import Slider, Switch
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
@@ -180,9 +181,9 @@ def _read(now: LengthCut) -> tuple[Readout, ...]:
     fine = nearest_mark(cut, 32)
     butt = f"none, lacks {both_units(-left)}" if now.short else both_units(left)
     return (
-        Readout("tip trim", now.tip_trim_in, "in", 2, both_units(now.tip_trim_in), compare=False),
+        to_cut("tip trim", now.tip_trim_in, compare=False),
         Readout("butt trim", left, "in", 2, butt, compare=False),
-        Readout("cut length", cut, "in", 2, both_units(cut), compare=False),
+        to_cut("cut length", cut, compare=False),
         Readout("on 1/32 marks", cut, "in", 3, f"{fine.mark} ({signed(fine.error_in, 3)} in)", compare=False),
         Readout("tape", now.tape_layers, "layers", 0, compare=False),
         Readout("core − butt", now.params.core_diameter_in - now.butt_diameter_in, "in", 3, compare=False),

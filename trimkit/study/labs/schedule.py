@@ -18,6 +18,7 @@ from trimkit.parts.components import Shaft
 from trimkit.parts.units import both_units, nearest_mark, ruled, signed
 from trimkit.study.figures.set import short_name
 from trimkit.study.figures.setpanel import FLEX_PENS, draw_flex
+from trimkit.study.frame.clubreadouts import difference, to_cut
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
@@ -181,9 +182,9 @@ def _read(now: PlacedClub) -> tuple[Readout, ...]:
     change = cpm - now.ordered.frequency_cpm
     return (
         Readout("flex place asked", now.at, "flexes", 2, str(now.club.plan.flex), compare=False),
-        Readout("tip trim", trim, "in", 2, both_units(trim), compare=False),
+        to_cut("tip trim", trim, compare=False),
         Readout("frequency", cpm, "cpm", 1, compare=False),
-        Readout("against flex R", change, "cpm", 1, f"{signed(change, 1)} cpm", compare=False),
+        difference("against flex R", change, "cpm", 1),
         Readout("flex place, mechanics", now.at, "flexes", 2, now.ordered.flex_scale.say(cpm), compare=False),
     )
 

@@ -24,6 +24,7 @@ from trimkit.shop.assignment import Assignment, best_assignment, frequency_matri
 from trimkit.shop.rawshaft import MeasuredShaft
 from trimkit.study.figures.set import short_name
 from trimkit.study.figures.setpanel import LENGTH_AXIS
+from trimkit.study.frame.clubreadouts import count, difference, to_cut
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
@@ -225,19 +226,12 @@ def _beside(at: int, now: SetOnLine) -> dict[str, Any]:
 def _read(now: SetOnLine) -> tuple[Readout, ...]:
     trim, club = now.to_line.card.tip_trim_in, now.club
     return (
-        Readout("tip trim", trim, "in", 2, both_units(trim)),
+        to_cut("tip trim", trim),
         Readout("frequency", club.frequency_cpm, "cpm", 1),
-        Readout("off the line", club.deviation_cpm, "cpm", 1, f"{signed(club.deviation_cpm, 1)} cpm", compare=False),
+        difference("off the line", club.deviation_cpm, "cpm", 1),
         Readout("room in the band", club.tolerance_cpm - abs(club.deviation_cpm), "cpm", 1, compare=False),
         Readout("slope", now.report.line.slope_cpm_per_half_in, "cpm per half inch", 2, compare=False),
-        Readout(
-            "outside the band",
-            len(now.off),
-            "clubs",
-            0,
-            f"{len(now.off)} of {len(now.report.clubs)} clubs",
-            compare=False,
-        ),
+        count("outside the band", len(now.off), len(now.report.clubs)),
     )
 
 

@@ -15,7 +15,8 @@ from trimkit.club.flexscale import CPM_PER_FLEX
 from trimkit.club.order import Order, shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.parts.tables import RawLength
-from trimkit.parts.units import both_units, signed
+from trimkit.parts.units import signed
+from trimkit.study.frame.clubreadouts import count, difference, to_cut
 from trimkit.study.frame.controls import Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
@@ -211,15 +212,13 @@ def _read(now: SteppedClass) -> tuple[Readout, ...]:
     flexes = change / now.params.cpm_per_flex
     return (
         Readout("the set has", step, "", 0, say_step(step), compare=False),
-        Readout("without a raw length", missing, "clubs", 0, f"{missing} of {clubs} clubs", compare=False),
-        Readout(f"{CLUB} raw length", raw, "in", 2, both_units(raw), compare=False),
+        count("without a raw length", missing, clubs),
+        to_cut(f"{CLUB} raw length", raw, compare=False),
         Readout("a quarter of a flex", now.params.cpm_per_flex / 4, "cpm", 2, compare=False),
-        Readout(f"{CLUB} by mechanics", change, "cpm", 1, f"{signed(change, 1)} cpm", compare=False),
-        Readout("by the rule", now.rule_cpm, "cpm", 2, f"{signed(now.rule_cpm, 2)} cpm", compare=False),
-        Readout("in flexes, mechanics", flexes, "flex", 2, f"{signed(flexes, 2)} of a flex", compare=False),
-        Readout(
-            "in flexes, rule", flex_shift(step), "flex", 2, f"{signed(flex_shift(step), 2)} of a flex", compare=False
-        ),
+        difference(f"{CLUB} by mechanics", change, "cpm", 1),
+        difference("by the rule", now.rule_cpm, "cpm", 2),
+        difference("in flexes, mechanics", flexes, "flex", 2, "of a flex"),
+        difference("in flexes, rule", flex_shift(step), "flex", 2, "of a flex"),
     )
 
 

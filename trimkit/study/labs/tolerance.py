@@ -132,19 +132,12 @@ def percent(fraction: float) -> str:
 
 def _read(now: Closeness) -> tuple[Readout, ...]:
     parts, whole = 100 * now.club_fractions, now.sample.set_probability
-    spread = now.budget.sd_cpm
+    mean, spread = float(parts.mean()), now.budget.sd_cpm
     low, high = (100 * each for each in whole.interval)
     return (
-        Readout("one club within", float(parts.mean()), "%", 1),
+        Readout("one club within", mean, "%", 1),
         Readout("all ten", 100 * whole.value, "%", 1),
-        Readout(
-            "least to most by club",
-            float(parts.mean()),
-            "%",
-            1,
-            f"{parts.min():.1f} to {parts.max():.1f} %",
-            compare=False,
-        ),
+        Readout("least to most by club", mean, "%", 1, f"{parts.min():.1f} to {parts.max():.1f} %", compare=False),
         Readout("all ten, 95 % interval", 100 * whole.value, "%", 1, f"{low:.1f} to {high:.1f} %", compare=False),
         Readout("a club spreads (sd)", float(np.sqrt((spread**2).mean())), "cpm", 2),
         Readout("±cpm for 9 sets of 10", now.likely_cpm, "cpm", 1),
