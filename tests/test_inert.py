@@ -38,7 +38,7 @@ from trimkit.study.form.orderform import order_form
 from trimkit.study.frame.controls import Choice, Slider, Switch
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
-from trimkit.study.frame.style import new_figure
+from trimkit.study.frame.style import styled_figure
 
 HOSTILE = {
     "script": '<script>alert(1)</script>"><img src=x onerror=alert(1)>',
@@ -185,8 +185,8 @@ def a_lab(words):
     """A lab with the words wherever a lab shows text."""
 
     def build(_reference):
-        figure = new_figure(6, 3)
-        return Scene(figure, {"said": figure.text(0.5, 0.5, "")})
+        with styled_figure(6, 3) as figure:
+            return Scene(figure, {"said": figure.text(0.5, 0.5, "")})
 
     return Lab(
         title=f"title {words}",

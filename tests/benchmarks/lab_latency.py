@@ -127,7 +127,7 @@ def main():
         with jupyterlab(folder, Path(scratch, "jupyter"), extension) as (address, token):
             for scale in given.scale:
                 with chromium_page(find_chromium(), scale) as page:
-                    notebook = NotebookPage(page, address, token, given.notebook.name, listen=False)
+                    notebook = NotebookPage(page, address, token, given.notebook.name)
                     for index, lab in enumerate(notebook.labs()):
                         if given.lab in (None, index):
                             handle = lab.handle(given.slider) if given.slider else lab.handles()[0]

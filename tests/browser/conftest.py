@@ -1,8 +1,9 @@
 """A real JupyterLab in a real Chromium, as pytest fixtures.
 
-``open_notebook(path)`` gives a :class:`NotebookPage` with every cell run; ``page.labs()`` are its labs. Chromium is
-``TRIMKIT_CHROMIUM`` or the first of ``chromium``, ``chromium-browser``, ``google-chrome`` on the path. Where there is
-none the tests are skipped, but fail when ``CI`` or ``TRIMKIT_REQUIRE_BROWSER`` is set.
+``open_notebook(path)`` gives a :class:`NotebookPage` with its cells run; ``page.labs()`` are its labs. All tests of a
+worker share one JupyterLab and one page. Chromium is ``TRIMKIT_CHROMIUM`` or the first of ``chromium``,
+``chromium-browser``, ``google-chrome`` on the path. Where there is none the tests are skipped, but they fail when
+``CI`` or ``TRIMKIT_REQUIRE_BROWSER`` is set.
 """
 
 import json
@@ -17,8 +18,10 @@ import time
 import urllib.request
 from collections import deque
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 
+import nbformat
 import pytest
 from playwright.sync_api import TimeoutError as NothingCame
 from playwright.sync_api import expect, sync_playwright
@@ -37,6 +40,30 @@ FLAGS = (
 )
 WINDOW = {"width": 1366, "height": 768}
 PATIENCE_S = 90
+OPEN = """async name => {
+  const {commands, shell} = jupyterapp;
+  const before = shell.currentWidget;
+  const opened = await commands.execute('docmanager:open', {path: name, factory: 'Notebook'});
+  if (before?.context) {
+    await before.sessionContext.shutdown();
+    before.context.model.dirty = false;  // else JupyterLab asks whether to save it
+    before.close();
+  }
+  await opened.context.ready;
+  await opened.sessionContext.ready;
+  await opened.sessionContext.session.kernel.info;
+}"""
+SETTLED = """async () => {
+  const {kernel} = jupyterapp.shell.currentWidget.sessionContext.session;
+  const frame = () => new Promise(done => requestAnimationFrame(done));
+  const shown = () => [...document.querySelectorAll('.trimkit-lab, .trimkit-exercises')].map(e => e.innerText).join();
+  for (let before = null, now = shown(); now !== before || kernel.status !== 'idle';) {
+    await kernel.requestCommInfo({target_name: 'none'});
+    await new Promise(done => setTimeout(done, 60));
+    await frame(); await frame();
+    [before, now] = [now, shown()];
+  }
+}"""
 
 
 def find_chromium():
@@ -123,12 +150,13 @@ def chromium_page(executable, scale=1):
 
 
 class Traffic:
-    """What page and kernel said to each other last, for the report when a picture does not come."""
+    """What page and kernel said to each other last, for the report when a picture does not come.
 
-    def __init__(self, page, listen):
+    Every message is copied to here for it, which costs a lab's speed.
+    """
+
+    def __init__(self, page):
         self._last = deque(maxlen=30)
-        if not listen:  # every message is then copied to here, which costs a lab's speed
-            return
         page.on("websocket", self._listen)
         page.on("console", lambda said: self._last.append(f"console {said.type}: {said.text[:200]}"))
 
@@ -151,33 +179,29 @@ class Traffic:
 
 
 class NotebookPage:
-    """One notebook in JupyterLab, every cell run. listen: keep what page and kernel say, for a failure's report."""
+    """One notebook in JupyterLab, every cell run, in place of the one before; fails at once if a cell does."""
 
-    def __init__(self, page, address, token, name, listen=True):
-        self.page, self.traffic = page, Traffic(page, listen)
-        page.goto(f"{address}/lab/tree/{name}?reset&token={token}", timeout=PATIENCE_S * 1000)
-        self._wait("window.jupyterapp?.shell.currentWidget?.sessionContext?.session?.kernel?.status === 'idle'")
-        page.evaluate("jupyterapp.commands.execute('notebook:run-all-cells')")
-        self._wait(
-            "jupyterapp.shell.currentWidget.content.widgets.every("
-            "c => c.model.type !== 'code' || !c.model.sharedModel.source.trim() || c.model.executionCount !== null)"
-            " && jupyterapp.shell.currentWidget.sessionContext.session.kernel.status === 'idle'"
-        )
+    def __init__(self, page, address, token, name, traffic=None):
+        self.page, self.traffic = page, traffic
+        if page.url == "about:blank":
+            page.goto(f"{address}/lab?reset&token={token}", timeout=PATIENCE_S * 1000)
+            page.wait_for_function("window.jupyterapp?.restored.then(() => true)", timeout=PATIENCE_S * 1000)
+        page.evaluate(OPEN, name)
+        self.run()
 
-    def _wait(self, condition):
-        self.page.wait_for_function(condition, timeout=PATIENCE_S * 1000)
+    def run(self):
+        """Run every cell and wait for all that they show."""
+        self.page.evaluate("jupyterapp.commands.execute('notebook:run-all-cells')")
+        if self.errors():
+            pytest.fail(f"a cell failed: {'; '.join(self.errors())}")
+        self.wait_until_idle()
 
     def wait_until_idle(self):
-        """Until the kernel has done all that it was asked, and what the page shows of the labs stands still."""
-        before, now = None, self._shown()
-        while now != before:
-            self.page.wait_for_timeout(150)
-            self._wait("jupyterapp.shell.currentWidget.sessionContext.session.kernel.status === 'idle'")
-            self.page.evaluate("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
-            before, now = now, self._shown()
+        """Until the kernel has done all that it was asked, and what the page shows of labs and exercises stands still.
 
-    def _shown(self):
-        return self.page.evaluate("[...document.querySelectorAll('.trimkit-lab')].map(lab => lab.innerText)")
+        The kernel answers in the order in which it was asked, but for controls that have a thread of their own in it.
+        """
+        self.page.evaluate(SETTLED)
 
     def outputs(self):
         """Every output of every cell, as the notebook would save it (also of cells that are scrolled away)."""
@@ -295,15 +319,41 @@ def chromium():
     return found
 
 
-@pytest.fixture(scope="module")
-def open_notebook(chromium, tmp_path_factory):
-    """A function that opens a copy of a notebook (and of files beside it) and runs it; one browser for the module."""
+@pytest.fixture(scope="session")
+def jupyter(chromium, tmp_path_factory):
+    """One JupyterLab and one page of one browser: the folder it serves, the page, address and token, the traffic."""
     folder, scratch = tmp_path_factory.mktemp("notebooks"), tmp_path_factory.mktemp("jupyter")
     with jupyterlab(folder, scratch) as (address, token), chromium_page(chromium) as page:
+        yield folder, page, address, token, Traffic(page)
 
-        def opened(path, *beside):
-            for file in (path, *beside):
-                shutil.copy(file, folder)
-            return NotebookPage(page, address, token, Path(path).name)
 
-        yield opened
+@pytest.fixture(scope="session")
+def open_notebook(jupyter):
+    """A function that opens a copy of a notebook (and of files beside it) and runs it."""
+    return partial(opened, *jupyter)
+
+
+def opened(folder, page, address, token, traffic, path, *beside):
+    """Copy a notebook, and files beside it, to where JupyterLab serves them; open it and run it."""
+    page.set_viewport_size(WINDOW)
+    for file in (path, *beside):
+        shutil.copy(file, folder)
+    return NotebookPage(page, address, token, Path(path).name, traffic)
+
+
+@pytest.fixture(scope="session")
+def only():
+    """A function that copies a lesson as far as the first cell with some words in its code, without other code.
+
+    nbval runs the rest of every lesson; a cell that shows a lab or exercises imports what it needs.
+    """
+
+    def copied(lesson, words, folder):
+        book = nbformat.read(lesson, as_version=4)
+        last = next(at for at, cell in enumerate(book.cells) if cell.cell_type == "code" and words in cell.source)
+        book.cells = [cell for cell in book.cells[:last] if cell.cell_type != "code"] + book.cells[last : last + 2]
+        path = folder / Path(lesson).name
+        nbformat.write(book, path)
+        return path
+
+    return copied

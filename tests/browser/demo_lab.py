@@ -46,8 +46,7 @@ def compute(params):
 
 
 def build(reference):
-    figure = style.new_figure()
-    with style.styled():
+    with style.styled_figure() as figure:
         left, right = figure.subplots(2, 1)
         left.set(xlim=(0, 48), ylim=(6, -0.5), ylabel="deflection (in)")
         right.set(xlim=(0, 48), ylim=(0, 1.5), xlabel="from the clamp (in)", ylabel="moment")

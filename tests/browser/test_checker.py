@@ -12,10 +12,15 @@ LESSON = Path(notebooks_folder()) / "02_bore_depth.ipynb"
 ASKED = exercises_of("02", seed=1)
 
 
+@pytest.fixture(scope="module")
+def page(open_notebook, only, tmp_path_factory):
+    return open_notebook(only(LESSON, "exercises.show", tmp_path_factory.mktemp("lesson")))
+
+
 @pytest.fixture
-def lesson(open_notebook):
-    """The lesson, run and unanswered, its exercises on the screen."""
-    page = open_notebook(LESSON)
+def lesson(page):
+    """The lesson's exercises, shown anew and unanswered, on the screen."""
+    page.run()
     exercises = page.page.locator(".trimkit-exercises")
     exercises.scroll_into_view_if_needed()
     expect(exercises.get_by_role("textbox")).to_have_count(len(ASKED))

@@ -10,6 +10,7 @@ import pytest
 ONE_TEST = Path(__file__).with_name("test_lab_frame.py")
 
 
+@pytest.mark.nightly
 @pytest.mark.parametrize(
     ("setting", "said"), [({}, "1 skipped"), ({"CI": "1"}, "1 error"), ({"TRIMKIT_REQUIRE_BROWSER": "1"}, "1 error")]
 )

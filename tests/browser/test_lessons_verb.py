@@ -6,11 +6,13 @@ import subprocess
 import sys
 import time
 
+import pytest
 from playwright.sync_api import sync_playwright
 
 from trimkit.cli import START
 
 
+@pytest.mark.nightly
 def test_it_opens_the_browser_on_the_first_lesson(chromium, tmp_path):
     """The person's browser is a script here that writes down what it is to open; Chromium then opens that."""
     opened = tmp_path / "opened"

@@ -1,7 +1,5 @@
 """The order form under a hand, in a real JupyterLab: a refusal beside the field, mended, saved, not written over."""
 
-from pathlib import Path
-
 import nbformat
 import pytest
 from playwright.sync_api import expect
@@ -14,23 +12,20 @@ form = order_form(folder=Path(FOLDER))
 form"""
 
 
-@pytest.fixture
-def saved(tmp_path):
+@pytest.fixture(scope="module")
+def saved(tmp_path_factory):
     """The folder that the form saves into."""
-    (tmp_path / "saved").mkdir()
-    return tmp_path / "saved"
+    return tmp_path_factory.mktemp("saved")
 
 
-@pytest.fixture
-def form(open_notebook, tmp_path, saved):
+@pytest.fixture(scope="module")
+def form(open_notebook, tmp_path_factory, saved):
     """The form of the demo order on a page of its own."""
-    path = tmp_path / "form.ipynb"
+    path = tmp_path_factory.mktemp("made") / "form.ipynb"
     cell = nbformat.v4.new_code_cell(CELL.replace("FOLDER", repr(str(saved))))
     kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
     nbformat.write(nbformat.v4.new_notebook(cells=[cell], metadata=kernel), path)
-    opened = open_notebook(Path(path))
-    assert opened.errors() == []
-    form = opened.page.locator(".trimkit-order")
+    form = open_notebook(path).page.locator(".trimkit-order")
     form.wait_for()
     return form
 
@@ -41,6 +36,18 @@ def press(form, name):
 
 def says(form, words):
     expect(form.get_by_role("status")).to_contain_text(words)
+
+
+def test_the_form_is_on_one_screen_and_no_field_of_a_club_is_squashed(form):
+    form.evaluate("e => e.scrollIntoView({block: 'start'})")
+    box = form.bounding_box()
+    assert box["width"] <= 1366
+    assert box["height"] <= 660
+    for number in (0, len(shipped_order().clubs) - 1):
+        field = form.get_by_label("bore depth (in)").nth(number)
+        field.scroll_into_view_if_needed()
+        row = field.locator("xpath=ancestor::div[contains(@class, 'widget-hbox')][1]").bounding_box()
+        assert row["height"] >= field.bounding_box()["height"] >= 24
 
 
 def test_filled_refused_mended_saved_and_not_written_over(form, saved):
@@ -74,15 +81,3 @@ def test_filled_refused_mended_saved_and_not_written_over(form, saved):
     press(form, "Save")
     says(form, "Saved as client 08.toml")
     assert open_order(saved / "client 08.toml").flex.softer == "S"
-
-
-def test_the_form_is_on_one_screen_and_no_field_of_a_club_is_squashed(form):
-    form.evaluate("e => e.scrollIntoView({block: 'start'})")
-    box = form.bounding_box()
-    assert box["width"] <= 1366
-    assert box["height"] <= 660
-    for number in (0, len(shipped_order().clubs) - 1):
-        field = form.get_by_label("bore depth (in)").nth(number)
-        field.scroll_into_view_if_needed()
-        row = field.locator("xpath=ancestor::div[contains(@class, 'widget-hbox')][1]").bounding_box()
-        assert row["height"] >= field.bounding_box()["height"] >= 24

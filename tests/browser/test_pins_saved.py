@@ -12,10 +12,8 @@ LESSON = Path(notebooks_folder(), "11_what_if_bench.ipynb")
 
 
 @pytest.fixture(scope="module")
-def lab(open_notebook):
-    page = open_notebook(LESSON)
-    assert page.errors() == []
-    return page.labs()[0]
+def lab(open_notebook, only, tmp_path_factory):
+    return open_notebook(only(LESSON, "_lab()", tmp_path_factory.mktemp("lesson"))).labs()[0]
 
 
 def pin_after(lab, slider):

@@ -113,7 +113,7 @@ def lesson_07():
     yield f"{deeper:.1f} cpm, {deeper - before:.1f} more"
     half = {"tip_trim_in": 4.75}
     yield f"{said(lab, 'flex place, mechanics', **half)} ({number(lab, 'frequency', **half):.1f} cpm)"
-    yield f"0.14° under 10 N m ({number(lab, 'frequency', give_deg=0.14):.1f} cpm)"
+    yield f"0.14° under 10 N m ({number(lab, 'frequency', compliance_deg=0.14):.1f} cpm)"
 
 
 def lesson_08():

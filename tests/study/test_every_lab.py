@@ -3,6 +3,8 @@
 And how it is written: every number has its unit, every letter stands out from what it stands on.
 """
 
+import contextlib
+import itertools
 import re
 
 import numpy as np
@@ -12,12 +14,10 @@ from matplotlib.colors import to_rgb
 from matplotlib.text import Text
 
 from trimkit import study
-from trimkit.check.doublecheck import double_check
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError
 from trimkit.shop.tolerance import first_order
-from trimkit.study.figures.check import deviations_picture, set_line_picture
 from trimkit.study.figures.set import set_frequency
 from trimkit.study.figures.tolerance import assignment_picture, contributions_picture
 from trimkit.study.frame.controls import Choice, Slider, Switch
@@ -71,27 +71,59 @@ def moved_to(control):
     return options[(options.index(control.default) + 1) % len(options)]
 
 
-def test_what_a_lab_shows_does_not_depend_on_where_it_was_before(request, lab):
-    """Texts are laid out once and reused: a lab that has been everywhere draws what a new one draws there."""
-    places = [
-        {control.name: control.low + part * (control.high - control.low) for control in sliders(lab)}
-        for part in (0.5, 0.31, 0.62, 0.44)
-    ]
+def corners(lab):
+    """Every slider at its low end, at its high end, and at alternate ends; each with another choice and switch."""
+    for turn, high in enumerate(((0, 0), (1, 1), (0, 1), (1, 0))):
+        place = {each.name: (each.low, each.high)[high[at % 2]] for at, each in enumerate(sliders(lab))}
+        for control in lab.declared:
+            if isinstance(control, Choice):
+                place[control.name] = control.options[turn % len(control.options)]
+            elif isinstance(control, Switch):
+                place[control.name] = turn % 2 == 0
+        yield place
 
-    def drawn(one, place):
+
+def test_at_its_corners_every_text_is_in_the_picture_and_over_no_other_and_the_ghost_stands_still(lab):
+    ghost = lab.overlay.background()
+    width, height = lab.figure.bbox.size
+    drawn = 0
+    for place in corners(lab):
         try:
-            one.set(**place)
+            lab.set(**place)
         except BenchError:
-            return None  # a place that this lab refuses
-        return re.sub(r"live-[0-9a-f]+-", "", one.overlay.live(""))
+            continue  # a place that this lab refuses
+        drawn += 1
+        lab.figure.draw_without_rendering()
+        texts = [text for axes in lab.figure.axes for text in axes.texts if text.get_text() and text.get_visible()]
+        boxes = [(text.get_text(), text.get_window_extent()) for text in texts]
+        for words, box in boxes:
+            assert min(box.x0, box.y0) >= -0.5, words
+            assert box.x1 <= width + 0.5, words
+            assert box.y1 <= height + 0.5, words
+        for (one, first), (other, second) in itertools.combinations(boxes, 2):
+            assert not first.overlaps(second), (place, one, other)
+        assert lab.overlay.background() == ghost
+    assert drawn >= 2
 
-    for place in places:
-        drawn(lab, place)
-    name = request.node.callspec.params["lab"]
-    again = [drawn(lab, place) for place in places]
-    assert any(again)
-    assert again[0] == drawn(name(), places[0])
-    assert again[-1] == drawn(name(), places[-1])
+
+def test_what_a_lab_shows_does_not_depend_on_where_it_was_before(request, lab):
+    """No live artist keeps anything of the place before: a lab that was elsewhere draws what a new one draws."""
+    here = {control.name: control.low + 0.44 * (control.high - control.low) for control in sliders(lab)}
+    new = request.node.callspec.params["lab"]().set(**here)
+    for place in corners(lab):
+        with contextlib.suppress(BenchError):
+            lab.set(**place)
+    lab.reset()
+    lab.set(**here)
+    assert re.sub(r"live-[0-9a-f]+-", "", lab.overlay.live("")) == re.sub(r"live-[0-9a-f]+-", "", new.overlay.live(""))
+
+
+def test_a_slider_out_of_bounds_is_refused_and_nothing_moves(lab):
+    before = shown(lab)
+    for slider in sliders(lab):
+        with pytest.raises(BenchError, match=re.escape(f"Allowed: {slider.low:g} to {slider.high:g}")):
+            lab.set(**{slider.name: slider.high + slider.step})
+    assert shown(lab) == before
 
 
 def test_there_is_one_for_each_lesson_s_lab():
@@ -173,9 +205,9 @@ SMALLER = {"rationale_lab": 9.5, "tolerance_lab": 10.5, "set_line_lab": 11, "wha
 """Labs with letters of less than 12 points, where more would not fit."""
 
 
-@pytest.mark.parametrize("name", LABS)
-def test_letters_are_of_projector_size(name):
-    texts = [text for text in LABS[name]().figure.findobj(Text) if text.get_text().strip() and text.get_visible()]
+def test_letters_are_of_projector_size(request, lab):
+    name = request.node.callspec.id
+    texts = [text for text in lab.figure.findobj(Text) if text.get_text().strip() and text.get_visible()]
     small = [text.get_text() for text in texts if text.get_fontsize() < SMALLER.get(name, 12)]
     assert small == []
 
@@ -227,11 +259,9 @@ def test_a_faint_letter_would_be_found():
 
 def test_so_does_every_text_of_the_figures_beside_the_labs():
     built = build_set(shipped_order("evening_class"))
-    check = double_check(built)
     plans = [club.plan for club in built.clubs]
     figures = [
         *(set_frequency(built, for_print=each) for each in (False, True)),
-        *(picture(check).figure for picture in (set_line_picture, deviations_picture)),
         assignment_picture(*rack_assignments(), tolerance_cpm=2.0).figure,
         contributions_picture(first_order(plans, None, built.order.assembly)).figure,
     ]

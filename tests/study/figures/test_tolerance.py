@@ -12,14 +12,12 @@ from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError
 from trimkit.shop.assignment import Assignment, best_assignment, frequency_matrix, sorted_by_hand
 from trimkit.shop.rawshaft import MeasuredShaft
-from trimkit.shop.sampling import sample_sets
 from trimkit.shop.tolerance import TOLERANCES, Tolerances, first_order
 from trimkit.study.figures.tolerance import (
     SAID,
     assignment_deviations,
     assignment_picture,
     contributions_picture,
-    sample_convergence,
     tolerance_contributions,
 )
 from trimkit.study.frame import style
@@ -36,7 +34,6 @@ BUDGET = first_order(PLANS)
 FIGURES = {
     "assignment": lambda: assignment_deviations(BEFORE, AFTER, 2.0),
     "contributions": lambda: tolerance_contributions(BUDGET),
-    "convergence": lambda: sample_convergence(sample_sets(PLANS[:3], sets=1000)),
 }
 
 

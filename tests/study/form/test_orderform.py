@@ -120,11 +120,11 @@ def test_a_file_that_is_there_is_not_written_over_unless_told(form, tmp_path):
     assert form.replace.value is False
 
 
-@pytest.mark.parametrize("name", ["", " ", "../out", "a/b", "a\\b", ".hidden", "a\nb", "c:d", "n" * 300, "nul\0", "a?"])
-def test_a_name_that_leads_out_of_the_folder_is_refused_in_words(form, tmp_path, name):
-    assert form.save(name) is None
-    assert form.said.startswith("Not saved")
-    assert list(tmp_path.iterdir()) == []
+def test_a_name_that_leads_out_of_the_folder_is_refused_in_words(form, tmp_path):
+    for name in ("", " ", "../out", "a/b", "a\\b", ".hidden", "a\nb", "c:d", "n" * 300, "nul\0", "a?"):
+        assert form.save(name) is None
+        assert form.said.startswith("Not saved")
+        assert list(tmp_path.iterdir()) == []
     assert not (tmp_path.parent / "out.toml").exists()
 
 

@@ -73,9 +73,9 @@ def test_a_move_from_the_page_arrives_and_is_the_newest_value(demo, lab):
     assert lab.result.tip_in == demo.compute(lab.params).tip_in
 
 
-@pytest.mark.parametrize(
-    ("name", "value", "sentence"),
-    [
+def test_what_a_control_does_not_have_is_refused_and_nothing_moves(lab):
+    before = shown(lab)
+    for name, value, sentence in (
         ("length_in", float("nan"), "set to nan. Allowed: 20 to 40 in"),
         ("length_in", "30", "set to '30'"),
         ("length_in", True, "set to True"),
@@ -83,17 +83,14 @@ def test_a_move_from_the_page_arrives_and_is_the_newest_value(demo, lab):
         ("clamp", None, "Allowed: hard, soft"),
         ("clamp", 1, "set to 1"),
         ("shear", "no", "Allowed: True or False"),
-    ],
-)
-def test_what_a_control_does_not_have_is_refused_and_nothing_moves(lab, name, value, sentence):
-    before = shown(lab)
-    with pytest.raises(BenchError) as caught:
-        lab.set(**{name: value})
-    assert sentence in str(caught.value)
-    assert shown(lab) == before
+    ):
+        with pytest.raises(BenchError) as caught:
+            lab.set(**{name: value})
+        assert sentence in str(caught.value)
+        assert shown(lab) == before
 
 
-@pytest.mark.parametrize("value", [float("nan"), float("inf"), 40.01, -1])
+@pytest.mark.parametrize("value", [float("nan"), 40.01])
 def test_a_slider_s_own_widget_refuses_instead_of_moving_to_its_end(lab, value):
     with pytest.raises(BenchError, match="was set to"):
         lab.controls["length_in"].value = value
@@ -179,9 +176,9 @@ def test_controls_carry_their_units_bounds_and_a_number_to_type_into():
     assert isinstance(slider, PacedSlider)
 
 
-@pytest.mark.parametrize(("step", "decimals"), [(1, 0), (0.5, 1), (0.25, 2), (0.125, 3), (0.0625, 4), (1 / 32, 4)])
-def test_a_slider_shows_each_of_its_steps(step, decimals):
-    assert Slider("x", "x", "", 0, 10, step, 0).decimals == decimals
+def test_a_slider_shows_each_of_its_steps():
+    for step, decimals in ((1, 0), (0.5, 1), (0.25, 2), (0.125, 3), (0.0625, 4), (1 / 32, 4)):
+        assert Slider("x", "x", "", 0, 10, step, 0).decimals == decimals
 
 
 def test_few_options_are_buttons_and_many_are_a_list():

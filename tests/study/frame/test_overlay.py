@@ -17,8 +17,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 def scene(points=60):
     """Two axes, every kind of live artist that a lab uses; what stands still is a curve named 'ghost'."""
-    figure = style.new_figure()
-    with style.styled():
+    with style.styled_figure() as figure:
         left, right = figure.subplots(1, 2)
         x = np.linspace(0, 1, points)
         left.plot(x, x**3, **style.REFERENCE.line(), gid="ghost")

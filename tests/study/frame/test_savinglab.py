@@ -58,27 +58,11 @@ def test_a_file_is_written_over_only_if_that_is_said(lab, tmp_path):
     assert [path.name for path in tmp_path.iterdir()] == ["pins.csv"]
 
 
-@pytest.mark.parametrize(
-    "name",
-    [
-        "",
-        "  ",
-        "..",
-        "../pins",
-        "a/b",
-        "a\\b",
-        "/etc/pins",
-        "C:pins",
-        ".hidden",
-        "-pins",
-        "a\nb",
-        "a\0",
-        "a?",
-    ],
-)
-def test_a_name_that_leads_elsewhere_is_refused(lab, tmp_path, name):
-    with pytest.raises(SaveError, match="cannot be taken"):
-        lab.save("json", name)
+def test_a_name_that_leads_elsewhere_is_refused(lab, tmp_path):
+    outside = ["", "  ", "..", "../pins", "a/b", "a\\b", "/etc/pins", "C:pins"]
+    for name in (*outside, ".hidden", "-pins", "a\nb", "a\0", "a?"):
+        with pytest.raises(SaveError, match="cannot be taken"):
+            lab.save("json", name)
     assert list(tmp_path.iterdir()) == []
 
 
@@ -92,12 +76,12 @@ def test_a_link_of_that_name_is_not_followed(lab, tmp_path):
     assert not (tmp_path / "pins.csv").is_symlink()
 
 
-@pytest.mark.parametrize("name", ["pins", "pins.csv", "PINS.CSV", "évening 2.csv", "client_07-a"])
-def test_a_plain_name_stays_in_the_folder(tmp_path, name):
-    path = pin_path(name, "csv", tmp_path)
-    assert path.parent == tmp_path
-    assert path.suffix == ".csv"
-    assert path.name.lower().count(".csv") == 1
+def test_a_plain_name_stays_in_the_folder(tmp_path):
+    for name in ("pins", "pins.csv", "PINS.CSV", "évening 2.csv", "client_07-a"):
+        path = pin_path(name, "csv", tmp_path)
+        assert path.parent == tmp_path
+        assert path.suffix == ".csv"
+        assert path.name.lower().count(".csv") == 1
 
 
 def test_the_buttons_say_where_it_is_or_why_it_is_not(lab, tmp_path):

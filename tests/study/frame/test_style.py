@@ -3,7 +3,6 @@
 import io
 
 import matplotlib
-import pytest
 from matplotlib.colors import to_rgb
 
 from trimkit.study.frame import style
@@ -32,9 +31,9 @@ def luminance(colour):
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
-@pytest.mark.parametrize("colour", [pen.colour for pen in style.SERIES] + [style.NOW.colour, style.REFUSED])
-def test_colours_are_the_published_colour_blind_safe_ones(colour):
-    assert rgb(colour) in OKABE_ITO.values()
+def test_colours_are_the_published_colour_blind_safe_ones():
+    for colour in (*(pen.colour for pen in style.SERIES), style.NOW.colour, style.REFUSED):
+        assert rgb(colour) in OKABE_ITO.values()
 
 
 def test_the_reference_is_grey():
@@ -55,8 +54,7 @@ def test_what_moves_and_its_ghost_stand_out_from_white():
 
 def test_letters_are_of_projector_size_and_the_readers_settings_stay():
     before = dict(matplotlib.rcParams)
-    figure = style.new_figure()
-    with style.styled():
+    with style.styled_figure() as figure:
         axes = figure.subplots()
         axes.set(xlabel="length (in)", xlim=(0, 1), ylim=(0, 1))
     figure.savefig(io.BytesIO(), format="png")
@@ -65,6 +63,7 @@ def test_letters_are_of_projector_size_and_the_readers_settings_stay():
 
 
 def test_a_lab_picture_fits_beside_the_controls_of_a_notebook_cell():
-    width, height = style.new_figure().get_size_inches() * style.PIXELS_PER_IN
+    with style.styled_figure() as figure:
+        width, height = figure.get_size_inches() * style.PIXELS_PER_IN
     assert width <= 670
     assert height <= 420

@@ -65,7 +65,7 @@ def test_the_curves_pass_through_the_points_and_rise():
     now = how_close(START, USUAL)
     there, one, whole = curves(now)
     at = list(there).index(2.0)
-    assert one[at] == pytest.approx(100 * now.club_parts.mean(), abs=1e-9)
+    assert one[at] == pytest.approx(100 * now.club_fractions.mean(), abs=1e-9)
     assert whole[at] == pytest.approx(100 * now.sample.set_probability.value, abs=1e-9)
     assert np.all(np.diff(one) >= 0)
     assert np.all(np.diff(whole) >= 0)
@@ -75,9 +75,9 @@ def test_the_curves_pass_through_the_points_and_rise():
 def test_what_the_lesson_says_of_club_and_set_is_so():
     """Lesson 10: one club 70 to 76 %, 72.3 % on average; all ten 4.0 % (3.6 to 4.4), the ten multiplied 3.9 %."""
     now = how_close(START, USUAL)
-    parts = [round(100 * each) for each in now.club_parts]
+    parts = [round(100 * each) for each in now.club_fractions]
     assert (min(parts), max(parts)) == (70, 76)
-    assert round(100 * now.club_parts.mean(), 1) == 72.3
+    assert round(100 * now.club_fractions.mean(), 1) == 72.3
     assert round(100 * now.sample.set_probability.value, 1) == 4.0
     assert [round(100 * each, 1) for each in now.sample.set_probability.interval] == [3.6, 4.4]
     assert round(100 * now.independent, 1) == 3.9

@@ -8,16 +8,11 @@ from trimkit.club.set import build_set
 from trimkit.parts.errors import TrimRefused
 from trimkit.study import first_cut_lab
 
+LAB = first_cut_lab
 START = build_set(shipped_order()).club("7-iron")
 
 
-@pytest.fixture(scope="module")
-def lab():
-    return first_cut_lab()
-
-
-@pytest.mark.parametrize("tip", [1.0, 3.5, 6.0])
-@pytest.mark.parametrize("playing", [35.5, 37.0, 38.0])
+@pytest.mark.parametrize(("tip", "playing"), [(1.0, 38.0), (3.5, 37.0), (6.0, 38.0)])
 def test_ends_and_middle_show_what_the_pure_function_says(lab, tip, playing):
     if tip + playing > 42 + 1.1:
         with pytest.raises(TrimRefused, match="too short"):

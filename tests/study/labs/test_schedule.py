@@ -1,8 +1,5 @@
 """The lab on the trim schedule: the place between flexes is the rule's, the readouts are the pure function's."""
 
-import dataclasses
-import itertools
-
 import numpy as np
 import pytest
 
@@ -13,19 +10,9 @@ from trimkit.study import schedule_lab
 from trimkit.study.labs.schedule import CLUBS, ScheduleParams, flex_at, placed_club, schedule_table
 from trimkit.trim.flexplace import FlexPlace
 
+LAB = schedule_lab
 BUILT = build_set(shipped_order())
 START = BUILT.club("7-iron")
-
-
-@pytest.fixture(scope="module")
-def lab():
-    return schedule_lab()
-
-
-@pytest.fixture(autouse=True)
-def _fresh(request):
-    if "lab" in request.fixturenames:
-        request.getfixturevalue("lab").reset()
 
 
 def test_the_lab_begins_with_the_club_of_the_class(lab):
@@ -34,7 +21,7 @@ def test_the_lab_begins_with_the_club_of_the_class(lab):
     assert lab.readout["flex place asked"].shown == "R"
 
 
-@pytest.mark.parametrize(("place", "club"), itertools.product((0.0, 0.5, 1.0, 1.35, 2.0), CLUBS))
+@pytest.mark.parametrize(("place", "club"), [(0.0, CLUBS[0]), (1.35, "7-iron"), (2.0, CLUBS[-1])])
 def test_ends_and_middle_show_what_the_pure_function_says(lab, place, club):
     lab.set(flexes_above=place, club=club)
     pure = placed_club(BUILT, ScheduleParams(place, club))
@@ -67,20 +54,6 @@ def test_between_flexes_is_linear_in_tip_trim():
     """Common practice, no source: a place between two flexes of one master is a cut between their two cuts."""
     trims = [placed_club(BUILT, ScheduleParams(p, "7-iron")).club.plan.tip_trim_in for p in (1.0, 1.25, 1.5, 1.75, 2.0)]
     assert np.diff(trims) == pytest.approx([0.375] * 4)
-
-
-def test_the_ghost_stands_still_and_every_text_stays_in_the_picture(lab):
-    before = lab.overlay.background()
-    for place, club in itertools.product((0.0, 1.05, 1.1, 2.0), ("4-iron", "sand wedge")):
-        lab.set(flexes_above=place, club=club)
-        lab.figure.draw_without_rendering()
-        width, height = lab.figure.bbox.size
-        for name in ("cut text", "change"):
-            box = lab.scene.live[name].get_window_extent()
-            assert min(box.x0, box.y0) >= 0
-            assert box.x1 <= width
-            assert box.y1 <= height
-    assert lab.overlay.background() == before
 
 
 def test_what_the_lesson_says_of_the_schedule_is_so():
@@ -120,8 +93,3 @@ def test_what_the_exercises_of_the_lesson_ask_has_its_answer():
     discrete = BUILT.order.catalogue.shafts["graphite wood 60 g regular"]
     with pytest.raises(TrimRefused, match="made for R alone"):
         FlexPlace.parse("R/S 0.5", discrete)
-
-
-def test_params_are_frozen():
-    with pytest.raises(dataclasses.FrozenInstanceError):
-        ScheduleParams(1.0, "7-iron").club = "4-iron"  # type: ignore[misc]

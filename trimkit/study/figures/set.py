@@ -16,7 +16,7 @@ from trimkit.club.set import SetBuild
 from trimkit.papers.sheet import frequency_sentence, sheet_html
 from trimkit.parts.components import HeadKind
 from trimkit.parts.saving import save_text
-from trimkit.study.frame.style import PIXELS_PER_IN, RC, SERIES, new_figure, styled
+from trimkit.study.frame.style import PIXELS_PER_IN, RC, SERIES, styled_figure
 
 KIND_PEN = {
     HeadKind.IRON: SERIES[0],
@@ -42,8 +42,7 @@ def set_frequency(built: SetBuild, *, for_print: bool = False) -> Figure:
 
     for_print: a darker line and a dark edge around every mark, so that all of it stays legible in grey.
     """
-    figure = new_figure(8.2, 4.4)
-    with styled():
+    with styled_figure(8.2, 4.4) as figure:
         axes = figure.add_subplot()
         ordered = sorted(built.clubs, key=lambda club: -club.plan.playing_length_in)
         axes.plot(

@@ -10,7 +10,7 @@ from matplotlib.patches import Rectangle
 
 from trimkit.parts.components import Shaft
 from trimkit.parts.units import ruled
-from trimkit.study.frame.style import NOW, REFERENCE, REFUSED, SERIES
+from trimkit.study.frame.style import NOW, REFERENCE, REFUSED, SERIES, without_y
 
 TALL = 0.5
 PIECES = (("tip cut", REFUSED), ("shaft", NOW.colour), ("butt cut", SERIES[2].colour))
@@ -23,9 +23,7 @@ def draw_ruler(axes: Axes, shaft: Shaft, tip_trim_in: float, cut_length_in: floa
 
     The shaft lies from 0 to TALL in height; the words need a height of 1.5, or more below it as the lab likes.
     """
-    axes.set_yticks([])
-    axes.spines["left"].set_visible(False)
-    axes.grid(visible=False)
+    without_y(axes)
     axes.set_xlabel("distance from the raw tip (in)")
     for place in (tip_trim_in, tip_trim_in + cut_length_in):
         axes.plot([place, place], [-0.25, TALL + 0.35], color=REFERENCE.colour, linestyle=REFERENCE.dash)
@@ -40,7 +38,7 @@ def draw_ruler(axes: Axes, shaft: Shaft, tip_trim_in: float, cut_length_in: floa
 
 
 def move_ruler(live: Mapping[str, Artist], raw_length_in: float, tip_trim_in: float, cut_length_in: float) -> None:
-    """Put the pieces where the cuts (in) are; a shaft that does not reach is drawn to its end and has no butt cut."""
+    """Put the pieces where the cuts (in) are; a shaft that is too short is drawn to its end and has no butt cut."""
     upper = min(tip_trim_in + cut_length_in, raw_length_in)
     edges = (0.0, tip_trim_in, upper, raw_length_in)
     for number, (name, _colour) in enumerate(PIECES):

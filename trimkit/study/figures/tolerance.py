@@ -7,10 +7,9 @@ from matplotlib.figure import Figure
 from trimkit.parts.errors import ModelError
 from trimkit.parts.units import both_units
 from trimkit.shop.assignment import Assignment
-from trimkit.shop.sampling import SetSample
 from trimkit.shop.tolerance import Budget
 from trimkit.study.figures.set import Picture, short_name
-from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, SERIES, new_figure, styled
+from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, styled_figure
 
 SAID = {
     "tip_trim_in": "tip trim",
@@ -33,8 +32,7 @@ def assignment_deviations(before: Assignment, after: Assignment, tolerance_cpm: 
     if before.matrix.plans != after.matrix.plans:
         raise ModelError("two assignments of different clubs", "two of the same set", "compare like with like")
     names = [short_name(plan.club) for plan in after.matrix.plans]
-    figure = new_figure(8.2, 4.4)
-    with styled():
+    with styled_figure(8.2, 4.4) as figure:
         axes = figure.add_subplot()
         axes.axhspan(-tolerance_cpm, tolerance_cpm, color=ALLOWED_BAND, alpha=0.15)
         for edge in (-tolerance_cpm, tolerance_cpm):
@@ -77,11 +75,10 @@ def assignment_picture(before: Assignment, after: Assignment, tolerance_cpm: flo
 
 
 def tolerance_contributions(budget: Budget) -> Figure:
-    """Draw each tolerance's part of the set's variance (percent), the one that matters most on top."""
+    """Draw each tolerance's share of the set's variance (percent), the largest on top."""
     shown = budget.ranking[::-1]
-    percents = [100 * part for _, part in shown]
-    figure = new_figure(8.2, 4.4)
-    with styled():
+    percents = [100 * share for _, share in shown]
+    with styled_figure(8.2, 4.4) as figure:
         axes = figure.add_subplot()
         axes.barh(range(len(shown)), percents, color=NOW.colour, height=0.65)
         for place, percent in enumerate(percents):
@@ -92,7 +89,7 @@ def tolerance_contributions(budget: Budget) -> Figure:
         axes.margins(x=0.16)
         axes.set_xlim(left=0)
         axes.grid(visible=False, axis="y")
-        axes.set_xlabel("part of the variance of frequency, whole set (percent)")
+        axes.set_xlabel("share of the variance of frequency, whole set (percent)")
     return figure
 
 
@@ -100,7 +97,7 @@ def contributions_sentence(budget: Budget) -> str:
     """Say in words what :func:`tolerance_contributions` draws."""
     (first, most), (second, next_), *_ = budget.ranking
     return (
-        f"Of the variance of frequency {SAID[first]} brings {100 * most:.0f} %, {SAID[second]} {100 * next_:.0f} %; a "
+        f"Of the variance of frequency, {SAID[first]} brings {100 * most:.0f} %, {SAID[second]} {100 * next_:.0f} %; a "
         f"club's frequency spreads by {budget.sd_cpm.min():.1f} to {budget.sd_cpm.max():.1f} cpm (one standard "
         "deviation)."
     )
@@ -115,43 +112,3 @@ def _label(name: str, half_width: float) -> str:
     unit = "%" if name.endswith("_percent") else name.rsplit("_", 1)[1]
     width = both_units(half_width, 64) if unit == "in" else f"{half_width:.2g} {unit}"
     return f"{SAID[name]} ± {width}"
-
-
-def sample_convergence(sample: SetSample) -> Figure:
-    """Draw the probability (percent) that the whole set keeps within, over the number of sets, with its 95 % interval.
-
-    The dashed lines are the standard error about the last value, falling with one over the root of the number.
-    """
-    steps = sample.convergence()
-    counts = [step.count for step in steps]
-    last = sample.set_probability.value
-    error = [100 * (last * (1 - last) / count) ** 0.5 for count in counts]
-    figure = new_figure(8.2, 4.4)
-    with styled():
-        axes = figure.add_subplot()
-        low, high = ([100 * abs(step.value - step.interval[end]) for step in steps] for end in (0, 1))
-        axes.errorbar(
-            counts,
-            [100 * step.value for step in steps],
-            yerr=(low, high),
-            color=NOW.colour,
-            marker=NOW.marker,
-            markersize=8,
-            linestyle="none",
-            capsize=4,
-            label="sample, 95 % interval",
-        )
-        for sign in (-1, 1):
-            axes.plot(
-                counts,
-                [100 * last + sign * each for each in error],
-                **SERIES[1].line(),
-                label="last value ± one standard error" if sign > 0 else None,
-            )
-        axes.set_xscale("log")
-        axes.set_xticks(counts, [str(count) for count in counts])
-        axes.minorticks_off()
-        axes.set_xlabel("sets in the sample")
-        axes.set_ylabel(f"all clubs within {sample.tolerance_cpm:g} cpm (percent)")
-        figure.legend(loc="outside upper center", ncols=2, frameon=False)
-    return figure

@@ -60,7 +60,7 @@ ASSEMBLY = (
     Field("epoxy_mass_g", "epoxy (g)", 135),
     Field("tip_weight_g", "tip weight (g)", 150),
     Field("clamp_in", "clamp (in)", 140),
-    Field("root_spring_n_m_per_rad", "clamp's give (N m/rad)", 220),
+    Field("root_spring_n_m_per_rad", "clamp stiffness (N m/rad)", 220),
 )
 MEASURED = (
     Field("head_mass_g", "mass (g)", 140),

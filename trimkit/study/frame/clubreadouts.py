@@ -1,4 +1,4 @@
-"""What every lab about one club reads out: cut, frequency, flex and swingweight, each against a reference."""
+"""What every lab on a single club reads out: cut, frequency, flex and swingweight, each against a reference."""
 
 from __future__ import annotations
 
@@ -8,13 +8,32 @@ from trimkit.parts.units import both_units, signed
 from trimkit.study.frame.lab import Readout
 
 
+def to_cut(label: str, length_in: float, *, compare: bool = True) -> Readout:
+    """Return the readout of a length (in) to cut: the nearest sixteenth, and millimetres."""
+    return Readout(label, length_in, "in", 2, both_units(length_in), compare)
+
+
+def difference(label: str, value: float, unit: str, decimals: int, said: str = "") -> Readout:
+    """Return the readout of a difference: with its sign, not compared again; said: its unit in words."""
+    return Readout(label, value, unit, decimals, f"{signed(value, decimals)} {said or unit}", compare=False)
+
+
+def count(label: str, number: int, of: int) -> Readout:
+    """Return the readout of how many clubs of a set something is true of."""
+    return Readout(label, number, "clubs", 0, f"{number} of {of} clubs", compare=False)
+
+
 def club_readouts(reference: ClubBuild, now: ClubBuild) -> tuple[Readout, ...]:
     """Return the readouts of a club; flexes are those of the reference's own scale (the same club, head and length)."""
     scale = reference.flex_scale
+<<<<<<< HEAD
     flexes = scale.flexes_apart(now.frequency_cpm, reference.frequency_cpm)
     trim = now.plan.tip_trim_in
+=======
+    flexes = scale.flexes_apart(now.frequency_cpm, reference.frequency_cpm)
+>>>>>>> hd
     return (
-        Readout("tip trim", trim, "in", 2, both_units(trim)),
+        to_cut("tip trim", now.plan.tip_trim_in),
         Readout("frequency", now.frequency_cpm, "cpm", 1),
         Readout("flex place", flexes, "flex", 2, scale.say(now.frequency_cpm)),
         Readout("swingweight", now.swingweight_oz_in / POINT_OZ_IN, "points", 1, now.swingweight),
@@ -22,7 +41,7 @@ def club_readouts(reference: ClubBuild, now: ClubBuild) -> tuple[Readout, ...]:
 
 
 def against(now: ClubBuild, reference: ClubBuild) -> str:
-    """Return in a sentence how a club differs from the reference: cpm, parts of a flex, swingweight points."""
+    """Return in a sentence how a club differs from the reference: cpm, fraction of a flex, swingweight points."""
     change = now.frequency_cpm - reference.frequency_cpm
     flexes = reference.flex_scale.flexes_apart(now.frequency_cpm, reference.frequency_cpm)
     points = (now.swingweight_oz_in - reference.swingweight_oz_in) / POINT_OZ_IN

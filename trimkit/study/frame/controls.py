@@ -1,4 +1,4 @@
-"""The controls of a lab, declared: what can be moved, between which bounds, in which unit, and where it begins."""
+"""The controls of a lab, as it declares them: what can be set, its bounds, its unit and its default."""
 
 from __future__ import annotations
 
@@ -16,8 +16,8 @@ from trimkit.parts.errors import BenchError
 Value = float | bool | str
 
 CONTROLS_WIDTH_PX = 300
-ROUNDING = 1e-9  # of a slider's range: 0.1 + 0.2 is still 0.3
-PACE_S = 0.035  # measured: longer costs pictures, shorter makes the handle lag
+ROUNDING = 1e-9  # of a slider's range, so that 0.1 + 0.2 counts as 0.3
+PACE_S = 0.035  # measured: a longer pause loses pictures, a shorter one makes the handle lag
 
 
 @dataclass(frozen=True)
@@ -25,7 +25,7 @@ class Slider:
     """A number one can drag, step with the arrow keys, or type.
 
     name: field of the lab's params, with its unit at the end. label, unit: what people read ("" for a bare number).
-    low, high, step, default: in that unit; the default must be a sensible real club's.
+    low, high, step, default: in that unit; the default is that of a real, sensible club.
     """
 
     name: str
@@ -38,14 +38,14 @@ class Slider:
 
     @property
     def decimals(self) -> int:
-        """Places after the point that show every step exactly, at most four."""
+        """Decimal places that show every step exactly, at most four."""
         return next((n for n in range(4) if abs(round(self.step, n) - self.step) < 1e-9), 4)
 
     def check(self, value: object) -> None:
-        """Raise ControlRefused if a value is no number, or lies outside the bounds."""
+        """Raise ControlRefused if a value is not a number, or is out of bounds."""
         if isinstance(value, bool) or not isinstance(value, Real) or not self.low <= float(value) <= self.high:
             _refuse(
-                self.label, value, f"{self.low:g} to {self.high:g} {self.unit}".rstrip(), "take a value between these"
+                self.label, value, f"{self.low:g} to {self.high:g} {self.unit}".rstrip(), "choose a value in this range"
             )
 
     def widget(self) -> widgets.FloatSlider:
@@ -63,7 +63,7 @@ class Slider:
 
 @dataclass(frozen=True)
 class Choice:
-    """One of a few: buttons side by side up to four options, a list for more."""
+    """One of several options: buttons side by side for up to four, a list for more."""
 
     name: str
     label: str
@@ -73,7 +73,7 @@ class Choice:
     def check(self, value: object) -> None:
         """Raise ControlRefused if a value is not one of the options."""
         if not isinstance(value, str) or value not in self.options:
-            _refuse(self.label, value, ", ".join(self.options), "take one of these")
+            _refuse(self.label, value, ", ".join(self.options), "choose one of these")
 
     def widget(self) -> widgets.Widget:
         """Return new buttons (or a list) of ipywidgets, set to the default."""
@@ -95,7 +95,7 @@ class Switch:
     def check(self, value: object) -> None:
         """Raise ControlRefused if a value is not True or False."""
         if not isinstance(value, bool):
-            _refuse(self.label, value, "True or False", "take one of these")
+            _refuse(self.label, value, "True or False", "choose one of these")
 
     def widget(self) -> widgets.Checkbox:
         """Return a new check box of ipywidgets, set to the default."""
@@ -106,7 +106,7 @@ Control = Slider | Choice | Switch
 
 
 class ControlRefused(BenchError, TraitError):
-    """A control was set to a value it does not have; it keeps the one it had."""
+    """A control was set to a value it does not have; it keeps the one before."""
 
 
 def _refuse(label: str, value: object, allowed: str, next_step: str) -> None:
@@ -126,11 +126,11 @@ class PacedSlider(widgets.FloatSlider):  # type: ignore[misc]  # ipywidgets has 
 
     @validate("value")
     def _validate_value(self, proposal: dict[str, Any]) -> float:
-        """Refuse what is no number or lies outside (ipywidgets would move it to an end), but for rounding."""
+        """Refuse what is not a number or is out of bounds (ipywidgets would clip it), rounding apart."""
         value = float(proposal["value"])
         inside: float = min(max(value, self.min), self.max)
         if not abs(value - inside) <= ROUNDING * (self.max - self.min):
-            _refuse(self.description, value, f"{self.min:g} to {self.max:g}", "take a value between these")
+            _refuse(self.description, value, f"{self.min:g} to {self.max:g}", "choose a value in this range")
         return inside
 
     def set_state(self, sync_data: dict[str, Any]) -> None:

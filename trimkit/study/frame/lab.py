@@ -1,4 +1,4 @@
-"""The frame every lab stands in: controls, one picture that keeps up with the hand, readouts, a sentence, pins.
+"""What every lab is made of: controls, one picture that keeps up with the hand, readouts, a sentence, pins.
 
 A lab is a chain of pure steps: the controls' values make one frozen ``params``; ``compute(params)`` gives a result;
 ``draw`` puts the result into the live artists of the scene; ``read`` and ``describe`` say the same in numbers and in
@@ -30,7 +30,7 @@ Result = TypeVar("Result")
 SAME_CELL = "1 / 1 / 2 / 2"
 VIEW_MIME = "application/vnd.jupyter.widget-view+json"
 FRACTION = re.compile(r"(?<=\d) (?=\d+/\d)")
-"""The gap in 35 7/8, where no line may end."""
+"""The gap in 35 7/8, where a line must not break."""
 STYLE = """<style>
 .trimkit-still { display: none; }
 .trimkit-lab { container-type: inline-size; }
@@ -61,7 +61,7 @@ STYLE = """<style>
 class Readout:
     """One number under the picture.
 
-    value: in ``unit``, shown with ``decimals`` places. shown: how to write it instead (a swingweight's letter scale, a
+    value: in ``unit``, shown with ``decimals`` places. shown: the text to show instead (a swingweight's letter scale, a
     sixteenth); the difference to the reference is always that of ``value``. compare: False leaves the difference out.
     before: what the difference is taken from where it is not the reference's value.
     """
@@ -92,7 +92,7 @@ class Lab(Generic[Params, Result]):
 
     title: what the picture shows, for a screen reader. params: makes the frozen params from the controls' values by
     name. compute: params to result, pure. build: the result of the reference to the scene (draw the ghost here, it
-    stands still). draw: sets the live artists, given (live, result, reference). read: the readouts of a result.
+    does not move). draw: sets the live artists, given (live, result, reference). read: the readouts of a result.
     describe: one sentence with the same numbers, given (result, reference). reference: what everything is compared
     with; the defaults of the controls unless given.
 
@@ -152,7 +152,7 @@ class Lab(Generic[Params, Result]):
         self.set(**self.defaults)
 
     def pin(self) -> None:
-        """Keep what stands now for comparison."""
+        """Keep the present values for comparison."""
         if self.result is None:
             return
         self.pins.append(Pin(_letter(len(self.pins)), self.params, self.readouts))
@@ -189,7 +189,7 @@ class Lab(Generic[Params, Result]):
         control = next((control for control in self.declared if control.name == name), None)
         if control is None:
             allowed = f"one of {', '.join(self.defaults)}"
-            raise BenchError(f"This lab has no control {name!r}", allowed, "take one of these names")
+            raise BenchError(f"This lab has no control {name!r}", allowed, "use one of these names")
         control.check(value)
 
     def _moved(self, _change: object = None) -> None:

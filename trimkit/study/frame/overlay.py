@@ -1,4 +1,4 @@
-"""A picture that keeps up with a hand on a slider: what stands still is drawn once, what moves is laid over it.
+"""A picture that keeps up with a hand on a slider: the fixed part is drawn once, what moves is laid over it.
 
 Drawing axes, ticks and grid is most of the work of a matplotlib figure, and none of it changes while a slider moves.
 :class:`Overlay` saves the figure once as SVG without its live artists (:meth:`Overlay.background`); after that it
@@ -12,9 +12,9 @@ times the bytes. ``python tests/benchmarks/live_layer.py``, milliseconds of proc
 ======  ===========  ============  ===============  ================
 lesson  this one ms  this one (B)  matplotlib's ms  matplotlib's (B)
 ======  ===========  ============  ===============  ================
-02      0.7          2401          2.2               4337
-07      0.9          3371          2.2               6764
-10      1.5          22902         8.3               76264
+02      0.7          2401          2.2              4337
+07      0.9          3371          2.2              6764
+10      1.5          22902         8.3              76264
 ======  ===========  ============  ===============  ================
 """
 
@@ -48,7 +48,7 @@ SEGMENT = {1: ("M", 1), 2: ("L", 1), 3: ("Q", 2), 4: ("C", 3)}  # path codes: SV
 
 @dataclass(frozen=True)
 class Scene:
-    """A figure and, by name, those of its artists that move; everything else in it stands still.
+    """A figure and, by name, those of its artists that move; nothing else in it does.
 
     Live artists lie over all others, whatever their ``zorder``. Give every axes fixed limits.
     """
@@ -82,7 +82,7 @@ class Overlay:
         return f"0 0 {self._renderer.width:g} {self._renderer.height:g}"
 
     def background(self) -> str:
-        """The SVG of all that stands still; the same text until a limit, scale or place of an axes changes."""
+        """The SVG of all that does not move; the same text until an axes changes its limits, scale or place."""
         key = self._frame_key()
         if self._background is None or self._background[0] != key:
             visible = [artist.get_visible() for artist in self._artists]

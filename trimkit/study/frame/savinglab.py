@@ -1,4 +1,4 @@
-"""A lab whose pins can be saved: a file name, a button for each form, and a sentence that says where they are."""
+"""A lab whose pins can be saved: a file name, a button for each format, and a sentence that says where they are."""
 
 from __future__ import annotations
 

@@ -6,12 +6,14 @@ colour blindness. Colour never carries a meaning alone: each pen has its own das
 
 from __future__ import annotations
 
-from contextlib import AbstractContextManager
+from collections.abc import Iterator
+from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
 from typing import Any
 
 import matplotlib
 from cycler import cycler
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 PIXELS_PER_IN = 96  # a CSS inch, which is how the browser shows a figure's inches
@@ -29,6 +31,11 @@ class Pen:
     dash: str | tuple[float, tuple[float, ...]]
     marker: str
     width_pt: float = 2.5
+
+    def mark(self, size: float = 10, *, hollow: bool = False) -> dict[str, Any]:
+        """Keyword arguments for ``Axes.plot``: the marker alone, ``size`` points across."""
+        look = {"color": self.colour, "marker": self.marker, "markersize": size, "linestyle": "none"}
+        return look | {"markerfacecolor": "none"} if hollow else look
 
     def line(self, *, marker: bool = False) -> dict[str, Any]:
         """Keyword arguments for ``Axes.plot``, with the marker only where points are data and not a curve.
@@ -90,10 +97,18 @@ def styled() -> AbstractContextManager[None]:
     return matplotlib.rc_context(RC)
 
 
-def new_figure(width_in: float = LAB_WIDTH_IN, height_in: float = LAB_HEIGHT_IN) -> Figure:
-    """An empty figure in this house's look (make its axes inside ``with styled():`` too).
+@contextmanager
+def styled_figure(width_in: float = LAB_WIDTH_IN, height_in: float = LAB_HEIGHT_IN) -> Iterator[Figure]:
+    """A ``with`` block with an empty figure in this house's look, in which its axes are made.
 
     width_in, height_in: size in inches; the browser shows 96 pixels to the inch.
     """
     with styled():
-        return Figure(figsize=(width_in, height_in), layout="constrained")
+        yield Figure(figsize=(width_in, height_in), layout="constrained")
+
+
+def without_y(axes: Axes) -> None:
+    """Take the y-axis and the grid off axes whose height means nothing."""
+    axes.set_yticks([])
+    axes.spines["left"].set_visible(False)
+    axes.grid(visible=False)

@@ -17,7 +17,7 @@ from trimkit.parts.units import MM_PER_IN, both_units, signed
 from trimkit.study.frame.controls import Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
-from trimkit.study.frame.style import NOW, REFERENCE, SERIES, new_figure, styled
+from trimkit.study.frame.style import NOW, REFERENCE, SERIES, styled_figure, without_y
 from trimkit.study.labs.lever import (
     CLUB,
     MOST_TIP_WEIGHT_G,
@@ -50,9 +50,7 @@ def balance_readouts(now: WeighedClub) -> tuple[Readout, ...]:
 
 def _lever(axes: Axes, reference: WeighedClub) -> dict[str, Artist]:
     axes.set(xlim=(39.8, -1.0), ylim=(-1.45, 2.0), xlabel="distance from the cap end (in); 1 oz = 28.35 g")
-    axes.set_yticks([])
-    axes.spines["left"].set_visible(False)
-    axes.grid(visible=False)
+    without_y(axes)
     axes.plot([FULCRUM_IN], [-0.34], marker="^", markersize=20, color="#333333")
     axes.text(FULCRUM_IN, -0.8, "fulcrum 14 in", ha="center", va="top", fontsize=12)
     ghost: dict[str, Any] = {"color": REFERENCE.colour, "markerfacecolor": "none", "linestyle": "none"}
@@ -86,7 +84,7 @@ def _letters(axes: Axes, reference: WeighedClub) -> dict[str, Artist]:
     axes.plot([reference.points], [-0.45], marker=REFERENCE.marker, markersize=11, **ghost)
     axes.text(15.3, -0.95, "□ before", fontsize=12, color=REFERENCE.colour, va="bottom")
     return {
-        "swingweight": axes.plot([], [], marker="o", markersize=11, color=NOW.colour, linestyle="none")[0],
+        "swingweight": axes.plot([], [], **NOW.mark(11))[0],
         "target": axes.plot([], [], marker="v", markersize=11, color=TARGET.colour, linestyle="none")[0],
         "target text": axes.text(31, 0.62, "", ha="center", va="bottom", fontsize=12, color="#333333"),
     }
@@ -97,8 +95,7 @@ def _points(text: str) -> float:
 
 
 def _scene(reference: WeighedClub) -> Scene:
-    figure = new_figure()
-    with styled():
+    with styled_figure() as figure:
         grid = figure.add_gridspec(2, 2, height_ratios=(1.55, 1.0), width_ratios=(1.25, 1.0))
         live = _lever(figure.add_subplot(grid[0, :]), reference) | _letters(figure.add_subplot(grid[1, 0]), reference)
         rules = figure.add_subplot(grid[1, 1])

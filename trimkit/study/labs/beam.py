@@ -22,10 +22,11 @@ from trimkit.mechanics.beam import first_shape, tip_deflection
 from trimkit.mechanics.clamped import ClampedClub
 from trimkit.mechanics.profile import Profile, cut_butt, cut_tip
 from trimkit.parts.units import MM_PER_IN, both_units, signed
+from trimkit.study.frame.clubreadouts import to_cut
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
-from trimkit.study.frame.style import NOW, REFERENCE, new_figure, styled
+from trimkit.study.frame.style import NOW, REFERENCE, styled_figure
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -134,7 +135,7 @@ def beam_readouts(now: BentShaft) -> tuple[Readout, ...]:
         Readout("with the head", now.frequency_cpm, "cpm", 1),
         Readout("EI at the tip", now.tip_ei_n_m2, "N m²", 1),
         Readout("EI at the clamp", now.clamp_ei_n_m2, "N m²", 1),
-        Readout("cut length", now.length_in, "in", 2, both_units(now.length_in)),
+        to_cut("cut length", now.length_in),
         Readout("its mass", now.mass_g, "g", 1),
     )
 
@@ -152,11 +153,10 @@ def _axes(stairs: Axes, bent: Axes, clamp_in: float) -> None:
 
 
 def _scene(clamp_in: float, reference: BentShaft) -> Scene:
-    figure = new_figure()
-    with styled():
+    with styled_figure() as figure:
         stairs, bent = figure.subplots(2, 1, height_ratios=(1.0, 1.15))
         _axes(stairs, bent, clamp_in)
-        ghost = {"color": REFERENCE.colour, "linestyle": REFERENCE.dash, "linewidth": REFERENCE.width_pt}
+        ghost = REFERENCE.line()
         stairs.plot(*reference.stairs, **ghost)
         stairs.plot([], [], **NOW.line(), label="now")
         stairs.plot([], [], **ghost, label="before")
@@ -165,7 +165,7 @@ def _scene(clamp_in: float, reference: BentShaft) -> Scene:
             "before": bent.plot([], [], **ghost)[0],
             "stairs": stairs.plot([], [], **NOW.line())[0],
             "bent": bent.plot([], [], **NOW.line())[0],
-            "end": bent.plot([], [], color=NOW.colour, marker="o", markersize=9, linestyle="none")[0],
+            "end": bent.plot([], [], **NOW.mark(9))[0],
             "said": bent.text(0, 0, "", color=NOW.colour, fontsize=12, va="bottom", ha="left", fontweight="bold"),
             "by": bent.text(5.6, DEEPEST_IN - 0.15, "", fontsize=12, color="#333333", va="bottom", ha="right"),
         }

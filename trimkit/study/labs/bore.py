@@ -23,7 +23,7 @@ from trimkit.study.frame.clubreadouts import against, club_readouts
 from trimkit.study.frame.controls import Choice, Slider, Switch
 from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Scene
-from trimkit.study.frame.style import NOW, REFERENCE, new_figure, styled
+from trimkit.study.frame.style import NOW, REFERENCE, styled_figure
 from trimkit.trim.bore import BoreChoice
 from trimkit.trim.plan import plan_club
 
@@ -45,7 +45,7 @@ GHOST_AT, NOW_AT, RIGHT = 1.0, 3.6, 7.5
 
 @dataclass(frozen=True)
 class BoreParams:
-    """bbgl_in: of the head. changes: what gives way for it. correct: follow it at the tip. head_mass_g: of the head."""
+    """bbgl_in: of the head. changes: by which part. correct: follow it at the tip. head_mass_g: of the head."""
 
     bbgl_in: float
     changes: str
@@ -118,8 +118,7 @@ def _draw_ghost(axes: Axes, club: ClubBuild) -> None:
 
 
 def _scene(built: SetBuild, reference: ClubBuild) -> Scene:
-    figure = new_figure()
-    with styled():
+    with styled_figure() as figure:
         lower, right = figure.subplots(1, 2, width_ratios=(1.05, 1.25))
         lower.set(xlim=(-0.5, RIGHT), ylim=(-0.6, TOP_IN), ylabel="height above ground line (in)")
         lower.set_xticks([GHOST_AT, NOW_AT], ["before", "now"])

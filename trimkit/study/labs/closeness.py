@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 SETS, SEED = 10_000, 1
 WIDEST_CPM = 8.0
 LIKELY = 0.9
-"""The part of all sets that :attr:`Closeness.likely_cpm` asks for: chosen here."""
+"""The fraction of all sets that :attr:`Closeness.likely_cpm` asks for: chosen here."""
 GROUPS: Mapping[str, tuple[str, ...]] = {
     "EI scatter": ("ei_percent",),
     "wall": ("wall_percent",),
@@ -35,7 +35,7 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
     "cuts and clamp": ("tip_trim_in", "cut_length_in", "clamp_in"),
     "masses": ("head_mass_g", "shaft_mass_percent"),
 }
-"""The tolerances as the lab's bars put them together."""
+"""The tolerances as the lab's bars group them."""
 LENGTHS = ("tip_trim_in", "cut_length_in", "bbgl_in", "clamp_in")
 
 
@@ -84,14 +84,14 @@ class Closeness:
     sample: SetSample
 
     @cached_property
-    def club_parts(self) -> Floats:
-        """For each club, the part of all sets in which it keeps within, 0 to 1."""
+    def club_fractions(self) -> Floats:
+        """For each club, the fraction of all sets in which it keeps within, 0 to 1."""
         return np.array([each.value for each in self.sample.club_probabilities])
 
     @property
     def independent(self) -> float:
-        """The clubs' parts multiplied, 0 to 1: the whole set's if no club knows of another."""
-        return all_within(self.club_parts)
+        """The clubs' fractions multiplied, 0 to 1: the whole set's if the clubs are independent."""
+        return all_within(self.club_fractions)
 
     @cached_property
     def worst_cpm(self) -> Floats:
@@ -105,7 +105,7 @@ class Closeness:
 
     @cached_property
     def shares(self) -> dict[str, float]:
-        """The part of the whole set's variance that each group of tolerances brings, 0 to 1; 0 where nothing varies."""
+        """Fraction of the whole set's variance that each group of tolerances brings, 0 to 1; 0 where nothing varies."""
         whole = dict(self.budget.ranking)
         return {name: sum(whole[each] for each in group) for name, group in GROUPS.items()}
 
@@ -115,17 +115,17 @@ class Closeness:
         return max(self.shares, key=lambda name: self.shares[name])
 
 
-def all_within(parts: ArrayLike) -> float:
-    """Answer in which part of all sets every club keeps within, 0 to 1, if no club knows of another.
+def all_within(fractions: ArrayLike) -> float:
+    """Answer in which fraction of all sets every club keeps within, 0 to 1, if the clubs are independent.
 
-    parts: each club's own part, 0 to 1. The product of all. Derived. Raises ModelError for what is not such a part.
+    fractions: each club's own, 0 to 1. The product of all. Derived. Raises ModelError for one outside 0 to 1.
 
     >>> round(all_within([0.9, 0.9, 0.5]), 3)
     0.405
     """
-    given = np.asarray(parts, dtype=float)
+    given = np.asarray(fractions, dtype=float)
     if not (np.isfinite(given).all() and (given >= 0).all() and (given <= 1).all()):
-        raise ModelError("a chance outside 0 to 1", "parts of 1, each from 0 to 1", "divide percent by 100")
+        raise ModelError("a chance outside 0 to 1", "fractions, each from 0 to 1", "divide percent by 100")
     return float(given.prod())
 
 

@@ -19,7 +19,7 @@ from trimkit.study.frame.clubreadouts import against, club_readouts
 from trimkit.study.frame.controls import Slider
 from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Scene
-from trimkit.study.frame.style import new_figure, styled
+from trimkit.study.frame.style import styled_figure
 
 CLUB = "7-iron"
 
@@ -44,8 +44,7 @@ def _draw_shaft(axes: Axes, reference: ClubBuild) -> dict[str, Artist]:
 
 
 def _scene(built: SetBuild, reference: ClubBuild) -> Scene:
-    figure = new_figure()
-    with styled():
+    with styled_figure() as figure:
         shaft, frequency = figure.subplots(2, 1, height_ratios=(1.0, 2.1))
         live = _draw_shaft(shaft, reference) | draw_set(frequency, built, reference)
     return Scene(figure, live)

@@ -1,4 +1,4 @@
-"""Lab: frequency and the flex scale. The rule's straight line from tip trim to flex against the mechanics."""
+"""Lab: frequency and the flex scale. The rule's straight line from tip trim to flex, against the mechanics."""
 
 from __future__ import annotations
 
@@ -17,11 +17,12 @@ from trimkit.club.flexscale import FlexScale
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.mechanics.batch import Floats
-from trimkit.parts.units import both_units, nearest_mark, signed
+from trimkit.parts.units import nearest_mark, signed
+from trimkit.study.frame.clubreadouts import difference, to_cut
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
-from trimkit.study.frame.style import NOW, REFERENCE, SERIES, new_figure, styled
+from trimkit.study.frame.style import NOW, REFERENCE, SERIES, styled_figure
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -31,28 +32,28 @@ ORDERED, OWN = "as ordered", "this head, clamp"
 RULE = SERIES[1]
 LOWEST_CPM, HIGHEST_CPM = 282.0, 368.0
 CURVE_STEP_IN = 0.125
-GIVE_MOMENT_N_M = 10.0
-"""The moment under which the give of the clamp is stated, N m: about 1.3 kg hung on a 7-iron's shaft."""
+COMPLIANCE_MOMENT_N_M = 10.0
+"""The moment at which the clamp's compliance is stated, N m: about 1.3 kg hung on a 7-iron's shaft."""
 
 
 @dataclass(frozen=True)
 class FlexParams:
     """What is set at the saw, on the scale and at the frequency machine.
 
-    tip_trim_in: in. head_mass_g: g. clamp_in: from the cap end, in. give_deg: tilt of the clamp under 10 N m, degrees.
-    scale: whose three flexes the frequency is read on, the club's as ordered or those of this head in this clamp.
+    tip_trim_in: in. head_mass_g: g. clamp_in: from the cap end, in. compliance_deg: tilt of the clamp under
+    10 N m, degrees. scale: whose three flexes the frequency is read on, as ordered or of this head in this clamp.
     """
 
     tip_trim_in: float
     head_mass_g: float
     clamp_in: float
-    give_deg: float
+    compliance_deg: float
     scale: str
 
     @property
     def root_spring_n_m_per_rad(self) -> float | None:
-        """Moment per rotation of the clamp, N m/rad; None if it does not give (less than a billionth of a degree)."""
-        return GIVE_MOMENT_N_M / math.radians(self.give_deg) if self.give_deg > 1e-9 else None
+        """Rotational stiffness of the clamp, N m/rad; None if it is rigid (below a billionth of a degree)."""
+        return COMPLIANCE_MOMENT_N_M / math.radians(self.compliance_deg) if self.compliance_deg > 1e-9 else None
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,8 +78,13 @@ class FlexReading:
 
     @property
     def residual_flex(self) -> float:
+<<<<<<< HEAD
         """Mechanics minus rule, in parts of a flex."""
         return self.scale.flexes_apart(self.frequency_cpm, self.rule_cpm)
+=======
+        """Mechanics minus rule, as a fraction of a flex."""
+        return self.scale.flexes_apart(self.frequency_cpm, self.rule_cpm)
+>>>>>>> hd
 
 
 def read_flex(start: ClubBuild, params: FlexParams) -> FlexReading:
@@ -105,17 +111,17 @@ def flex_readouts(now: FlexReading) -> tuple[Readout, ...]:
     """Return the readouts of one reading."""
     trim = now.params.tip_trim_in
     return (
-        Readout("tip trim", trim, "in", 2, both_units(trim)),
+        to_cut("tip trim", trim),
         Readout("frequency", now.frequency_cpm, "cpm", 1),
         Readout("flex place, mechanics", now.frequency_cpm, "", 2, now.scale.say(now.frequency_cpm), compare=False),
         Readout("flex place, rule", now.rule_cpm, "", 2, now.scale.say(now.rule_cpm), compare=False),
-        Readout("mechanics − rule", now.residual_cpm, "cpm", 2, f"{signed(now.residual_cpm, 2)} cpm", compare=False),
-        Readout("in flexes", now.residual_flex, "flex", 2, f"{signed(now.residual_flex, 2)} of a flex", compare=False),
+        difference("mechanics − rule", now.residual_cpm, "cpm", 2),
+        difference("in flexes", now.residual_flex, "flex", 2, "of a flex"),
     )
 
 
 def _ladder(axes: Axes, flexes: tuple[str, ...]) -> dict[str, Artist]:
-    """Draw nothing that stands still but the frame of the flex scale; return its marks, letters and pointers."""
+    """Draw the frame of the flex scale; return what moves: its marks, letters and pointers."""
     axes.set(xlim=(0, 1), ylim=(LOWEST_CPM, HIGHEST_CPM), xlabel="▶ mechanics\n◀ rule")
     axes.xaxis.label.set_fontsize(12)
     axes.set_xticks([])
@@ -137,31 +143,19 @@ def _ladder(axes: Axes, flexes: tuple[str, ...]) -> dict[str, Artist]:
 
 
 def _scene(reference: FlexReading) -> Scene:
-    figure = new_figure()
-    with styled():
+    with styled_figure() as figure:
         left, right = figure.subplots(1, 2, width_ratios=(3.2, 1.0))
         left.set(xlim=(2.6, 5.65), ylim=(LOWEST_CPM, HIGHEST_CPM), xlabel="tip trim (in)", ylabel="frequency (cpm)")
-        ghost: dict[str, Any] = {
-            "color": REFERENCE.colour,
-            "linestyle": REFERENCE.dash,
-            "linewidth": REFERENCE.width_pt,
-        }
-        left.plot(*reference.curve, **ghost, label="before")
+        left.plot(*reference.curve, **REFERENCE.line(), label="before")
         left.plot([], [], **NOW.line(), label="mechanics now")
-        rule: dict[str, Any] = {
-            "color": RULE.colour,
-            "linestyle": RULE.dash,
-            "linewidth": 1.8,
-            "marker": "^",
-            "markersize": 10,
-        }
+        rule = RULE.line() | {"linewidth": 1.8, "marker": RULE.marker, "markersize": 10}
         left.plot([], [], **rule, label="rule: straight line")
         left.legend(loc="upper left", fontsize=12, frameon=False, borderaxespad=0, labelspacing=0.2, handlelength=1.6)
         live: dict[str, Artist] = {
             "curve": left.plot([], [], **NOW.line())[0],
             "rule": left.plot([], [], **rule)[0],
             "gap": left.plot([], [], color="#333333", linewidth=2.5)[0],
-            "club": left.plot([], [], color=NOW.colour, marker="o", markersize=12, linestyle="none")[0],
+            "club": left.plot([], [], **NOW.mark(12))[0],
         }
         place: dict[str, Any] = {"ha": "right", "va": "bottom", "fontsize": 12, "fontweight": "bold"}
         live["said"] = left.text(5.6, LOWEST_CPM + 2, "", color="#333333", **place)
@@ -196,12 +190,14 @@ def _apart(now: FlexReading) -> str:
 
 def _describe(now: FlexReading, reference: FlexReading) -> str:
     params = now.params
-    gives = f"gives {params.give_deg:.2f}° under 10 N m" if params.give_deg > 0 else "does not give"
+    clamp = f"clamp of {params.clamp_in:.2f} in"
+    tilts = params.compliance_deg > 0
+    clamp = f"{clamp} that tilts {params.compliance_deg:.2f}° under 10 N m" if tilts else f"rigid {clamp}"
     whose = "as ordered" if params.scale == ORDERED else "of this head in this clamp"
     return (
-        f"Tip trim {nearest_mark(params.tip_trim_in).text}, a head of {params.head_mass_g:.1f} g, a clamp of "
-        f"{params.clamp_in:.2f} in that {gives}: {now.frequency_cpm:.1f} cpm. On the scale {whose} that is "
-        f"{now.scale.say(now.frequency_cpm)}; the rule says {now.scale.say(now.rule_cpm)}: {_apart(now)}."
+        f"Tip trim {nearest_mark(params.tip_trim_in).text}, a head of {params.head_mass_g:.1f} g, a {clamp}: "
+        f"{now.frequency_cpm:.1f} cpm. On the scale {whose} that is {now.scale.say(now.frequency_cpm)}; the rule says "
+        f"{now.scale.say(now.rule_cpm)}: {_apart(now)}."
     )
 
 
@@ -216,7 +212,7 @@ def flex_scale_lab() -> Lab[FlexParams, FlexReading]:
             Slider("tip_trim_in", "tip trim", "in", softest, stiffest, 0.0625, start.plan.tip_trim_in),
             Slider("head_mass_g", "head mass", "g", head - 10, head + 10, 0.5, head),
             Slider("clamp_in", "clamp length", "in", 4.0, 6.0, 0.125, start.assembly.clamp_in),
-            Slider("give_deg", "clamp gives", "° at 10 N m", 0.0, 0.3, 0.02, 0.0),
+            Slider("compliance_deg", "clamp compliance", "° at 10 N m", 0.0, 0.3, 0.02, 0.0),
             Choice("scale", "Read on the scale of the club", (ORDERED, OWN), ORDERED),
         ),
         params=FlexParams,
@@ -258,7 +254,7 @@ WHAT_CHANGED: Mapping[str, Mapping[str, float]] = {
     "head 10 g lighter": {"head_mass_g": 263.3},
     "clamp 4 in": {"clamp_in": 4.0},
     "clamp 6 in": {"clamp_in": 6.0},
-    "clamp gives 0.2°": {"give_deg": 0.2},
+    "clamp compliance 0.2°": {"compliance_deg": 0.2},
 }
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from matplotlib.artist import Artist
@@ -17,11 +17,12 @@ from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError
 from trimkit.parts.units import both_units, signed
-from trimkit.study.figures.setpanel import FLEX_PENS, NARROW_LENGTH_AXIS
+from trimkit.study.figures.setpanel import NARROW_LENGTH_AXIS, draw_flexes
+from trimkit.study.frame.clubreadouts import to_cut
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
-from trimkit.study.frame.style import NOW, REFERENCE, new_figure, styled
+from trimkit.study.frame.style import NOW, REFERENCE, Pen, styled_figure, without_y
 from trimkit.trim.clubs import engraved_iron, with_article
 from trimkit.trim.equivalence import HeadLadder, TrimAs
 from trimkit.trim.plan import plan_club
@@ -33,7 +34,7 @@ CLUB = "4-hybrid"
 ENGRAVED = ("3-hybrid", "4-hybrid", "5-hybrid")
 LINE_CLUBS = ("2-iron", "3-iron", "4-iron", "5-iron", "6-iron", "7-iron")
 """The rungs of the ladder that are drawn: a head on each of them is trimmed and cut as that iron."""
-NUMBER_COLOUR = "#333333"
+NUMBER = Pen("#333333", "-", "^")
 LIGHTEST_G, HEAVIEST_G = 240.5, 274.0
 SAME_CUT_IN = 0.05
 """Two clubs whose tip trims or lengths differ by less than this (in) are the same at the saw."""
@@ -117,29 +118,21 @@ def two_ways(start: ClubBuild, line: LadderIrons, params: MassParams) -> TwoWays
     return TwoWays(ways[0], ways[1], line)
 
 
-def _pens() -> tuple[dict[str, Any], dict[str, Any]]:
-    mass = {"color": NOW.colour, "marker": NOW.marker, "markersize": 10, "linestyle": "none"}
-    return mass, {"color": NUMBER_COLOUR, "marker": "^", "markersize": 11, "linestyle": "none"}
-
-
 def _draw_ladder(axes: Axes, reference: TwoWays) -> dict[str, Artist]:
     rungs = [reference.line.ladder.rung(club) for club in LINE_CLUBS]
     axes.set(xlim=(LIGHTEST_G - 2, HEAVIEST_G + 2), ylim=(-0.75, 1.35), xlabel="head mass (g)")
-    axes.set_yticks([])
-    axes.spines["left"].set_visible(False)
-    axes.grid(visible=False)
+    without_y(axes)
     axes.axhline(0, color="#333333", linewidth=1.5)
     for rung in rungs:
         axes.plot([rung.head_mass_g] * 2, [-0.18, 0.18], color="#333333", linewidth=2)
         axes.text(rung.head_mass_g, -0.62, rung.club, ha="center", fontsize=12)
     ghost = reference.by_mass.plan.wanted.head.head_mass_g
     axes.plot([ghost], [0], color=REFERENCE.colour, marker=REFERENCE.marker, markersize=12, markerfacecolor="none")
-    mass, number = _pens()
     return {
-        "mass": axes.plot([], [], **mass)[0],
-        "number": axes.plot([], [], **number)[0],
+        "mass": axes.plot([], [], **NOW.mark())[0],
+        "number": axes.plot([], [], **NUMBER.mark(11))[0],
         "mass text": axes.text(0, 0.42, "", color=NOW.colour, fontsize=12, fontweight="bold"),
-        "number text": axes.text(0, 0.92, "", color=NUMBER_COLOUR, fontsize=12, fontweight="bold"),
+        "number text": axes.text(0, 0.92, "", color=NUMBER.colour, fontsize=12, fontweight="bold"),
     }
 
 
@@ -156,36 +149,26 @@ def _draw_trims(axes: Axes, reference: TwoWays) -> dict[str, Artist]:
     )
     axes.set(xlim=(39.8, 36.7), ylim=(0.4, 4.2), xlabel=NARROW_LENGTH_AXIS, ylabel="tip trim (in)")
     axes.xaxis.label.set_fontsize(12)
-    mass, number = _pens()
-    axes.plot([], [], label="by mass", **mass)
-    axes.plot([], [], label="by number", **number)
+    axes.plot([], [], label="by mass", **NOW.mark())
+    axes.plot([], [], label="by number", **NUMBER.mark(11))
     axes.legend(loc="upper left", fontsize=12, frameon=False, borderaxespad=0.1, handletextpad=0.4)
-    return {"trim mass": axes.plot([], [], **mass)[0], "trim number": axes.plot([], [], **number)[0]}
+    return {"trim mass": axes.plot([], [], **NOW.mark())[0], "trim number": axes.plot([], [], **NUMBER.mark(11))[0]}
 
 
 def _draw_frequency(axes: Axes, reference: TwoWays) -> dict[str, Artist]:
-    line = reference.line
-    for number, flex in enumerate(line.clubs[0].flex_scale.flexes):
-        pen, cpm = FLEX_PENS[number], line.flex_cpm(number)
-        axes.plot(line.lengths_in, cpm, color=pen.colour, linestyle=pen.dash, linewidth=1.6)
-        axes.annotate(
-            flex,
-            (line.lengths_in[-1], cpm[-1]),
-            xytext=(5, 0),
-            textcoords="offset points",
-            va="center",
-            color="#333333",
-        )
+    draw_flexes(axes, reference.line.clubs)
     axes.set(xlim=(39.8, 36.6), ylim=(290, 360), xlabel=NARROW_LENGTH_AXIS, ylabel="frequency (cpm)")
     axes.xaxis.label.set_fontsize(12)
-    by_mass, by_number = _pens()
-    text = axes.text(39.7, 353, "", color=NUMBER_COLOUR, fontsize=12, fontweight="bold")
-    return {"cpm mass": axes.plot([], [], **by_mass)[0], "cpm number": axes.plot([], [], **by_number)[0], "off": text}
+    text = axes.text(39.7, 353, "", color=NUMBER.colour, fontsize=12, fontweight="bold")
+    return {
+        "cpm mass": axes.plot([], [], **NOW.mark())[0],
+        "cpm number": axes.plot([], [], **NUMBER.mark(11))[0],
+        "off": text,
+    }
 
 
 def _scene(reference: TwoWays) -> Scene:
-    figure = new_figure()
-    with styled():
+    with styled_figure() as figure:
         axes = figure.subplot_mosaic([["rungs", "rungs"], ["trim", "cpm"]], height_ratios=(1.0, 2.2))
         live = _draw_ladder(axes["rungs"], reference)
         live |= _draw_trims(axes["trim"], reference) | _draw_frequency(axes["cpm"], reference)
@@ -217,15 +200,11 @@ def _read(now: TwoWays) -> tuple[Readout, ...]:
     ways = (("mass", mass.plan), ("number", number.plan))
     return (
         Readout("it is", equivalent, "", 2, f"a {mass.plan.equivalent}", compare=False),
-        *(_cut(f"tip trim by {way}", plan.tip_trim_in) for way, plan in ways),
-        *(_cut(f"length by {way}", plan.playing_length_in) for way, plan in ways),
+        *(to_cut(f"tip trim by {way}", plan.tip_trim_in, compare=False) for way, plan in ways),
+        *(to_cut(f"length by {way}", plan.playing_length_in, compare=False) for way, plan in ways),
         Readout("frequency by mass", mass.frequency_cpm, "cpm", 1),
         Readout("frequency by number", number.frequency_cpm, "cpm", 1),
     )
-
-
-def _cut(label: str, length_in: float) -> Readout:
-    return Readout(label, length_in, "in", 2, both_units(length_in), compare=False)
 
 
 def _describe(now: TwoWays, _reference: TwoWays) -> str:

@@ -1,4 +1,4 @@
-"""Lab: cutting to length: the shaft to scale with both cuts, one that does not reach, and the grip on the butt."""
+"""Lab: cutting to length. The shaft to scale with both cuts, a shaft that is too short, and the grip on the butt."""
 
 from __future__ import annotations
 
@@ -16,10 +16,11 @@ from trimkit.club.set import build_set
 from trimkit.parts.components import Grip
 from trimkit.parts.units import both_units, nearest_mark, ruled, signed
 from trimkit.study.figures.shaftruler import TALL, draw_ruler, move_ruler
+from trimkit.study.frame.clubreadouts import to_cut
 from trimkit.study.frame.controls import Slider, Switch
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
-from trimkit.study.frame.style import NOW, REFUSED, SERIES, new_figure, styled
+from trimkit.study.frame.style import NOW, REFUSED, SERIES, styled_figure
 from trimkit.trim.bore import bbgl_correction_in, check_fill
 from trimkit.trim.butt import butt_cut, cut_length_in, grip_fit, outer_diameter_in
 from trimkit.trim.plan import TrimPlan
@@ -54,9 +55,9 @@ class LengthParams:
 class LengthCut:
     """One shaft cut to length, or found too short; lengths and diameters in in.
 
-    left_over_in: raw length less tip trim less cut length, the butt trim; below 0 the shaft does not reach.
-    butt_diameter_in: at the cut, or at the raw butt of a shaft that does not reach. tape_layers: under the grip.
-    short: the refusal of a shaft that does not reach.
+    left_over_in: raw length less tip trim less cut length, the butt trim; below 0 the shaft is too short.
+    butt_diameter_in: at the cut, or at the raw butt of a shaft that is too short. tape_layers: under the grip.
+    short: the refusal of a shaft that is too short.
     """
 
     params: LengthParams
@@ -137,8 +138,7 @@ def _draw_grip(axes: Axes) -> dict[str, Artist]:
 
 
 def _scene(plan: TrimPlan, reference: LengthCut) -> Scene:
-    figure = new_figure()
-    with styled():
+    with styled_figure() as figure:
         club, grip = figure.subplots(2, 1, height_ratios=(2.4, 1.0))
         live = _draw_club(club, plan, reference) | _draw_grip(grip)
     return Scene(figure, live)
@@ -181,9 +181,9 @@ def _read(now: LengthCut) -> tuple[Readout, ...]:
     fine = nearest_mark(cut, 32)
     butt = f"none, lacks {both_units(-left)}" if now.short else both_units(left)
     return (
-        Readout("tip trim", now.tip_trim_in, "in", 2, both_units(now.tip_trim_in), compare=False),
+        to_cut("tip trim", now.tip_trim_in, compare=False),
         Readout("butt trim", left, "in", 2, butt, compare=False),
-        Readout("cut length", cut, "in", 2, both_units(cut), compare=False),
+        to_cut("cut length", cut, compare=False),
         Readout("on 1/32 marks", cut, "in", 3, f"{fine.mark} ({signed(fine.error_in, 3)} in)", compare=False),
         Readout("tape", now.tape_layers, "layers", 0, compare=False),
         Readout("core − butt", now.params.core_diameter_in - now.butt_diameter_in, "in", 3, compare=False),

@@ -134,7 +134,7 @@ def weigh(start: ClubBuild, params: BalanceParams) -> WeighedClub:
     try:
         weight = float(mass_for_swingweight(parts, "tip weight", params.target_oz_in))
     except ModelError:
-        weight = None  # only less than nothing would do: the head has to give
+        weight = None  # only a negative weight would do: the head has to be lighter
     return WeighedClub(
         params=params,
         masses={part.name: _mass(part) for part in parts},

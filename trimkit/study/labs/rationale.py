@@ -17,11 +17,11 @@ from trimkit.club.decisions import decisions_of
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.units import both_units, nearest_mark, say_in, signed
-from trimkit.study.frame.clubreadouts import against, club_readouts
+from trimkit.study.frame.clubreadouts import against, club_readouts, to_cut
 from trimkit.study.frame.controls import Slider, Switch
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
-from trimkit.study.frame.style import REFERENCE, SERIES, new_figure, styled
+from trimkit.study.frame.style import REFERENCE, SERIES, styled_figure
 from trimkit.study.labs.schedule import flex_at, flex_label
 from trimkit.trim.bore import BoreChoice, DryFit
 from trimkit.trim.length import GivenLength
@@ -131,8 +131,7 @@ def _draw_steps(axes: Axes, reference: Rationale) -> dict[str, Artist]:
 
 
 def _scene(reference: Rationale) -> Scene:
-    figure = new_figure()
-    with styled():
+    with styled_figure() as figure:
         return Scene(figure, _draw_steps(figure.subplots(), reference))
 
 
@@ -152,15 +151,8 @@ def _read(start: ClubBuild, now: Rationale) -> tuple[Readout, ...]:
     plan = now.club.plan
     return (
         *club_readouts(start, now.club),
-        Readout("butt trim", plan.butt_trim_in, "in", 2, both_units(plan.butt_trim_in)),
-        Readout(
-            "left undone for the bore",
-            plan.bbgl_uncorrected_in,
-            "in",
-            2,
-            both_units(plan.bbgl_uncorrected_in),
-            compare=False,
-        ),
+        to_cut("butt trim", plan.butt_trim_in),
+        to_cut("left undone for the bore", plan.bbgl_uncorrected_in, compare=False),
     )
 
 

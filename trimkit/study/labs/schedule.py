@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
@@ -17,11 +17,12 @@ from trimkit.club.set import SetBuild, build_set
 from trimkit.parts.components import Shaft
 from trimkit.parts.units import both_units, nearest_mark, ruled, signed
 from trimkit.study.figures.set import short_name
-from trimkit.study.figures.setpanel import FLEX_PENS
+from trimkit.study.figures.setpanel import FLEX_PENS, draw_flex
+from trimkit.study.frame.clubreadouts import difference, to_cut
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
-from trimkit.study.frame.style import NOW, REFERENCE, REFUSED, new_figure, styled
+from trimkit.study.frame.style import NOW, REFERENCE, REFUSED, styled_figure, without_y
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import plan_club
 from trimkit.trim.schedule import TrimSchedule
@@ -49,7 +50,7 @@ class ScheduleParams:
 class PlacedClub:
     """A club at a place between flexes, the same club in the order's own flex, and its frequencies along the flexes.
 
-    flexes_above, curve_cpm: places along the flexes and the frequency (cpm) that the mechanics gives at each.
+    flexes_above, curve_cpm: places along the flexes, and the frequency (cpm) at each by mechanics.
     """
 
     at: float
@@ -103,37 +104,21 @@ def by_schedule_in(club: ClubBuild) -> float:
 
 def _draw_schedule(axes: Axes, schedule: TrimSchedule, reference: PlacedClub) -> dict[str, Artist]:
     for number, flex in enumerate(schedule.flexes):
-        pen, trims = FLEX_PENS[number], [schedule.row(club, flex).tip_trim_in for club in schedule.clubs]
-        axes.plot(trims, color=pen.colour, linestyle=pen.dash, marker=pen.marker, markersize=4, linewidth=1.6)
-        axes.annotate(flex, (11, trims[-1]), xytext=(5, 0), textcoords="offset points", va="center", color="#333333")
+        trims = [schedule.row(club, flex).tip_trim_in for club in schedule.clubs]
+        draw_flex(axes, number, flex, range(len(trims)), trims, marker=FLEX_PENS[number].marker, markersize=4)
     x = schedule.clubs.index(reference.club.plan.club)
-    axes.plot([x], [by_schedule_in(reference.club)], **_ghost_marker())
+    axes.plot([x], [by_schedule_in(reference.club)], **REFERENCE.mark(11, hollow=True))
     axes.set(xlim=(-0.5, len(schedule.clubs) - 0.2), ylim=(0, 7.5), ylabel="tip trim by schedule (in)")
     names = [club[0].upper() if club.endswith("wedge") else short_name(club) for club in schedule.clubs]
     axes.set_xticks(range(len(names)), names, fontsize=12)
     axes.set_xlabel("irons 2 to 9, wedges P, G, S, L", fontsize=12)
-    return {"row": axes.plot([], [], **_marker())[0]}
-
-
-def _marker() -> dict[str, Any]:
-    return {"color": NOW.colour, "marker": NOW.marker, "markersize": 10, "linestyle": "none"}
-
-
-def _ghost_marker() -> dict[str, Any]:
-    hollow = {"markersize": 11, "markerfacecolor": "none", "linestyle": "none"}
-    return {"color": REFERENCE.colour, "marker": REFERENCE.marker} | hollow
+    return {"row": axes.plot([], [], **NOW.mark())[0]}
 
 
 def _draw_frequency(axes: Axes, flexes: tuple[str, ...], reference: PlacedClub) -> dict[str, Artist]:
-    axes.plot(
-        reference.flexes_above,
-        reference.curve_cpm,
-        color=REFERENCE.colour,
-        linestyle=REFERENCE.dash,
-        linewidth=1.6,
-        label="before",
-    )
-    axes.plot([reference.at], [reference.club.frequency_cpm], **_ghost_marker())
+    ghost = REFERENCE.line() | {"linewidth": 1.6}
+    axes.plot(reference.flexes_above, reference.curve_cpm, **ghost, label="before")
+    axes.plot([reference.at], [reference.club.frequency_cpm], **REFERENCE.mark(11, hollow=True))
     axes.plot([], [], color=NOW.colour, marker=NOW.marker, linewidth=2, label="now")
     axes.set(xlim=(-0.15, len(flexes) - 0.85), ylim=(300, 370), ylabel="frequency (cpm)")
     axes.set_xticks(range(len(flexes)), flexes)
@@ -143,7 +128,7 @@ def _draw_frequency(axes: Axes, flexes: tuple[str, ...], reference: PlacedClub) 
     change.set_bbox({"facecolor": "white", "alpha": 0.8, "edgecolor": "none", "pad": 1.5})
     return {
         "curve": axes.plot([], [], color=NOW.colour, linewidth=2)[0],
-        "club": axes.plot([], [], **_marker())[0],
+        "club": axes.plot([], [], **NOW.mark())[0],
         "change": change,
     }
 
@@ -151,9 +136,7 @@ def _draw_frequency(axes: Axes, flexes: tuple[str, ...], reference: PlacedClub) 
 def _draw_tip(axes: Axes, reference: PlacedClub) -> dict[str, Artist]:
     shaft, trim = reference.club.plan.wanted.shaft, reference.club.plan.tip_trim_in
     axes.set(xlim=(-0.3, TIP_SHOWN_IN), ylim=(-0.1, 1.0), xlabel="distance from the raw tip (in), to scale")
-    axes.set_yticks([])
-    axes.spines["left"].set_visible(False)
-    axes.grid(visible=False)
+    without_y(axes)
     edges = [shaft.tip_section_in, *(s.to_tip_in for s in shaft.sections if s.from_tip_in >= shaft.tip_section_in)]
     axes.add_patch(Rectangle((0, 0), TIP_SHOWN_IN, 0.42, facecolor="#DCEAF4", edgecolor=NOW.colour))
     axes.vlines([edge for edge in edges if edge < TIP_SHOWN_IN], 0, 0.42, color="#333333", linewidth=1.0)
@@ -168,8 +151,7 @@ def _draw_tip(axes: Axes, reference: PlacedClub) -> dict[str, Artist]:
 def _scene(built: SetBuild, reference: PlacedClub) -> Scene:
     schedule = built.club(CLUB).plan.wanted.table
     assert isinstance(schedule, TrimSchedule)
-    figure = new_figure()
-    with styled():
+    with styled_figure() as figure:
         axes = figure.subplot_mosaic(
             [["tip", "tip"], ["rows", "cpm"]], height_ratios=(1.0, 2.6), width_ratios=(1.15, 1)
         )
@@ -200,9 +182,9 @@ def _read(now: PlacedClub) -> tuple[Readout, ...]:
     change = cpm - now.ordered.frequency_cpm
     return (
         Readout("flex place asked", now.at, "flexes", 2, str(now.club.plan.flex), compare=False),
-        Readout("tip trim", trim, "in", 2, both_units(trim), compare=False),
+        to_cut("tip trim", trim, compare=False),
         Readout("frequency", cpm, "cpm", 1, compare=False),
-        Readout("against flex R", change, "cpm", 1, f"{signed(change, 1)} cpm", compare=False),
+        difference("against flex R", change, "cpm", 1),
         Readout("flex place, mechanics", now.at, "flexes", 2, now.ordered.flex_scale.say(cpm), compare=False),
     )
 

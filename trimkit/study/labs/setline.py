@@ -24,10 +24,11 @@ from trimkit.shop.assignment import Assignment, best_assignment, frequency_matri
 from trimkit.shop.rawshaft import MeasuredShaft
 from trimkit.study.figures.set import short_name
 from trimkit.study.figures.setpanel import LENGTH_AXIS
+from trimkit.study.frame.clubreadouts import count, difference, to_cut
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
-from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, new_figure, styled
+from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, styled_figure
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -161,7 +162,7 @@ def _draw_line(axes: Axes, reference: SetOnLine) -> dict[str, Artist]:
     live: dict[str, Artist] = {
         "band": axes.add_patch(Polygon([(0, 0)], facecolor=ALLOWED_BAND, alpha=0.2, edgecolor=ALLOWED_BAND)),
         "line": axes.plot([], [], color="#333333", linewidth=1.5)[0],
-        "clubs": axes.plot([], [], color=NOW.colour, marker=NOW.marker, markersize=7, linestyle="none")[0],
+        "clubs": axes.plot([], [], **NOW.mark(7))[0],
         "club": axes.plot([], [], color=NOW.colour, marker="s", markersize=11, fillstyle="none", linestyle="none")[0],
     }
     axes.plot([], [], color="#333333", label="line now, with its band")
@@ -180,15 +181,14 @@ def _draw_deviations(axes: Axes, reference: SetOnLine) -> dict[str, Artist]:
     return {
         "allowed": axes.add_patch(Polygon(corners, facecolor=ALLOWED_BAND, alpha=0.2, edgecolor=ALLOWED_BAND)),
         "stems": axes.vlines(range(len(names)), 0, 0, color="#777777", linewidth=1.5),
-        "within": axes.plot([], [], color=NOW.colour, marker=NOW.marker, markersize=8, linestyle="none")[0],
+        "within": axes.plot([], [], **NOW.mark(8))[0],
         "outside": axes.plot([], [], color=REFUSED, marker="X", markersize=10, linestyle="none")[0],
         "says": axes.text(0, 0, "", fontsize=11, fontweight="bold", color="#333333"),
     }
 
 
 def _scene(reference: SetOnLine) -> Scene:
-    figure = new_figure()
-    with styled():
+    with styled_figure() as figure:
         upper, lower = figure.subplots(2, 1, height_ratios=(1.25, 1.0))
         live = _draw_line(upper, reference) | _draw_deviations(lower, reference)
     return Scene(figure, live)
@@ -226,19 +226,12 @@ def _beside(at: int, now: SetOnLine) -> dict[str, Any]:
 def _read(now: SetOnLine) -> tuple[Readout, ...]:
     trim, club = now.to_line.card.tip_trim_in, now.club
     return (
-        Readout("tip trim", trim, "in", 2, both_units(trim)),
+        to_cut("tip trim", trim),
         Readout("frequency", club.frequency_cpm, "cpm", 1),
-        Readout("off the line", club.deviation_cpm, "cpm", 1, f"{signed(club.deviation_cpm, 1)} cpm", compare=False),
+        difference("off the line", club.deviation_cpm, "cpm", 1),
         Readout("room in the band", club.tolerance_cpm - abs(club.deviation_cpm), "cpm", 1, compare=False),
         Readout("slope", now.report.line.slope_cpm_per_half_in, "cpm per half inch", 2, compare=False),
-        Readout(
-            "outside the band",
-            len(now.off),
-            "clubs",
-            0,
-            f"{len(now.off)} of {len(now.report.clubs)} clubs",
-            compare=False,
-        ),
+        count("outside the band", len(now.off), len(now.report.clubs)),
     )
 
 

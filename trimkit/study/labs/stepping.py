@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
@@ -15,11 +15,12 @@ from trimkit.club.flexscale import CPM_PER_FLEX
 from trimkit.club.order import Order, shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.parts.tables import RawLength
-from trimkit.parts.units import both_units, signed
+from trimkit.parts.units import signed
+from trimkit.study.frame.clubreadouts import count, difference, to_cut
 from trimkit.study.frame.controls import Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
-from trimkit.study.frame.style import NOW, REFERENCE, REFUSED, SERIES, new_figure, styled
+from trimkit.study.frame.style import NOW, REFERENCE, REFUSED, SERIES, styled_figure
 from trimkit.trim.stepping import CannotStep, RawFamily, SteppedSet, flex_shift, say_step, step_set
 
 if TYPE_CHECKING:
@@ -142,16 +143,11 @@ def _draw_lengths(axes: Axes, reference: SteppedClass) -> dict[str, Artist]:
     for place, word, side in ((lengths[-1], "shortest", "left"), (lengths[0], "longest", "right")):
         axes.plot([place, place], [-0.6, len(rows) - 0.25], color="#333333", linestyle=(0, (2, 2)), linewidth=1.2)
         axes.text(place, len(rows) - 0.15, f"{word}\n{place:g} in", fontsize=12, ha=side, va="bottom")
-    hollow: dict[str, Any] = {
-        "color": REFERENCE.colour,
-        "marker": REFERENCE.marker,
-        "markerfacecolor": "none",
-        "markersize": 10,
-    }
-    axes.plot([reference.raw_length_in(club) for club in rows], list(rows.values()), linestyle="none", **hollow)
+    unstepped = [reference.raw_length_in(club) for club in rows]
+    axes.plot(unstepped, list(rows.values()), **REFERENCE.mark(hollow=True))
     live: dict[str, Artist] = {
         "bars": axes.hlines([], [], [], color=NOW.colour, linewidth=7, alpha=0.35),
-        "lengths": axes.plot([], [], color=NOW.colour, marker=NOW.marker, markersize=7, linestyle="none")[0],
+        "lengths": axes.plot([], [], **NOW.mark(7))[0],
         "missing": axes.plot([], [], color=REFUSED, marker="X", markersize=11, linestyle="none")[0],
     }
     for number in range(MOST_STEPS):
@@ -168,21 +164,19 @@ def _draw_changes(axes: Axes, reference: SteppedClass) -> dict[str, Artist]:
     axes.grid(visible=False, axis="y")
     axes.set_xticks(range(-10, 11, 5), ["−10", "−5", "0", "+5", "+10"])
     axes.set_yticks(range(count), [""] * count)
-    axes.axvline(0, color=REFERENCE.colour, linestyle=REFERENCE.dash, linewidth=REFERENCE.width_pt)
-    pen: dict[str, Any] = {"linestyle": "none", "markersize": 9}
+    axes.axvline(0, **REFERENCE.line())
     return {
         "gaps": axes.hlines([], [], [], color="#999999", linewidth=2),
         "rule line": axes.plot([], [], color=RULE.colour, linestyle=RULE.dash, linewidth=1.4)[0],
-        "by rule": axes.plot([], [], color=RULE.colour, marker=RULE.marker, **pen)[0],
-        "by mechanics": axes.plot([], [], color=NOW.colour, marker=NOW.marker, **pen)[0],
+        "by rule": axes.plot([], [], **RULE.mark(9))[0],
+        "by mechanics": axes.plot([], [], **NOW.mark(9))[0],
         "rule text": axes.text(0, count * 0.32, "", color="#333333", fontsize=12, ha="center", va="center"),
         "mechanics text": axes.text(0, count * 0.72, "", color=NOW.colour, fontsize=12, ha="center", va="center"),
     }
 
 
 def _scene(reference: SteppedClass) -> Scene:
-    figure = new_figure()
-    with styled():
+    with styled_figure() as figure:
         lengths, changes = figure.subplots(1, 2, width_ratios=(1.2, 1.0))
         live = _draw_lengths(lengths, reference) | _draw_changes(changes, reference)
     return Scene(figure, live)
@@ -218,15 +212,13 @@ def _read(now: SteppedClass) -> tuple[Readout, ...]:
     flexes = change / now.params.cpm_per_flex
     return (
         Readout("the set has", step, "", 0, say_step(step), compare=False),
-        Readout("without a raw length", missing, "clubs", 0, f"{missing} of {clubs} clubs", compare=False),
-        Readout(f"{CLUB} raw length", raw, "in", 2, both_units(raw), compare=False),
+        count("without a raw length", missing, clubs),
+        to_cut(f"{CLUB} raw length", raw, compare=False),
         Readout("a quarter of a flex", now.params.cpm_per_flex / 4, "cpm", 2, compare=False),
-        Readout(f"{CLUB} by mechanics", change, "cpm", 1, f"{signed(change, 1)} cpm", compare=False),
-        Readout("by the rule", now.rule_cpm, "cpm", 2, f"{signed(now.rule_cpm, 2)} cpm", compare=False),
-        Readout("in flexes, mechanics", flexes, "flex", 2, f"{signed(flexes, 2)} of a flex", compare=False),
-        Readout(
-            "in flexes, rule", flex_shift(step), "flex", 2, f"{signed(flex_shift(step), 2)} of a flex", compare=False
-        ),
+        difference(f"{CLUB} by mechanics", change, "cpm", 1),
+        difference("by the rule", now.rule_cpm, "cpm", 2),
+        difference("in flexes, mechanics", flexes, "flex", 2, "of a flex"),
+        difference("in flexes, rule", flex_shift(step), "flex", 2, "of a flex"),
     )
 
 

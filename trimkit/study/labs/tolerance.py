@@ -17,7 +17,7 @@ from trimkit.study.figures.set import short_name
 from trimkit.study.frame.controls import Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Scene
-from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, SERIES, new_figure, styled
+from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, SERIES, styled_figure
 from trimkit.study.labs.closeness import (
     GROUPS,
     WIDEST_CPM,
@@ -90,8 +90,7 @@ def _chances(axes: Axes, reference: Closeness) -> dict[str, Artist]:
 
 
 def _scene(reference: Closeness) -> Scene:
-    figure = new_figure()
-    with styled():
+    with styled_figure() as figure:
         grid = figure.add_gridspec(2, 2, height_ratios=(1.0, 1.0), width_ratios=(1.0, 1.1))
         live = _sets(figure.add_subplot(grid[0, :]), reference.budget.clubs)
         live |= _bars(figure.add_subplot(grid[1, 0]), reference)
@@ -116,36 +115,29 @@ def _draw(live: Mapping[str, Artist], now: Closeness, _reference: Closeness) -> 
         live[f"bar {name}"].set(data=([0, 100 * part], [place, place]))
         live[f"part {name}"].set(text=percent(part))
     there, one, whole = curves(now)
-    points = 100 * float(now.club_parts.mean()), 100 * now.sample.set_probability.value
+    points = 100 * float(now.club_fractions.mean()), 100 * now.sample.set_probability.value
     for name, curve, point in zip(("one club", "whole set"), (one, whole), points, strict=True):
         live[f"curve {name}"].set(data=(there, curve))
         live[f"point {name}"].set(data=([allowed], [point]))
 
 
-def percent(part: float) -> str:
-    """Return a part (0 to 1) in percent, with one place, or two where it is small.
+def percent(fraction: float) -> str:
+    """Return a fraction (0 to 1) in percent, with one decimal place, or two where it is small.
 
     >>> percent(0.798), percent(0.0061)
     ('79.8 %', '0.61 %')
     """
-    return f"{100 * part:.{1 if part >= 0.0995 else 2}f} %"
+    return f"{100 * fraction:.{1 if fraction >= 0.0995 else 2}f} %"
 
 
 def _read(now: Closeness) -> tuple[Readout, ...]:
-    parts, whole = 100 * now.club_parts, now.sample.set_probability
-    spread = now.budget.sd_cpm
+    parts, whole = 100 * now.club_fractions, now.sample.set_probability
+    mean, spread = float(parts.mean()), now.budget.sd_cpm
     low, high = (100 * each for each in whole.interval)
     return (
-        Readout("one club within", float(parts.mean()), "%", 1),
+        Readout("one club within", mean, "%", 1),
         Readout("all ten", 100 * whole.value, "%", 1),
-        Readout(
-            "least to most by club",
-            float(parts.mean()),
-            "%",
-            1,
-            f"{parts.min():.1f} to {parts.max():.1f} %",
-            compare=False,
-        ),
+        Readout("least to most by club", mean, "%", 1, f"{parts.min():.1f} to {parts.max():.1f} %", compare=False),
         Readout("all ten, 95 % interval", 100 * whole.value, "%", 1, f"{low:.1f} to {high:.1f} %", compare=False),
         Readout("a club spreads (sd)", float(np.sqrt((spread**2).mean())), "cpm", 2),
         Readout("±cpm for 9 sets of 10", now.likely_cpm, "cpm", 1),
@@ -153,7 +145,7 @@ def _read(now: Closeness) -> tuple[Readout, ...]:
 
 
 def _describe(now: Closeness, _reference: Closeness) -> str:
-    asked, parts = now.params, 100 * now.club_parts
+    asked, parts = now.params, 100 * now.club_fractions
     return (
         f"±{asked.allowed_cpm:g} cpm allowed; scatter of EI ±{asked.ei_percent:g} %, wall ±{asked.wall_percent:g} %, "
         f"lengths ±{both_units(asked.lengths_in, 64)}, head ±{asked.head_mass_g:g} g: one club (mean of the ten) keeps "

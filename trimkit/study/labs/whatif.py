@@ -21,7 +21,7 @@ from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Readout
 from trimkit.study.frame.overlay import Scene
 from trimkit.study.frame.savinglab import SavingLab
-from trimkit.study.frame.style import NOW, REFERENCE, new_figure, styled
+from trimkit.study.frame.style import NOW, REFERENCE, styled_figure
 from trimkit.trim.plan import TrimPlan
 
 if TYPE_CHECKING:
@@ -80,8 +80,13 @@ class WhatIf:
 
     @property
     def flexes(self) -> float:
+<<<<<<< HEAD
         """Change in parts of a flex, on that scale; + stiffer."""
         return self.ordered.flex_scale.flexes_apart(self.frequency_cpm, self.ordered.frequency_cpm)
+=======
+        """Change as a fraction of a flex, on that scale; + stiffer."""
+        return self.ordered.flex_scale.flexes_apart(self.frequency_cpm, self.ordered.frequency_cpm)
+>>>>>>> hd
 
     @property
     def now_and_before(self) -> dict[str, tuple[float, float]]:
@@ -139,7 +144,7 @@ def _strips(figure: Figure, grid: Any) -> dict[str, Artist]:
         axes.plot([0, 0], [-1, 0.9], color=REFERENCE.colour, linestyle=REFERENCE.dash, linewidth=2.0)
         axes.text(-reach, 2.2, f"{name} ({unit})", fontsize=12, fontweight="bold", va="top")
         live[f"bar {name}"] = axes.plot([], [], color=NOW.colour, linewidth=7, alpha=0.6, solid_capstyle="butt")[0]
-        live[f"mark {name}"] = axes.plot([], [], color=NOW.colour, marker=NOW.marker, markersize=9, linestyle="none")[0]
+        live[f"mark {name}"] = axes.plot([], [], **NOW.mark(9))[0]
         live[f"text {name}"] = axes.text(reach, 2.2, "", fontsize=12, color=NOW.colour, va="top", ha="right")
     axes.set_xlabel("change from the club as ordered (grey stroke)", fontsize=12)
     return live
@@ -150,11 +155,10 @@ def _ladder(axes: Axes, flexes: tuple[str, ...]) -> dict[str, Artist]:
     axes.set_xticks([])
     axes.set_xlabel("□ as ordered   ▶ now", fontsize=11)
     axes.grid(visible=False)
-    ghost: dict[str, Any] = {"color": REFERENCE.colour, "markerfacecolor": "none", "linestyle": "none"}
     live: dict[str, Artist] = {
         "scale": axes.plot([], [], color="#333333", linewidth=2)[0],
         "letters": axes.plot([], [], color="#333333", linestyle="none", marker="_", markersize=18)[0],
-        "ordered": axes.plot([], [], marker=REFERENCE.marker, markersize=11, **ghost)[0],
+        "ordered": axes.plot([], [], **REFERENCE.mark(11, hollow=True))[0],
         "pointer": axes.plot([], [], color=NOW.colour, linestyle="none", marker=">", markersize=13)[0],
     }
     for flex in flexes:
@@ -163,8 +167,7 @@ def _ladder(axes: Axes, flexes: tuple[str, ...]) -> dict[str, Artist]:
 
 
 def _scene(reference: WhatIf) -> Scene:
-    figure = new_figure()
-    with styled():
+    with styled_figure() as figure:
         grid = figure.add_gridspec(len(STRIPS), 2, width_ratios=(2.6, 1.0))
         live = _strips(figure, grid)
         live |= _ladder(figure.add_subplot(grid[:, 1]), reference.ordered.flex_scale.flexes)
