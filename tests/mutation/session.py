@@ -2,7 +2,7 @@
 
 The children inherit everything that is imported and collected. A child puts the mutant's code in the place of the
 function's own (its ``__code__``, so that whoever holds the function calls the mutant), runs the tests that reach the
-changed lines until one fails, and ends. What is not a body (a constant, a class body, a default value) is tested
+changed lines until one fails, and ends. A constant, a class body or a default value is no function's body: it is tested
 in a child that imports the package anew, with the mutant in the module's place.
 """
 
