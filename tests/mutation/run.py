@@ -80,7 +80,7 @@ def test_room(room: str, jobs: int, only: str) -> tuple[dict[str, Counter[str]],
                 mutant for mutant in module.mutants if only in f"{module.path.relative_to(ROOT)}:{mutant.where}"
             ]
 
-    results: dict[int, str] = {}
+    tell = os.dup(sys.stderr.fileno())  # the children's own goes nowhere
     mutants = [mutant for module in modules for mutant in module.mutants]
     number = {id(mutant): index for index, mutant in enumerate(mutants)}
 
@@ -89,6 +89,8 @@ def test_room(room: str, jobs: int, only: str) -> tuple[dict[str, Counter[str]],
 
         def report(mutant: Mutant, status: str, detail: str | None) -> None:
             found[number[id(mutant)]] = "same code" if detail == "same code" else status
+            if len(found) % 50 == 0:
+                os.write(tell, f"{room}: {len(found)} of {len(mutants)}\n".encode())
 
         session.in_bodies(modules, arguments, known, jobs, report)
         return found
