@@ -34,7 +34,7 @@ ROOMS: dict[str, tuple[list[str], list[str]]] = {
         ["tests/mechanics", "tests/published"],
     ),
     "record": (["trimkit/papers/record"], ["tests/papers/record"]),
-    "saving": (["trimkit/parts/saving.py"], ["tests/parts/test_saving.py"]),
+    "saving": (["trimkit/parts/saving.py"], ["tests/parts/test_saving.py", "tests/parts/test_saving_system.py"]),
     "exercise": (
         ["trimkit/study/exercises/exercise.py", "trimkit/study/exercises/reading.py"],
         ["tests/study/exercises/test_exercise.py", "tests/study/exercises/test_reading.py"],
