@@ -36,6 +36,8 @@ OPTIONS = [
 ]
 KILLED, SURVIVED, TIMEOUT = "killed", "survived", "timeout"
 STARTUP_S = 20.0
+LONGEST_S = 1.0
+"""Tests that take longer are left out where a shorter one runs the changed lines: they repeat it on more cases."""
 MEMORY_BYTES = 6 * 2**30
 
 
@@ -272,10 +274,12 @@ def baseline(modules: list[Module], arguments: list[str]) -> dict[str, Any]:
     return answer
 
 
-def reaching(mutant: Mutant, lines: dict[int, list[str]]) -> set[str]:
-    """The tests that run the changed lines."""
+def reaching(mutant: Mutant, known: dict[str, Any]) -> set[str]:
+    """The tests that run the changed lines, without the long ones if there are others."""
+    lines = known["lines"][str(mutant.module.path)]
     first, last = mutant.lines
-    return {test for line in range(first, last + 1) for test in lines.get(line, ())} - {""}
+    found = {test for line in range(first, last + 1) for test in lines.get(line, ())} - {""}
+    return {test for test in found if known["seconds"][test] <= LONGEST_S} or found
 
 
 def runs_on_import(mutant: Mutant, lines: dict[int, list[str]]) -> bool:
@@ -299,7 +303,7 @@ def in_bodies(modules: list[Module], arguments: list[str], known: dict[str, Any]
                 for mutant in module.mutants:
                     if not mutant.in_body:
                         continue
-                    names = reaching(mutant, known["lines"][str(module.path)])
+                    names = reaching(mutant, known)
                     if not names:
                         report(mutant, SURVIVED, "no test reaches it")
                         continue
