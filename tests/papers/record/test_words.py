@@ -37,7 +37,11 @@ def test_each_club_is_a_line_of_its_cuts_and_predictions(record, changed_club):
     lines = record_lines(record, revision)
     head = next(number for number, line in enumerate(lines) if line.startswith("place"))
     columns = ["place", "club", "tip trim in", "cut length in", "butt trim in", "playing length in", "frequency cpm"]
-    assert [cell.strip() for cell in lines[head].split("  ") if cell.strip()] == [*columns, "swingweight", "total mass g"]
+    assert [cell.strip() for cell in lines[head].split("  ") if cell.strip()] == [
+        *columns,
+        "swingweight",
+        "total mass g",
+    ]
     assert [line.split()[:2] for line in lines[head + 1 : head + 3]] == [["1", "driver"], ["2", "3-wood"]]
     assert lines[head + 2].split()[2:] == ["1.250", "41.500", "-0.125", "42.062", "251.3", "D2.0", "318.0"]
     starts = [lines[head].index(name) for name in columns]
