@@ -318,7 +318,7 @@ def in_bodies(modules: list[Module], arguments: list[str], known: dict[str, Any]
                         outcome = run_items(chosen)
                         return (KILLED, outcome.failed[0]) if outcome.failed else (SURVIVED, None)
 
-                    yield mutant, child, 5 + 3 * sum(seconds[name] for name in names)
+                    yield mutant, child, 3 + 3 * sum(seconds[name] for name in names)
 
         for mutant, status, detail in Pool(jobs).run(tasks()):
             if status == KILLED and detail:
