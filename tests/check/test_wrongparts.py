@@ -39,6 +39,24 @@ def test_a_mass_that_is_off_is_solved_for(off_g):
     assert causes[0].misfit_cpm < 1.0
 
 
+@pytest.mark.parametrize(("off_g", "words"), [(13.1, "13.1 g less"), (-11.2, "11.2 g more")])
+def test_a_solved_mass_is_told_as_what_the_line_wants_more_or_less(off_g, words):
+    """A hybrid goes by its mass, so no rung of its own is tried; none of its digits swapped comes near."""
+    plan = PLANS["4-hybrid"]
+    card = card_of(plan, ORDER.assembly)
+    mass = card.wanted.head.head_mass_g
+    best = parts_causes(with_head(card, head_mass_g=mass + off_g), plan, frequency_cpm(card))[0]
+    assert best.mistake == f"head mass off: the line wants {words} ({mass:g} g)"
+    assert best.misfit_cpm == pytest.approx(0, abs=1e-4)
+
+
+def test_a_mass_more_than_any_misreading_is_not_solved_for():
+    plan = PLANS["4-hybrid"]
+    card = card_of(plan, ORDER.assembly)
+    light = with_head(card, head_mass_g=card.wanted.head.head_mass_g - 70)
+    assert not [cause for cause in parts_causes(light, plan, frequency_cpm(card)) if "head mass off" in cause.mistake]
+
+
 def test_another_shaft_explains_a_club_that_is_off_by_its_mass():
     plan = PLANS["8-iron"]
     card = card_of(plan, ORDER.assembly)

@@ -5,7 +5,7 @@
 
 Only the tests beside the code count, in the ordinary size: what is marked ``nightly`` stays out. A survivor is
 accepted where ``survivors.md`` says why; the command tells how many are new there, and fails if one is, or if less than
-92 of 100 mutants of a room are killed. ``--survivors`` prints the new ones as lines of that file, each after its module.
+92 of 100 mutants of a room are killed. ``--survivors`` prints the new ones as lines of that file, after their module.
 """
 
 from __future__ import annotations
