@@ -50,6 +50,13 @@ def test_a_line_that_wants_a_lighter_or_a_heavier_head_says_which(wanted_g, word
     assert cause.misfit_cpm == pytest.approx(0, abs=1e-5)
 
 
+def test_a_mass_more_than_any_misreading_is_not_solved_for():
+    plan = PLANS["4-hybrid"]
+    card = card_of(plan, ORDER.assembly)
+    light = with_head(card, head_mass_g=card.wanted.head.head_mass_g - 70)
+    assert not [cause for cause in parts_causes(light, plan, frequency_cpm(card)) if "head mass off" in cause.mistake]
+
+
 def test_another_shaft_explains_a_club_that_is_off_by_its_mass():
     plan = PLANS["8-iron"]
     card = card_of(plan, ORDER.assembly)

@@ -27,7 +27,7 @@ def test_two_parts_by_hand():
     assert club.total_mass_g == 150
     assert club.balance_point_in == pytest.approx(28)
     assert club.swingweight_oz_in == pytest.approx((100 * 26 - 50 * 10) / G_PER_OZ)
-    assert club.moi_kg_cm2 == pytest.approx((100 * 101.6**2 + 2000 + 50 * 10.16**2) / 1000)
+    assert club.moi_kg_cm2 == pytest.approx((100 * 101.6**2 + 2000 + 50 * 10.16**2) / 1000, rel=1e-12)
 
 
 def test_a_rod_balances_in_its_middle_and_swings_as_a_third_of_its_mass():
@@ -55,9 +55,41 @@ def test_parts_stand_where_they_are_fitted(profile, iron, grip):
     assert parts["tape"].from_cap_in == pytest.approx((0.1 + 10.5) / 2)
 
 
-def test_the_grip_turns_as_a_rod_of_its_length(profile, iron, grip):
-    turning = {part.name: part for part in club_components(profile, **iron, **grip)}["grip"]
-    assert turning.inertia_g_cm2 == pytest.approx(50 * (10.5 * 2.54) ** 2 / 12)
+def test_the_grip_swings_as_a_rod_about_its_own_centre(profile, iron, grip):
+    part = next(part for part in club_components(profile, **iron, **grip) if part.name == "grip")
+    assert (part.mass_g, part.from_cap_in) == (50.0, 4.1)
+    # A uniform rod: m L^2 / 12, any handbook of mechanics; 50 g and 10.5 in.
+    assert part.inertia_g_cm2 == pytest.approx(50 * 26.67**2 / 12)
+
+
+def test_the_shaft_s_moments_are_those_of_its_slices(profile, iron, grip):
+    # 2 in off the tip and 36 in long: the slice at x from the raw tip hangs 38.1 in - x below the cap.
+    edges = np.linspace(2.0, 38.0, 36001)
+    x = (edges[1:] + edges[:-1]) / 2
+    slices = [profile.mass_at(x) * 0.0254 * np.diff(edges), (38.1 - x) * 2.54]  # g/m, so g; cm
+    shaft = balance(club_components(profile, **iron, **grip)[1:2])
+    assert shaft.total_mass_g == pytest.approx(slices[0].sum(), rel=1e-4)
+    assert shaft.balance_point_in * 2.54 == pytest.approx((slices[0] * slices[1]).sum() / slices[0].sum(), rel=1e-4)
+    assert shaft.moi_kg_cm2 == pytest.approx((slices[0] * slices[1] ** 2).sum() / 1000, rel=1e-4)
+
+
+def test_a_heavier_shaft_of_the_same_shape_changes_the_shaft_alone(profile, iron, grip):
+    plain, heavier = (club_components(profile, **iron, **grip, mass_factor=factor) for factor in (1.0, 1.25))
+    for one, other in zip(plain, heavier, strict=True):
+        factor = 1.25 if one.name == "shaft" else 1.0
+        assert other.mass_g == pytest.approx(factor * one.mass_g)
+        assert other.inertia_g_cm2 == pytest.approx(factor * one.inertia_g_cm2)
+        assert other.from_cap_in == pytest.approx(one.from_cap_in)
+
+
+def test_what_is_not_named_weighs_nothing(profile, iron, grip):
+    parts = {part.name: part for part in club_components(profile, **iron, **grip)}
+    assert [parts[name].mass_g for name in ("ferrule", "tape", "epoxy", "tip weight")] == [0, 0, 0, 0]
+    assert [float(parts[name].inertia_g_cm2) for name in ("ferrule", "tape", "epoxy", "tip weight")] == [0, 0, 0, 0]
+    named = {"ferrule_mass_g": 1.0, "tape_mass_g": 2.0, "epoxy_mass_g": 3.0, "tip_weight_g": 4.0}
+    parts = {part.name: part for part in club_components(profile, **iron, **grip, **named)}
+    assert [parts[name].mass_g for name in ("ferrule", "tape", "epoxy", "tip weight")] == [1, 2, 3, 4]
+    assert (parts["head"].mass_g, parts["head"].inertia_g_cm2) == (262.0, 2500.0)
 
 
 def test_a_batch_is_the_loop(profile, iron, grip):
@@ -100,6 +132,25 @@ def test_the_mass_for_an_moi_gives_it(target):
     assert balance(changed).moi_kg_cm2 == pytest.approx(target, rel=1e-12)
 
 
+def test_the_mass_that_is_there_is_the_mass_for_what_is_there():
+    parts = [Component("head", 200.0, 36.0, 2500.0), Component("lead", 0.0, 35.0, 40.0), Component("grip", 50.0, 4.0)]
+    club = balance(parts)
+    for name, mass in (("head", 200.0), ("lead", 0.0), ("grip", 50.0)):
+        assert mass_for_swingweight(parts, name, club.swingweight_oz_in) == pytest.approx(mass, abs=1e-9)
+        assert mass_for_moi(parts, name, club.moi_kg_cm2) == pytest.approx(mass, abs=1e-9)
+    # Rounding is no negative mass; a millionth of a gram is.
+    assert mass_for_swingweight(parts, "lead", club.swingweight_oz_in - 1e-12) == 0
+    with pytest.raises(ModelError, match="lead would need is -"):
+        mass_for_swingweight(parts, "lead", club.swingweight_oz_in - 1e-6)
+
+
+def test_one_component_alone_can_be_asked_for():
+    # 100 g at 34 in: 20 in beyond the fulcrum, and 86.36 cm from the cap.
+    parts = [Component("head", 7.0, 34.0)]
+    assert mass_for_swingweight(parts, "head", 100 * 20 / G_PER_OZ) == pytest.approx(100)
+    assert mass_for_moi(parts, "head", 100 * 86.36**2 / 1000) == pytest.approx(100)
+
+
 def test_wanted_values_may_be_a_batch():
     parts = [Component("head", 200.0, 36.0), Component("grip", 50.0, 4.0)]
     masses = mass_for_swingweight(parts, "head", [200.0, 210.0, 220.0])
@@ -120,6 +171,26 @@ def test_the_letter_scale(text, moment):
 def test_text_and_moment_are_each_others_inverse(tenths):
     text = f"{'ABCDEFG'[tenths // 100]}{tenths % 100 / 10:.1f}"
     assert swingweight_text(swingweight_oz_in(text)) == text
+
+
+def test_swingweight_of_a_club_on_the_letter_scale_and_in_points():
+    # 217 oz in about the fulcrum, 14 in from the cap: D2, two points above D0, which is 30 above A0.
+    club = balance([Component("head", 217.0 * G_PER_OZ / 22, 36.0)])
+    assert club.swingweight == "D2.0"
+    assert club.swingweight_points == pytest.approx(32)
+
+
+def test_the_scale_ends_at_a0_and_g99():
+    assert swingweight_text(161.0) == "A0.0"
+    assert swingweight_text(161.0 + 69.9 * 1.75) == "G9.9"
+    for beyond in (161.0 - 0.1 * 1.75, 161.0 + 70 * 1.75):
+        with pytest.raises(ModelError, match=r"161 to 283\.325 oz in \(A0 to G9\.9\)"):
+            swingweight_text(beyond)
+
+
+@pytest.mark.parametrize("text", [" d 2.3 ", "D2.3", "d2.30"])
+def test_spaces_and_small_letters_are_read(text):
+    assert swingweight_oz_in(text) == pytest.approx(217.525, abs=1e-12)
 
 
 def test_rounding_up_to_the_next_letter():
@@ -145,6 +216,10 @@ def test_rounding_up_to_the_next_letter():
         (lambda p: mass_for_swingweight(p, "ring", 213.5), "distance from the fulcrum in inches is 0"),
         (lambda p: mass_for_swingweight(p, "head", [-10.0, -40.0]), "head would need is .* at batch index 1"),
         (lambda p: mass_for_moi(p, "head", 5.0), "head would need is -"),
+        (lambda p: mass_for_moi([Component("cap", 5.0, 0.0)], "cap", 5.0), "distance from the cap end in inches is 0"),
+        (lambda p: Component("head", 250.0, 36.0, -0.5), r"head: inertia_g_cm2 is -0\.5"),
+        (lambda p: Component("head", 250.0, float("inf")), "from_cap_in is inf"),
+        (lambda p: mass_for_moi([*p, p[0]], "head", 5.0), "2 components named 'head'.*one of: head, grip, ring, head"),
     ],
 )
 def test_what_cannot_be_is_refused(call, message):

@@ -3,10 +3,10 @@
 Left out are mutants of words: string literals as such, and a string literal replaced by None. A wording is looked at by
 eye. Left out as well are annotations, decorators and docstrings.
 
-Beyond mutmut's own: a float counts three times, a returned value is None (True and False where it is a truth),
-a condition is always or never met, a call made for its effect is not made, min and max, any and all are swapped.
-mutmut itself also passes over decorated functions (properties, validators, context managers), class bodies and the
-constants of a module; here they are mutated like the rest.
+Beyond mutmut's own operators: a float is tripled; None is returned (or True and False, where it is one of them); a
+condition is always or never met; a call made for its effect is not made; min and max, any and all are swapped. And
+mutmut passes over decorated functions (properties, validators, context managers), class bodies and the constants of a
+module; here they are mutated like the rest.
 """
 
 from __future__ import annotations

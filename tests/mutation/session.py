@@ -2,7 +2,7 @@
 
 The children inherit everything that is imported and collected. A child puts the mutant's code in the place of the
 function's own (its ``__code__``, so that whoever holds the function calls the mutant), runs the tests that reach the
-changed lines until one fails, and ends. What is not a body (a constant, a class body, a default value) is tested
+changed lines until one fails, and ends. A constant, a class body or a default value is no function's body: it is tested
 in a child that imports the package anew, with the mutant in the module's place.
 """
 
@@ -36,6 +36,8 @@ OPTIONS = [
 ]
 KILLED, SURVIVED, TIMEOUT = "killed", "survived", "timeout"
 STARTUP_S = 20.0
+LONGEST_S = 1.0
+"""Tests that take longer are left out where a shorter one runs the changed lines: they repeat it on more cases."""
 MEMORY_BYTES = 6 * 2**30
 
 
@@ -272,10 +274,12 @@ def baseline(modules: list[Module], arguments: list[str]) -> dict[str, Any]:
     return answer
 
 
-def reaching(mutant: Mutant, lines: dict[int, list[str]]) -> set[str]:
-    """The tests that run the changed lines."""
+def reaching(mutant: Mutant, known: dict[str, Any]) -> set[str]:
+    """The tests that run the changed lines, without the long ones if there are others."""
+    lines = known["lines"][str(mutant.module.path)]
     first, last = mutant.lines
-    return {test for line in range(first, last + 1) for test in lines.get(line, ())} - {""}
+    found = {test for line in range(first, last + 1) for test in lines.get(line, ())} - {""}
+    return {test for test in found if known["seconds"][test] <= LONGEST_S} or found
 
 
 def runs_on_import(mutant: Mutant, lines: dict[int, list[str]]) -> bool:
@@ -299,7 +303,7 @@ def in_bodies(modules: list[Module], arguments: list[str], known: dict[str, Any]
                 for mutant in module.mutants:
                     if not mutant.in_body:
                         continue
-                    names = reaching(mutant, known["lines"][str(module.path)])
+                    names = reaching(mutant, known)
                     if not names:
                         report(mutant, SURVIVED, "no test reaches it")
                         continue
@@ -314,7 +318,7 @@ def in_bodies(modules: list[Module], arguments: list[str], known: dict[str, Any]
                         outcome = run_items(chosen)
                         return (KILLED, outcome.failed[0]) if outcome.failed else (SURVIVED, None)
 
-                    yield mutant, child, 5 + 3 * sum(seconds[name] for name in names)
+                    yield mutant, child, 3 + 3 * sum(seconds[name] for name in names)
 
         for mutant, status, detail in Pool(jobs).run(tasks()):
             if status == KILLED and detail:

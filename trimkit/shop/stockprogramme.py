@@ -10,17 +10,6 @@ from trimkit.mechanics.batch import Floats
 from trimkit.parts.errors import ModelError
 
 
-<<<<<<< HEAD
-@dataclass(frozen=True)
-class ShelfChoice:
-    """What the programme chose: pairs (club, piece), and how many packs of each offer."""
-
-    pairs: tuple[tuple[int, int], ...]
-    packs: tuple[int, ...]
-
-
-=======
->>>>>>> hc
 def choose(
     pairs: Sequence[tuple[int, int]],
     *,
@@ -29,13 +18,8 @@ def choose(
     packs: Sequence[tuple[int, int | None]],
     opens: Sequence[bool],
     waste_in: Sequence[float],
-<<<<<<< HEAD
-) -> ShelfChoice:
-    """Choose a piece for as many clubs as possible.
-=======
 ) -> tuple[dict[int, int], tuple[int, ...]]:
     """Return which piece each club is cut from, for as many clubs as possible, and how many packs to buy of each offer.
->>>>>>> hc
 
     pairs: (club, piece) that fit; pieces are numbered through the shelf and then the offers. orders: each club's order.
     on_shelf: how many there are of each shelf piece. packs: the size of each offer's pack, and the most packs of it.
@@ -76,11 +60,7 @@ def choose(
         upper=np.array([*[1] * n, *most, *[1] * clubs], dtype=float),
     )
     taken = np.flatnonzero(solution[:n] > 0.5).tolist()
-<<<<<<< HEAD
-    return ShelfChoice(tuple(pairs[i] for i in taken), tuple(int(value) for value in solution[of_packs]))
-=======
     return dict(pairs[i] for i in taken), tuple(int(value) for value in solution[of_packs])
->>>>>>> hc
 
 
 def _one_after_the_other(

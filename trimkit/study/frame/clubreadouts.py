@@ -26,12 +26,7 @@ def count(label: str, number: int, of: int) -> Readout:
 def club_readouts(reference: ClubBuild, now: ClubBuild) -> tuple[Readout, ...]:
     """Return the readouts of a club; flexes are those of the reference's own scale (the same club, head and length)."""
     scale = reference.flex_scale
-<<<<<<< HEAD
     flexes = scale.flexes_apart(now.frequency_cpm, reference.frequency_cpm)
-    trim = now.plan.tip_trim_in
-=======
-    flexes = scale.flexes_apart(now.frequency_cpm, reference.frequency_cpm)
->>>>>>> hd
     return (
         to_cut("tip trim", now.plan.tip_trim_in),
         Readout("frequency", now.frequency_cpm, "cpm", 1),

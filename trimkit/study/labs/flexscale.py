@@ -78,13 +78,8 @@ class FlexReading:
 
     @property
     def residual_flex(self) -> float:
-<<<<<<< HEAD
-        """Mechanics minus rule, in parts of a flex."""
-        return self.scale.flexes_apart(self.frequency_cpm, self.rule_cpm)
-=======
         """Mechanics minus rule, as a fraction of a flex."""
         return self.scale.flexes_apart(self.frequency_cpm, self.rule_cpm)
->>>>>>> hd
 
 
 def read_flex(start: ClubBuild, params: FlexParams) -> FlexReading:

@@ -80,13 +80,8 @@ class WhatIf:
 
     @property
     def flexes(self) -> float:
-<<<<<<< HEAD
-        """Change in parts of a flex, on that scale; + stiffer."""
-        return self.ordered.flex_scale.flexes_apart(self.frequency_cpm, self.ordered.frequency_cpm)
-=======
         """Change as a fraction of a flex, on that scale; + stiffer."""
         return self.ordered.flex_scale.flexes_apart(self.frequency_cpm, self.ordered.frequency_cpm)
->>>>>>> hd
 
     @property
     def now_and_before(self) -> dict[str, tuple[float, float]]:

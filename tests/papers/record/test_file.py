@@ -1,0 +1,151 @@
+"""A record's text is read strictly: every bound at its edge, every fault at its place."""
+
+import json
+
+import pytest
+
+from trimkit.papers.record.file import MOST_IN_A_LIST, MOST_NAMES, read_record, record_text
+from trimkit.papers.record.model import VERSION, RecordedNote
+from trimkit.parts.errors import DataFileError, SaveError
+from trimkit.parts.sources import Source, Standing
+from trimkit.trim.steps import Severity
+
+
+@pytest.fixture
+def document(record):
+    return json.loads(record_text(record))
+
+
+def faults(document, file="a.record.json"):
+    text = document if isinstance(document, str) else json.dumps(document)
+    with pytest.raises(DataFileError) as caught:
+        read_record(text, file)
+    return caught.value.faults
+
+
+def note(text):
+    return RecordedNote(severity=Severity.NOTE, text=text, next_step="x", source=Source("made up", Standing.INVENTED))
+
+
+def with_notes(record, notes):
+    revision = record.latest
+    club = revision.clubs[0].model_copy(update={"notes": notes})
+    revision = revision.model_copy(update={"clubs": (club, *revision.clubs[1:])})
+    return record.model_copy(update={"revisions": (revision,)})
+
+
+def test_what_is_written_is_what_is_read(record):
+    text = record_text(record)
+    assert read_record(text) == record
+    assert text == record_text(read_record(text))
+    assert text.endswith("}\n")
+
+
+@pytest.mark.parametrize("version", [True, 0, -1, 1.5, "2", None])
+def test_a_version_is_a_whole_number_from_1(document, version):
+    (fault,) = faults(document | {"version": version})
+    assert fault.given == f"its version is {version!r}"
+    assert fault.allowed == f"a number from 1 to {VERSION}"
+    assert fault.place.file == "a.record.json"
+
+
+def test_a_newer_version_is_named_and_read_no_further(document):
+    (fault,) = faults({"format": document["format"], "version": VERSION + 1, "anything": 1})
+    assert f"record version {VERSION + 1}" in fault.given
+    assert fault.allowed == f"versions up to {VERSION}"
+    assert "left as it is" in fault.next_step
+
+
+def test_without_a_name_a_fault_is_of_the_record(document):
+    with pytest.raises(DataFileError) as caught:
+        read_record("{}")
+    assert caught.value.faults[0].place.file == "the record"
+
+
+@pytest.mark.parametrize("count", [MOST_NAMES, MOST_NAMES + 1])
+def test_as_many_names_in_one_place_as_any_record_needs(count):
+    (fault,) = faults(json.dumps({str(n): n for n in range(count)}))
+    assert ("not a JSON document" in fault.given) == (count > MOST_NAMES)
+    if count > MOST_NAMES:
+        assert f"{count} names stand in one place" in fault.given
+
+
+@pytest.mark.parametrize("where", ["top", "deep"])
+def test_a_list_is_as_long_as_any_record_needs(document, where):
+    """The longest counts, wherever it stands; what stands beside it is then not looked at."""
+    for count in (MOST_IN_A_LIST, MOST_IN_A_LIST + 1):
+        if where == "top":
+            document["revisions"] = [1] * count
+        else:
+            document["revisions"][0]["clubs"][1]["notes"] = [[], [1] * count, 2]
+        first = faults(document)[0]
+        assert (first.given == f"a list of {count} is in it") == (count > MOST_IN_A_LIST)
+    assert first.allowed == f"at most {MOST_IN_A_LIST}"
+    assert first.place.file == "a.record.json"
+
+
+def test_a_record_is_not_written_larger_than_it_can_be_read(record):
+    large = with_notes(record, tuple(note("n" * 2000) for _ in range(MOST_IN_A_LIST)))
+    with pytest.raises(SaveError, match="grown to more than 10 MB"):
+        record_text(large)
+    smaller = with_notes(record, tuple(note("n" * 2000) for _ in range(1000)))
+    assert read_record(record_text(smaller)) == smaller
+
+
+def test_half_a_character_cannot_be_written_or_read(record, document):
+    with pytest.raises(DataFileError, match="half of a pair"):
+        record_text(with_notes(record, (note("x").model_copy(update={"text": "x\ud800"}),)))
+    document["revisions"][0]["reason"] = "x\ud800"
+    (fault,) = faults(document)
+    assert "half of a pair" in fault.given
+
+
+def test_every_fault_of_the_first_bad_club_is_told_with_its_place(document):
+    club = document["revisions"][0]["clubs"][1]
+    club["flex"] = 5
+    club["cuts"]["tip_trim_in"] = "x"
+    club["steps"][2]["reason"] = None
+    told = faults(document)
+    places = {fault.place.key for fault in told}
+    start = "revisions > 1 > clubs > 2 > "
+    assert places >= {f"{start}flex", f"{start}cuts > tip_trim_in", f"{start}steps > 3 > reason"}
+    assert {fault.place.file for fault in told} == {"a.record.json"}
+    assert {fault.allowed for fault in told} == {"what record.schema.json says"}
+    assert not [fault.given for fault in told if fault.given.endswith(".") or fault.given.startswith("Value error")]
+
+
+def test_a_fault_in_a_sentence_of_ours_is_told_without_the_library_s_words(document):
+    document["revisions"][0]["clubs"][0]["cuts"]["butt_trim_in"] += 1e-5
+    fault = faults(document)[0]
+    assert fault.given.startswith("the cuts of driver do not add up to the raw length: -1e-05 in are left")
+    assert fault.place.key == "revisions > 1 > clubs > 1"
+    document["revisions"][0]["clubs"][0]["cuts"]["butt_trim_in"] -= 1e-5 - 1e-8  # a rounding
+    assert read_record(json.dumps(document)).latest.clubs[0].club == "driver"
+
+
+def test_a_gap_is_never_filled(document):
+    """Where a part of the package would fill in a usual value, the reader tells the place instead."""
+    del document["revisions"][0]["clubs"][1]["head"]["source"]
+    del document["revisions"][0]["parts"]["grip"]["source"]
+    told = faults(document)
+    assert {fault.place.key for fault in told} == {
+        "revisions > 1 > clubs > 2 > head > source",
+        "revisions > 1 > parts > grip > source",
+    }
+    assert {fault.allowed for fault in told} == {"every value written out"}
+
+
+def test_a_record_of_version_1_gets_what_it_could_not_hold(document):
+    revision = document["revisions"][0]
+    old = {name: value for name, value in revision.items() if name not in ("number", "reason")}
+    old |= {"format": document["format"], "version": 1}
+    for club in old["clubs"]:
+        del club["decisions"], club["findings"], club["predicted"]["frequency_sd_cpm"]
+    record = read_record(json.dumps(old))
+    assert (record.version, record.latest.number, record.latest.reason) == (VERSION, 1, "first plan")
+    assert [club.predicted.frequency_sd_cpm for club in record.latest.clubs] == [None, None]
+    assert [(club.decisions, club.findings) for club in record.latest.clubs] == [((), ())] * 2
+    assert record.latest.saved_at == revision["saved_at"]
+    del old["clubs"][0]["predicted"]
+    (fault,) = faults(old)
+    assert "damaged record of version 1" in fault.given
