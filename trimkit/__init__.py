@@ -17,6 +17,7 @@ _HOME = {
     "build_set": "club.set",
     "FlexPlace": "trim.flexplace",
     "BoreChoice": "trim.bore",
+    "Decisions": "trim.wanted",
     "plan_club": "trim.plan",
     "engraved_conflict": "trim.placing",
     "step_set": "trim.stepping",

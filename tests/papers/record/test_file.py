@@ -67,7 +67,7 @@ def test_as_many_names_in_one_place_as_any_record_needs(count):
     (fault,) = faults(json.dumps({str(n): n for n in range(count)}))
     assert ("not a JSON document" in fault.given) == (count > MOST_NAMES)
     if count > MOST_NAMES:
-        assert f"{count} names stand in one place" in fault.given
+        assert f"{count} names are in one place" in fault.given
 
 
 @pytest.mark.parametrize("where", ["top", "deep"])

@@ -7,9 +7,8 @@ import pytest
 from pydantic import ValidationError
 
 from trimkit.papers.record.file import read_record, record_text
-from trimkit.papers.record.model import MOST_REVISIONS, Finding, Measured, Predicted, schema_text
+from trimkit.papers.record.model import MOST_REVISIONS, Measured, Predicted, schema_text
 from trimkit.parts.errors import DataFileError
-from trimkit.parts.sources import Source, Standing
 
 PREDICTED = {
     "frequency_cpm": (0, 2000),
@@ -27,20 +26,6 @@ MEASURED = {
     "total_mass_g": (100, 800),
 }
 MAY_BE_ZERO = ("frequency_sd_cpm",)
-
-
-def finding(quantity, within):
-    source = Source("made up", Standing.INVENTED)
-    return Finding(
-        quantity=quantity,
-        unit="g",
-        predicted=1.0,
-        measured=1.0,
-        difference=0.0,
-        tolerance=0.0,
-        tolerance_source=source,
-        within=within,
-    )
 
 
 @pytest.mark.parametrize(("name", "bounds"), PREDICTED.items())
@@ -71,22 +56,6 @@ def test_a_text_has_2000_characters_at_most():
     assert Measured.model_validate(nothing | {"remark": "n" * 2000})
     with pytest.raises(ValidationError):
         Measured.model_validate(nothing | {"remark": "n" * 2001})
-
-
-def test_a_club_says_whether_it_came_out_as_predicted(record, changed_club):
-    def club(*findings):
-        return changed_club(record.latest, 0, findings=findings).clubs[0]
-
-    good, light, short = finding("frequency", True), finding("total mass", False), finding("playing length", False)
-    cases = [
-        ((), None, "not measured"),
-        ((good,), True, "as predicted"),
-        ((good, light), False, "outside the tolerance: total mass"),
-        ((short, good, light), False, "outside the tolerance: playing length, total mass"),
-    ]
-    for findings, as_predicted, verdict in cases:
-        assert club(*findings).as_predicted is as_predicted
-        assert club(*findings).verdict == verdict
 
 
 @pytest.fixture

@@ -21,7 +21,7 @@ def test_names_are_sorted_and_only_records_count(tmp_path, record):
 
 def test_a_path_that_is_typed_must_be_that_of_a_record(tmp_path):
     assert record_path(tmp_path / f"client 07{ENDING}") == tmp_path / f"client 07{ENDING}"
-    with pytest.raises(SaveError, match=r"'client 07\.json' is no record's name"):
+    with pytest.raises(SaveError, match=r"'client 07\.json' is not a record's name"):
         record_path(tmp_path / "client 07.json")
     with pytest.raises(SaveError):
         record_path(tmp_path / f"..{ENDING}")

@@ -2,7 +2,7 @@
 
 import pytest
 
-from trimkit.papers.record.model import Finding, Measured
+from trimkit.papers.record.model import Difference, Measured
 from trimkit.papers.record.words import measured_lines, record_lines
 from trimkit.parts.sources import Source, Standing
 
@@ -11,7 +11,7 @@ SHOP = Source("the shop's own", Standing.CHOSEN)
 
 def finding(quantity, unit, predicted, measured, tolerance):
     difference = measured - predicted
-    return Finding(
+    return Difference(
         quantity=quantity,
         unit=unit,
         predicted=predicted,
