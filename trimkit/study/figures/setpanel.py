@@ -62,7 +62,7 @@ def draw_set(axes: Axes, built: SetBuild, reference: ClubBuild) -> dict[str, Art
 
 
 def move_club(live: dict[str, Artist], now: ClubBuild, reference: ClubBuild) -> None:
-    """Put the live artists of :func:`draw_set` where the club stands now."""
+    """Move the live artists of :func:`draw_set` to the club as it is now."""
     length, cpm = now.plan.playing_length_in, now.frequency_cpm
     live["club"].set(data=([length], [cpm]))
     live["change"].set(text=f"now {quantity(cpm - reference.frequency_cpm, 'cpm', 1, '+')} to before")

@@ -15,7 +15,7 @@ from trimkit.study.frame.style import NOW, REFERENCE, REFUSED, SERIES, without_y
 TALL = 0.5
 PIECES = (("tip cut", REFUSED), ("shaft", NOW.colour), ("butt cut", SERIES[2].colour))
 SAID = {"shaft": "cut length"}
-"""What the pieces are called where it is not their name."""
+"""Labels of the pieces where they differ from their names."""
 
 
 def draw_ruler(axes: Axes, shaft: Shaft, tip_trim_in: float, cut_length_in: float) -> dict[str, Artist]:

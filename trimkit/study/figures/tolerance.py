@@ -1,4 +1,4 @@
-"""Figures of what is done about scatter: shafts assigned to heads, and which tolerance matters most."""
+"""Figures on scatter: shafts assigned to heads, and the tolerance that matters most."""
 
 from __future__ import annotations
 

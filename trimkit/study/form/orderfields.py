@@ -106,7 +106,7 @@ def put(widget: Any, value: Any) -> None:
 
 
 def taken(fields: Mapping[str, Any]) -> dict[str, Any]:
-    """Return what stands in fields, by name, without the empty ones; text as it was typed."""
+    """Return what the fields hold, by name, without the empty ones; text as it was typed."""
     values = {name: field.value for name, field in fields.items()}
     values = {name: value.strip() if isinstance(value, str) else value for name, value in values.items()}
     return {name: value for name, value in values.items() if value not in (NOTHING, False)}

@@ -31,7 +31,7 @@ STYLE = """<style>
 
 
 class OrderForm:
-    """An order to be typed: ``order()`` is what the file would give, ``save(name)`` writes that file.
+    """An order to type in: ``order()`` is what the file would give, ``save(name)`` writes that file.
 
     A field's ``value`` may be set by code: ``form.fields["flex"].value = "R/S 0.5"``, those of a club under
     ``"[[club]] 3: bbgl_in"``. Lengths and masses are text with or without a unit (``38 1/2``, ``97.8 cm``, ``2 oz``);
@@ -52,7 +52,7 @@ class OrderForm:
     # What a test or a notebook reads and sets
 
     def fill(self, tables: Mapping[str, Any]) -> None:
-        """Put the tables of an order, as its file holds them, into the fields; what they leave out is emptied."""
+        """Put the tables of an order, as its file holds them, into the fields; fields they leave out are emptied."""
         for field in self._header:
             put(self.fields[field.name], tables.get(field.name))
         for table, group in (("length", LENGTH), ("assembly", ASSEMBLY)):
@@ -61,7 +61,7 @@ class OrderForm:
         self._set_clubs([dict(club) for club in tables["club"]])
 
     def tables(self) -> dict[str, Any]:
-        """Return what stands in the fields as tables of names and values, as an order file has them."""
+        """Return what the fields hold as tables of names and values, as an order file has them."""
         tables = taken({field.name: self.fields[field.name] for field in self._header})
         for table, group in (("length", LENGTH), ("assembly", ASSEMBLY)):
             inside = taken({field.name: self.fields[f"[{table}] {field.name}"] for field in group})
@@ -71,7 +71,7 @@ class OrderForm:
         return tables
 
     def order(self) -> Order:
-        """Return the order that stands in the fields; raises DataFileError holding every fault."""
+        """Return the order in the fields; raises DataFileError with every fault."""
         return order_from_tables(self.tables(), self.catalogue, "the form")
 
     def check(self) -> Order | None:
@@ -135,7 +135,7 @@ class OrderForm:
         return []
 
     def _show(self, faults: list[tuple[str, str]], fine: str = "") -> None:
-        """Put each fault under the line of its field; what belongs to no field stands in the last line."""
+        """Put each fault under the line of its field; a fault of no field goes into the last line."""
         self.faults = {}
         for key, words in faults:
             self.faults.setdefault(key, []).append(words)

@@ -68,12 +68,12 @@ class BentShaft:
 
     @property
     def length_in(self) -> float:
-        """Length of what is left, in."""
+        """Length of the cut shaft, in."""
         return float(self.shaft.length_in)
 
     @property
     def mass_g(self) -> float:
-        """Mass of what is left, g."""
+        """Mass of the cut shaft, g."""
         return float(self.shaft.mass_g)
 
     @property
@@ -246,7 +246,7 @@ def thirds_table() -> pd.DataFrame:
 def cut_table(
     cuts_in: Sequence[tuple[float, float]] = ((4.0, 2.1), (5.0, 1.1), (4.0, 3.1), (5.0, 2.1)),
 ) -> pd.DataFrame:
-    """Return what pairs of tip and butt trim (in) leave of the shaft: length, mass, deflection under 1 kg, cpm."""
+    """Return the shaft after several pairs of tip and butt trim (in): length, mass, deflection under 1 kg, cpm."""
     import pandas as pd
 
     start = build_set(shipped_order()).club(CLUB)

@@ -1,4 +1,4 @@
-"""Lab: what a deeper bore or a taller hosel does to a club, and what the BBGL correction makes good."""
+"""Lab: what a deeper bore or a taller hosel does to a club, and what the BBGL correction makes up for."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ TOP_IN = 13.0
 ACROSS = 2.4
 """Diameters are drawn this many times too wide, so that a step can be seen."""
 HEIGHTS = (("first step", "bottom"), ("hosel top", "bottom"), ("bore bottom", "top"))
-"""What is labelled on the club's lower end, and on which side of its line the label's edge lies."""
+"""The labels on the club's lower end, and which edge of each label meets its line."""
 GHOST_AT, NOW_AT, RIGHT = 1.0, 3.6, 7.5
 
 
@@ -100,7 +100,7 @@ def _hosel(club: ClubBuild, at: float) -> Points:
 
 
 def _blade(at: float) -> Points:
-    """Outline of the blade, only hinted at: it is not to scale."""
+    """Outline of the blade, roughly drawn and not to scale."""
     return _moved(np.array([(0.55, 0.12), (0, 0), (-1, 0), (-1.25, 0.5), (-1.2, 1.15), (-0.55, 0.75)]), at)
 
 
@@ -191,7 +191,7 @@ def bore_depth_lab() -> Lab[BoreParams, ClubBuild]:
 
 
 def residual_table(bbgl_in: Sequence[float] = (0.5, 0.75, 1.25, 1.5)) -> pd.DataFrame:
-    """Return what several BBGLs (in) do to the lab's club, its hosel as much taller: cpm uncorrected and corrected."""
+    """Return the change (cpm) in the lab's club for several BBGLs (in), the hosel as much taller, both ways."""
     import pandas as pd
 
     start = build_set(shipped_order()).club(CLUB)

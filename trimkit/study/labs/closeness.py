@@ -64,7 +64,7 @@ class ToleranceParams:
 
 @dataclass(frozen=True, eq=False)
 class ClassScatter:
-    """What stays the same while a slider moves.
+    """What does not change while a slider moves.
 
     built: the set. gain: cpm per unit of each tolerance, by first order, shape (n, k). draws: standard normals, shape
     (n, N, k), the ones that :func:`trimkit.shop.sampling.sample_sets` draws for the same seed.
@@ -105,13 +105,13 @@ class Closeness:
 
     @cached_property
     def shares(self) -> dict[str, float]:
-        """Fraction of the whole set's variance that each group of tolerances brings, 0 to 1; 0 where nothing varies."""
+        """Fraction of the whole set's variance due to each group of tolerances, 0 to 1; 0 where nothing varies."""
         whole = dict(self.budget.ranking)
         return {name: sum(whole[each] for each in group) for name, group in GROUPS.items()}
 
     @property
     def first(self) -> str:
-        """The group that brings most."""
+        """The group that contributes most."""
         return max(self.shares, key=lambda name: self.shares[name])
 
 
@@ -160,7 +160,7 @@ def how_close(start: ClassScatter, params: ToleranceParams) -> Closeness:
 
 
 def usual_params() -> ToleranceParams:
-    """Return what the lab begins with."""
+    """Return the params the lab begins with."""
     usual = Tolerances()
     return ToleranceParams(
         SET_TOLERANCE_CPM, usual.ei_percent, usual.wall_percent, usual.tip_trim_in, usual.head_mass_g

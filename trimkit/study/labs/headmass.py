@@ -100,7 +100,7 @@ class TwoWays:
 
 
 def set_line(start: ClubBuild) -> LadderIrons:
-    """Return the head of a club put on each rung of its ladder, its mass the rung's, all else as it is."""
+    """Return the head of a club put on each rung of its ladder, its mass the rung's, everything else unchanged."""
     wanted = start.plan.wanted
     heads = [replace(wanted.head, club=club, head_mass_g=wanted.ladder.rung(club).head_mass_g) for club in LINE_CLUBS]
     clubs = tuple(build_club(plan_club(replace(wanted, head=head)), start.assembly) for head in heads)

@@ -71,7 +71,7 @@ class LengthCut:
 
     @property
     def left_over_in(self) -> float:
-        """The butt trim, in; below 0 what is missing."""
+        """The butt trim, in; below 0 the missing length."""
         return self.raw_length_in - self.tip_trim_in - self.cut_length_in
 
     @property

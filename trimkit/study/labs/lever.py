@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 CLUB = "7-iron"
 LENGTH_STEP_IN = 0.125
 MOST_TIP_WEIGHT_G = 8.0
-"""Heaviest tip weight the lab offers, g: chosen here; what a shaft's tip takes, its maker says."""
+"""Heaviest tip weight the lab offers, g: chosen here; the maker of a shaft says what its tip takes."""
 
 
 @dataclass(frozen=True)
@@ -103,7 +103,7 @@ class WeighedClub:
 
     @property
     def remedy(self) -> str:
-        """What meets the target, in words: a tip weight if one of a common size does, or another head."""
+        """What meets the target, in words: a tip weight if a common size is enough, otherwise another head."""
         head = f"a head of {self.head_mass_g:.1f} g"
         if self.tip_weight_g is None:
             return f"{head}; no tip weight makes it lighter"

@@ -30,7 +30,7 @@ from trimkit.trim.steps import TIP_PARTS, StepKind
 
 CLUB = "sand wedge"
 WHY = "why: to be written in the order"
-"""The lab knows no reason of its own; the order asks for one."""
+"""The lab has no reason to offer; the order asks for one."""
 ROWS = (*TIP_PARTS, StepKind.TIP_TRIM)
 PENS = (SERIES[0], SERIES[2], SERIES[1], SERIES[3])
 SHOWN_IN, WIDTH_IN = 8, 11.6

@@ -61,7 +61,7 @@ class PlacedClub:
 
 
 def flex_at(flexes_above: float, shaft: Shaft) -> FlexPlace:
-    """Return the place that lies so many flexes above a shaft's softest flex.
+    """Return the place a number of flexes above a shaft's softest flex.
 
     Raises TrimRefused outside the shaft's flexes.
     """

@@ -99,7 +99,7 @@ class SetOnLine:
 
 @dataclass(frozen=True)
 class ClassSet:
-    """What stays the same while the slider moves.
+    """What does not change while the slider moves.
 
     built: the set. schedule_cpm: the schedule's own clubs' frequencies. trim_for: a club's tip trim for a frequency
     (cpm); a robust line seldom moves with one club, so that most answers are known from the move before.
@@ -124,7 +124,7 @@ def evening_class() -> ClassSet:
 
 
 def set_on_line(start: ClassSet, params: SetLineParams) -> SetOnLine:
-    """Answer on which line the set lies with one club cut otherwise, and which clubs do not lie on it.
+    """Answer which line the set is on with one club cut differently, and which clubs are off it.
 
     asked = line + bend, the bend being the schedule's; line: the repeated median through the clubs, or the wanted slope
     through its middle. Raises ModelError if the shaft cannot be cut so.
@@ -213,7 +213,7 @@ def _draw(live: Mapping[str, Artist], now: SetOnLine, _reference: SetOnLine) -> 
 
 
 def _beside(at: int, now: SetOnLine) -> dict[str, Any]:
-    """Where the moved club's number stands: beyond its own mark, and far out, where there is no room, beside it."""
+    """Where the moved club's number goes: beyond its mark, or beside it where there is no room beyond."""
     off, clubs = now.club.deviation_cpm, now.report.clubs
     if abs(off) > ROOM_CPM:
         right_half = at >= len(clubs) // 2

@@ -1,4 +1,4 @@
-"""Lab: a taper-tip set stepped as a whole: which clubs run out of raw lengths, and what a step does beside the rule."""
+"""Lab: a taper-tip set stepped as a whole: which clubs have no raw length, and what a step does against the rule."""
 
 from __future__ import annotations
 
@@ -112,7 +112,7 @@ def step_class(
     params: StepParams,
     known: Mapping[int, tuple[StepWorth, ...]] | None = None,
 ) -> SteppedClass:
-    """Return the set stepped as asked. families: its own, then those at hand besides.
+    """Return the set stepped as asked. families: its own, then the others at hand.
 
     known: what :func:`trimkit.check.stepworth.step_worth` says of each step (+ soft), so that a slider need not ask
     the mechanics again; how many cpm one flex is worth changes nothing in it. Raises as the mechanics does.
@@ -127,7 +127,7 @@ def step_class(
 
 
 def _rows(now: SteppedClass) -> dict[str, int]:
-    """Which row of the picture each club of the set stands in, the longest at the top."""
+    """The row of the picture for each club of the set, the longest at the top."""
     clubs = [club for club, _ in now.stepped.built] + [each.club for each in now.stepped.missing]
     ordered = [club for club in now.stepped.family.clubs if club in clubs]
     return {club: len(ordered) - 1 - number for number, club in enumerate(ordered)}

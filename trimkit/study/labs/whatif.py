@@ -75,7 +75,7 @@ class WhatIf:
 
     @property
     def flex(self) -> str:
-        """Where it lies on the flex scale of the club as ordered, in words."""
+        """Its place on the flex scale of the club as ordered, in words."""
         return self.ordered.flex_scale.say(self.frequency_cpm)
 
     @property
