@@ -23,13 +23,13 @@ from mutmut.mutation import mutators
 from mutmut.mutation.file_mutation import MutationVisitor
 from mutmut.mutation.pragma_handling import IgnoredCode
 
+Lines = tuple[int, int]
+
 WORDS = m.SimpleString() | m.FormattedString() | m.ConcatenatedString()
 TRUTHS = (
     m.Comparison()
     | m.BooleanOperation()
     | m.UnaryOperation(operator=m.Not())
-    | m.Name("True")
-    | m.Name("False")
     | m.Call(func=m.Name("any") | m.Name("all") | m.Name("bool"))
 )
 SWAPPED = {"min": "max", "max": "min", "any": "all", "all": "any", "floor": "ceil", "ceil": "floor"}
@@ -49,12 +49,11 @@ def without_words(node: cst.Call) -> Iterator[cst.Call]:
 
 
 def returned(node: cst.Return) -> Iterator[cst.Return]:
-    if node.value is None or m.matches(node.value, m.Name("None")):
+    if node.value is None or m.matches(node.value, m.Name("None") | m.Name("True") | m.Name("False")):
         return
     values = ("True", "False") if m.matches(node.value, TRUTHS) else ("None",)
     for value in values:
-        if not m.matches(node.value, m.Name(value)):
-            yield node.with_changes(value=cst.Name(value), whitespace_after_return=cst.SimpleWhitespace(" "))
+        yield node.with_changes(value=cst.Name(value), whitespace_after_return=cst.SimpleWhitespace(" "))
 
 
 def condition(node: cst.If | cst.While | cst.CompIf) -> Iterator[cst.CSTNode]:
@@ -96,7 +95,7 @@ class Visitor(MutationVisitor):
 
     def __init__(self) -> None:
         super().__init__(OPERATORS, IgnoredCode(set(), set(), set()))
-        self.found: list[tuple[cst.CSTNode, cst.CSTNode, tuple[int, int], tuple[str, ...], bool]] = []
+        self.found: list[tuple[cst.CSTNode, cst.CSTNode, Lines, Lines, tuple[str, ...], bool]] = []
         self._names: list[str] = []
         self._functions: list[cst.FunctionDef] = []
         self._statements: list[cst.CSTNode] = []
@@ -137,19 +136,22 @@ class Visitor(MutationVisitor):
         header = node.test if isinstance(node, cst.If | cst.While) else node
         first = self.get_metadata(PositionProvider, self._statements[-1]).start.line
         last = max(first, self.get_metadata(PositionProvider, header).end.line)
+        scope = self.get_metadata(PositionProvider, (self._functions or self._statements)[0])
+        function = (scope.start.line, scope.end.line)
         for new in self.mutations[before:]:
             change = (new.original_node, new.mutated_node)
-            self.found.append((*change, (first, last), tuple(self._names), self._in_body))
+            self.found.append((*change, (first, last), function, tuple(self._names), self._in_body))
 
 
 @dataclass(frozen=True, eq=False)
 class Mutant:
-    """One change in a module. lines: of its statement, first and last. in_body: inside the body of a function."""
+    """One change in a module. lines, function: first and last of each. in_body: inside the body of a function."""
 
     module: Module
     original: cst.CSTNode
     mutated: cst.CSTNode
-    lines: tuple[int, int]
+    lines: Lines
+    function: Lines
     names: tuple[str, ...]
     in_body: bool
 

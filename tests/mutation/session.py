@@ -237,6 +237,9 @@ class Finder:
         self.mutant = mutant
         self.name = ".".join(mutant.module.path.relative_to(ROOT).with_suffix("").parts)
 
+    def pytest_sessionstart(self) -> None:
+        sys.meta_path.insert(0, self)  # before pytest's own, which loads a file that was named to it
+
     def find_spec(self, name: str, path: Any = None, target: Any = None) -> Any:
         if name != self.name:
             return None
@@ -277,8 +280,10 @@ def baseline(modules: list[Module], arguments: list[str]) -> dict[str, Any]:
 def reaching(mutant: Mutant, known: dict[str, Any]) -> set[str]:
     """The tests that run the changed lines, without the long ones if there are others."""
     lines = known["lines"][str(mutant.module.path)]
-    first, last = mutant.lines
-    found = {test for line in range(first, last + 1) for test in lines.get(line, ())} - {""}
+    found: set[str] = set()
+    # Where no test is seen to run the lines, it may be a forked process of one that runs their function.
+    for first, last in (mutant.lines, mutant.function):
+        found = found or {test for line in range(first, last + 1) for test in lines.get(line, ())} - {""}
     return {test for test in found if known["seconds"][test] <= LONGEST_S} or found
 
 
@@ -340,9 +345,9 @@ def anew(mutants: list[Mutant], arguments: list[str], known: dict[str, Any], job
         for mutant in mutants:
 
             def child(mutant: Mutant = mutant) -> tuple[str, str | None]:
-                sys.meta_path.insert(0, Finder(mutant))
-                outcome = Outcome()
-                code = pytest_session(["-x", *arguments], outcome)
+                finder, outcome = Finder(mutant), Outcome()
+                sys.meta_path.insert(0, finder)
+                code = pytest_session(["-x", *arguments], outcome, finder)
                 failed = outcome.failed[0] if outcome.failed else "cannot be imported"
                 return (KILLED, failed) if code else (SURVIVED, None)
 

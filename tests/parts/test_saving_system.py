@@ -65,6 +65,15 @@ def test_folders_above_a_file_are_made(tmp_path):
     assert names(tmp_path / "client 08" / "2026") == {"a", "b"}
 
 
+def test_a_file_that_is_there_or_cannot_be_is_told_by_its_path(tmp_path):
+    (tmp_path / "file").write_text("x")
+    with pytest.raises(SaveError, match=f"{tmp_path / 'file'} is there already"):
+        save_text(tmp_path / "file", "new")
+    with pytest.raises(SaveError, match="a file, not a folder") as refusal:
+        save_text(tmp_path / "file" / "below", "new")
+    assert refusal.value.place.file == str(tmp_path / "file" / "below")
+
+
 def test_no_file_stays_open(tmp_path):
     before = open_files()
     save_text(tmp_path / "a", "x")
@@ -115,6 +124,8 @@ def test_files_that_are_there_are_counted(tmp_path):
         (tmp_path / name).write_text("old")
     with pytest.raises(SaveError, match=f"{tmp_path / 'b'} is there already, and 2 more of these files"):
         save_texts(tmp_path, {"a": "new", "b": "new", "c": "new", "d": "new"})
+    with pytest.raises(SaveError, match=f"{tmp_path / 'b'} is there already, and 1 more of these files"):
+        save_texts(tmp_path, {"a": "new", "b": "new", "c": "new"})
     with pytest.raises(SaveError, match=f"{tmp_path / 'b'} is there already") as refusal:
         save_texts(tmp_path, {"a": "new", "b": "new"})
     assert "more of these files" not in str(refusal.value)
@@ -263,3 +274,32 @@ def test_another_user_s_save_is_left_to_it():
                 os._exit(code)
         assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 0
         assert at_work.exists()
+
+
+def test_what_another_program_puts_into_a_new_folder_stays(tmp_path, monkeypatch):
+    folder = tmp_path / "set"
+    at_fsync(monkeypatch, lambda handle: (folder / "theirs").write_text("x"))
+    with pytest.raises(SaveError, match="half of a pair"):
+        save_texts(folder, {"a": "x", "b": "\ud800"})
+    assert names(folder) == {"theirs"}
+
+
+def test_a_lock_that_somebody_takes_away_is_not_missed(tmp_path):
+    before = open_files()
+    with one_writer(tmp_path):
+        (tmp_path / LOCK).unlink()
+    assert open_files() == before
+
+
+def test_a_save_that_is_broken_off_takes_everything_back(tmp_path, monkeypatch):
+    (tmp_path / "a").write_text("old")
+
+    def broken_off(handle):
+        if os.fstat(handle).st_ino == tmp_path.stat().st_ino:
+            raise KeyboardInterrupt
+
+    at_fsync(monkeypatch, broken_off)
+    with pytest.raises(KeyboardInterrupt):
+        save_texts(tmp_path, {"a": "new", "b": "new"}, replace=True)
+    assert names(tmp_path) == {"a"}
+    assert (tmp_path / "a").read_text() == "old"
