@@ -3,6 +3,7 @@
 import asyncio
 import json
 import socket
+from concurrent.futures import ThreadPoolExecutor
 from importlib import import_module
 from pathlib import Path
 from types import SimpleNamespace
@@ -52,7 +53,8 @@ def test_a_real_websocket_sends_without_delay_and_the_configured_class_still_con
         client.close()
         server.stop()
 
-    asyncio.run(talk())
+    with ThreadPoolExecutor(1) as thread:  # a browser test of this worker may keep a loop of its own running
+        thread.submit(asyncio.run, talk()).result()
     assert seen[0] != 0
     assert seen[1] == "connected"
 
