@@ -109,7 +109,7 @@ def test_room(room: str, jobs: int, only: str) -> tuple[dict[str, Counter[str]],
         def report(mutant: Mutant, status: str, detail: str | None) -> None:
             found[number[id(mutant)]] = status
 
-        session.anew(again, arguments, known, jobs, report)
+        session.anew(again, known, jobs, report)
         return found
 
     if again:
