@@ -91,6 +91,44 @@ def test_a_stepped_set_lists_what_can_be_built_and_what_cannot(family):
     assert len(soft.built) == len(family.clubs) - 1
 
 
+@pytest.mark.parametrize(
+    ("club", "step", "words", "end"),
+    [
+        ("2-iron", 1, "one soft step for the 2-iron needs a raw length past the 2-iron, the longest", "2-iron"),
+        ("4-iron", 3, "3 soft steps for the 4-iron needs a raw length past the 2-iron, the longest", "2-iron"),
+        (
+            "gap wedge",
+            -1,
+            "one hard step for the gap wedge needs a raw length past the gap wedge",
+            "gap wedge",
+        ),
+        ("9-iron", -3, "past the gap wedge, the shortest", "gap wedge"),
+    ],
+)
+def test_past_either_end_of_a_family_there_is_no_raw_length(family, club, step, words, end):
+    with pytest.raises(TrimRefused) as refused:
+        family.row(club, step)
+    assert words in refused.value.given
+    assert refused.value.allowed == "raw lengths from 2-iron to gap wedge"
+    assert "fewer" in refused.value.next_step
+    assert family.find(club, step) is None
+    assert family.find(club, step - 1 if step > 0 else step + 1).club == end
+
+
+def test_a_step_is_a_whole_one_and_a_club_of_the_family(family):
+    with pytest.raises(TrimRefused, match=r"asks for 0\.5 steps for the 6-iron") as refused:
+        family.row("6-iron", 0.5)
+    assert refused.value.allowed == "a whole number of steps"
+    with pytest.raises(TrimRefused, match="no raw length for a lob wedge") as refused:
+        family.row("lob wedge")
+    assert refused.value.allowed.startswith("its clubs are 2-iron, 3-iron")
+    assert refused.value.next_step
+
+
+def test_the_parallel_length_changes_by_the_raw_lengths_difference(family):
+    assert [family.parallel_change_in("6-iron", step) for step in (2, 1, 0, -1)] == [1.0, 0.5, 0.0, -0.5]
+
+
 def test_unstepped_every_club_can_be_built(family):
     assert step_set(family, family.clubs, 0).missing == ()
 
