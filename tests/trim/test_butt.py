@@ -155,7 +155,8 @@ def test_there_is_no_diameter_outside_the_shaft(master, from_tip_in):
 
 
 @pytest.mark.parametrize(
-    ("butt_in", "layers"), [(0.620, 0), (0.600, 0), (0.5995, 0), (0.597, 1), (0.590, 1), (0.580, 2), (0.5601, 4)]
+    ("butt_in", "layers"),
+    [(0.620, 0), (0.600, 0), (0.5995, 0), (0.598, 1), (0.597, 1), (0.590, 1), (0.580, 2), (0.5601, 4)],
 )
 def test_layers_of_build_up_tape(grip, butt_in, layers):
     found, notes = grip_fit(butt_in, grip)

@@ -22,6 +22,7 @@ def test_a_plain_taper_club_step_by_step(wanted_taper):
         (StepKind.BUTT_TRIM, 1.875),
     ]
     assert (plan.flex_shift, plan.notes) == (0.0, ())
+    assert (plan.bbgl_correction_in, plan.bbgl_uncorrected_in) == (0.0, 0.0)
 
 
 @pytest.mark.parametrize(
@@ -87,6 +88,7 @@ def test_a_faulty_family_is_refused(make, taper, fault):
 def test_a_stepped_set_lists_what_can_be_built_and_what_cannot(family):
     soft = step_set(family, family.clubs, +1)
     assert [lost.club for lost in soft.missing] == ["2-iron"]
+    assert (soft.family, soft.step) == (family, 1)
     assert [(club, row.club) for club, row in soft.built][:2] == [("3-iron", "2-iron"), ("4-iron", "3-iron")]
     assert len(soft.built) == len(family.clubs) - 1
 
@@ -175,7 +177,8 @@ def test_a_club_that_the_family_never_had_has_no_way_out_in_it(family):
 
 
 @pytest.mark.parametrize(
-    ("step", "words"), [(0, "no step"), (1, "one soft step"), (-1, "one hard step"), (-3, "3 hard steps")]
+    ("step", "words"),
+    [(0, "no step"), (1, "one soft step"), (-1, "one hard step"), (2, "2 soft steps"), (-3, "3 hard steps")],
 )
 def test_a_step_in_words(step, words):
     assert say_step(step) == words
