@@ -1,6 +1,7 @@
 """The double check: right cards pass, a planted difference is found to the hundredth, one bad club moves no line."""
 
 from dataclasses import replace
+from functools import cache
 
 import pytest
 from hypothesis import given, settings
@@ -24,7 +25,12 @@ ORDERS = {name: shipped_order(name) for name in ("evening_class", "taper_soft_st
 ORDER = ORDERS["evening_class"]
 PLANS = {name: plan_order(order).every_plan() for name, order in ORDERS.items()}
 CARDS = {plan.club: card_of(plan, ORDER.assembly) for plan in PLANS["evening_class"]}
-RIGHT = check_cards(tuple(CARDS.values()))
+
+
+@cache
+def right():
+    """The evening class's set as it should be cut."""
+    return check_cards(tuple(CARDS.values()))
 
 
 def checked(**cards):
@@ -56,7 +62,7 @@ def test_a_planted_tip_trim_is_found_in_cpm_and_in_inches(club, off):
     check = check_cards([wrong if name == club else each for name, each in CARDS.items()])
     found = dict(zip(CARDS, check.clubs, strict=True))
     planted_cpm = frequency_cpm(wrong) - frequency_cpm(card)
-    before = dict(zip(CARDS, RIGHT.clubs, strict=True))[club]
+    before = dict(zip(CARDS, right().clubs, strict=True))[club]
     # The line itself may give way by a part of what the good clubs already scatter by, no more.
     assert found[club].deviation_cpm == pytest.approx(before.deviation_cpm + planted_cpm, abs=0.5)
     assert found[club].verdict is Verdict.STOP
@@ -95,8 +101,8 @@ def test_four_wrong_cards_of_ten_are_the_four_that_are_stopped():
 
 
 def test_wedges_are_not_taken_for_mistakes_although_the_irons_line_misses_them():
-    for club in RIGHT.clubs[-2:]:
-        straight = RIGHT.line.at_cpm(club.plan.playing_length_in)
+    for club in right().clubs[-2:]:
+        straight = right().line.at_cpm(club.plan.playing_length_in)
         assert club.frequency_cpm < straight - 1.5  # below the straight line on purpose
         assert club.verdict is Verdict.CUT
 
@@ -202,5 +208,5 @@ def test_the_tables_hold_a_row_a_club_with_units_and_say_what_was_found():
     assert len(numbers) == 11
     assert set(findings_table(check).index.get_level_values("club")) == {"gap wedge", "sand wedge"}
     assert set(causes_table(check).club) == {"gap wedge", "sand wedge"}
-    assert findings_table(RIGHT).empty
-    assert causes_table(RIGHT).empty
+    assert findings_table(right()).empty
+    assert causes_table(right()).empty

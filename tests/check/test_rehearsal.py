@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -396,7 +397,7 @@ def caught_table() -> str:
         "| mistake | clubs | caught by | off the line | cause named, or why no check can see it |",
         "| --- | --- | --- | --- | --- |",
     ]
-    for each in DONE.values():
+    for each in done().values():
         clubs = ", ".join(each.planted.clubs) if len(each.planted.clubs) < 4 else "whole set"
         off = "none can be cut" if each.deviation_cpm is None else f"{round(each.deviation_cpm, 1) + 0.0:+.1f}"
         last = each.cause if each.caught else each.planted.undetectable
@@ -404,7 +405,12 @@ def caught_table() -> str:
     return "\n".join(lines) + "\n"
 
 
-DONE = {each.planted.kind: each for each in rehearse()}
+@cache
+def done() -> dict[str, Rehearsed]:
+    """What the double check makes of each planted mistake, by its kind."""
+    return {each.planted.kind: each for each in rehearse()}
+
+
 SHIFT = "the whole set's shift"
 
 # What must see each mistake, and the words its likely cause must hold.
@@ -457,27 +463,27 @@ UNDETECTABLE = {
 
 
 def test_every_planted_mistake_is_in_one_of_the_two_lists():
-    assert set(DONE) == set(CAUGHT) | set(UNDETECTABLE)
+    assert set(done()) == set(CAUGHT) | set(UNDETECTABLE)
     assert len(CAUGHT) >= 12
 
 
 @pytest.mark.parametrize("kind", CAUGHT)
 def test_it_is_caught_by_these_looks_named_and_nobody_else_is_stopped(kind):
-    done, (checks, cause) = DONE[kind], CAUGHT[kind]
-    assert done.caught
-    assert checks <= set(done.checks)
-    assert cause in done.cause
-    assert done.false_alarms == ()
-    assert done.planted.undetectable == ""
+    seen, (checks, cause) = done()[kind], CAUGHT[kind]
+    assert seen.caught
+    assert checks <= set(seen.checks)
+    assert cause in seen.cause
+    assert seen.false_alarms == ()
+    assert seen.planted.undetectable == ""
 
 
 @pytest.mark.parametrize("kind", UNDETECTABLE)
 def test_it_is_not_seen_by_any_look_and_the_reason_is_given(kind):
-    done = DONE[kind]
-    assert not done.caught
-    assert done.checks == ()
-    assert done.false_alarms == ()
-    assert UNDETECTABLE[kind] in done.planted.undetectable
+    seen = done()[kind]
+    assert not seen.caught
+    assert seen.checks == ()
+    assert seen.false_alarms == ()
+    assert UNDETECTABLE[kind] in seen.planted.undetectable
 
 
 def test_the_written_table_is_what_the_run_gives():
@@ -486,7 +492,7 @@ def test_the_written_table_is_what_the_run_gives():
 
 def test_most_mistakes_in_a_cut_are_seen_by_the_mechanics_alone():
     """The line takes only the schedule's bend and the wanted length from the rules, never the cut it judges."""
-    by_line = [kind for kind, done in DONE.items() if Check.LINE in done.checks]
+    by_line = [kind for kind, seen in done().items() if Check.LINE in seen.checks]
     assert len(by_line) >= 17
 
 

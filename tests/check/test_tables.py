@@ -1,6 +1,7 @@
 """The checks as tables: a row a club, the objects' own numbers, units in the names, nothing silently missing."""
 
 from dataclasses import replace
+from functools import cache
 
 import pandas as pd
 import pytest
@@ -17,13 +18,17 @@ from trimkit.parts.errors import ModelError
 ORDER = shipped_order("evening_class")
 CARDS = [card_of(plan, ORDER.assembly) for plan in plan_order(ORDER).every_plan()]
 WRONG = [replace(CARDS[0], tip_trim_in=CARDS[0].tip_trim_in + 1), *CARDS[1:]]
-CHECK = check_cards(WRONG)
+
+
+@cache
+def checked():
+    return check_cards(WRONG)
 
 
 def test_the_double_check_has_a_row_a_club_with_the_checks_own_numbers():
-    table = checktables.double_check_table(CHECK)
+    table = checktables.double_check_table(checked())
     assert list(table.index) == [card.club for card in CARDS]
-    for club in CHECK.clubs:
+    for club in checked().clubs:
         row = table.loc[club.card.club]
         assert row["deviation_cpm"] == club.deviation_cpm
         assert row["card_tip_trim_in"] - row["rule_tip_trim_in"] == pytest.approx(
@@ -42,11 +47,11 @@ def test_a_frequency_that_cannot_be_is_missing_and_another_column_says_why():
 
 
 def test_findings_and_causes_belong_to_the_stopped_club():
-    findings, causes = checktables.findings_table(CHECK), checktables.causes_table(CHECK, most=2)
+    findings, causes = checktables.findings_table(checked()), checktables.causes_table(checked(), most=2)
     assert set(findings.index.get_level_values("club")) == {CARDS[0].club}
     assert set(causes["club"]) == {CARDS[0].club}
     assert len(causes) <= 2
-    assert causes["mistake"].iloc[0] in CHECK.clubs[0].cause
+    assert causes["mistake"].iloc[0] in checked().clubs[0].cause
 
 
 def test_the_line_and_its_slopes():

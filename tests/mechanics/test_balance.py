@@ -30,6 +30,10 @@ def test_two_parts_by_hand():
     assert club.moi_kg_cm2 == pytest.approx((100 * 101.6**2 + 2000 + 50 * 10.16**2) / 1000, rel=1e-12)
 
 
+def test_a_part_of_less_than_a_gram_still_balances():
+    assert balance([Component("weight", 0.5, 35.0)]).balance_point_in == pytest.approx(35)
+
+
 def test_a_rod_balances_in_its_middle_and_swings_as_a_third_of_its_mass():
     rod = Component("rod", 120.0, 20.0, 120.0 * (40 * 2.54) ** 2 / 12)
     club = balance([rod])

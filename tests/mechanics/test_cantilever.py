@@ -216,3 +216,34 @@ def test_static_shape_of_a_uniform_beam_is_the_cubic():
     t = beams.positions[:, 0]
     assert bent.deflection[:, 0] == pytest.approx(2 * (2 - 3 * t + t**3) / 6, abs=1e-14)
     assert bent.tip_slope[0] == pytest.approx(1.0, rel=1e-13)
+
+
+def tapered(elements, root=0.0):
+    """EI from 1 at the free end to 10 at the clamp: no polynomial bends so."""
+    ei = np.linspace(1.0, 10.0, elements + 1)[:, None]
+    one = np.ones((elements, 1))
+    body = (np.array([value]) for value in (0.0, 0.0, 0.0, root))
+    return Cantilevers(np.full((elements, 1), 1 / elements), ei[:-1], ei[1:], one, one, *body)
+
+
+@pytest.mark.parametrize("elements", [1, 2, 4, 8])
+@pytest.mark.parametrize("root", [0.0, 0.1, 1.0])
+def test_a_bent_shape_s_stated_error_covers_the_true_one(elements, root):
+    # Under a unit force at the free end, t from there: w(0) = integral of t^2 / (1 + 9 t) + root, by hand.
+    exact = (1 / 2 - 1 / 9 + np.log(10) / 81) / 9 + root
+    bent = static_shape(tapered(elements, root), np.array([1.0]))
+    true_error = abs(bent.deflection[0, 0] / exact - 1)
+    assert true_error < bent.relative_error[0] < 20 * true_error
+    # The spring adds to what bends, and nothing to the error in it.
+    stiff = static_shape(tapered(elements), np.array([1.0]))
+    absolute = stiff.relative_error[0] * stiff.deflection[0, 0]
+    assert bent.relative_error[0] * bent.deflection[0, 0] == pytest.approx(absolute, rel=1e-3)
+
+
+def test_a_bent_shape_grows_with_its_force_and_its_error_does_not():
+    one, ten, none = (static_shape(tapered(2, 0.1), np.array([force])) for force in (1.0, 10.0, 0.0))
+    assert ten.deflection == pytest.approx(10 * one.deflection)
+    assert ten.tip_slope == pytest.approx(10 * one.tip_slope)
+    assert ten.relative_error == pytest.approx(one.relative_error)
+    assert (none.deflection == 0).all()
+    assert 0 <= none.relative_error[0] < 1e-12

@@ -1,7 +1,8 @@
 """The mutants of a module: mutmut's operators, and a few more, on every line that computes something.
 
 Left out are mutants of words: string literals as such, and a string literal replaced by None. A wording is looked at by
-eye. Left out as well are annotations, decorators and docstrings.
+eye. Left out as well are annotations, decorators and docstrings, what runs only for a type checker or as a script, and
+``strict`` of ``zip``, which tells of a mistake and changes nothing else.
 
 Beyond mutmut's own operators: a float is tripled; None is returned (or True and False, where it is one of them); a
 condition is always or never met; a call made for its effect is not made; min and max, any and all are swapped. And
@@ -32,6 +33,8 @@ TRUTHS = (
     | m.UnaryOperation(operator=m.Not())
     | m.Call(func=m.Name("any") | m.Name("all") | m.Name("bool"))
 )
+STRICT = m.Arg(keyword=m.Name("strict"))
+NEVER_RUN = m.Name("TYPE_CHECKING") | m.Comparison(left=m.Name("__name__"))
 SWAPPED = {"min": "max", "max": "min", "any": "all", "all": "any", "floor": "ceil", "ceil": "floor"}
 
 
@@ -44,6 +47,9 @@ def number(node: cst.BaseNumber) -> Iterable[cst.BaseNumber]:
 def without_words(node: cst.Call) -> Iterator[cst.Call]:
     for mutant in mutators.operator_arg_removal(node):
         replaced = [old for old, new in zip(node.args, mutant.args, strict=False) if old is not new]
+        dropped = [each for each in node.args if each not in mutant.args]
+        if any(m.matches(each, STRICT) for each in dropped):
+            continue
         if len(mutant.args) < len(node.args) or not m.matches(replaced[0].value, WORDS):
             yield mutant
 
@@ -104,6 +110,8 @@ class Visitor(MutationVisitor):
     def _skip_node_and_children(self, node: cst.CSTNode) -> bool:
         if isinstance(node, cst.FunctionDef):
             return False
+        if m.matches(node, STRICT | m.If(test=NEVER_RUN)):
+            return True
         return super()._skip_node_and_children(node)
 
     def on_visit(self, node: cst.CSTNode) -> bool:

@@ -333,13 +333,17 @@ def in_bodies(modules: list[Module], arguments: list[str], known: dict[str, Any]
     pytest_session(arguments, Plugin(work))
 
 
-def anew(mutants: list[Mutant], arguments: list[str], known: dict[str, Any], jobs: int, report: Any) -> None:
-    """Test mutants in children that import the package anew, each with all tests of the room."""
+def anew(mutants: list[Mutant], known: dict[str, Any], jobs: int, report: Any) -> None:
+    """Test mutants in children that import the package anew, each with all tests of the room, quick files first."""
     for name in known["imports"]:
         try:
             importlib.import_module(name)
         except Exception:  # not everything that was imported can be imported first
             continue
+    took: Counter[str] = Counter()
+    for test, seconds in known["seconds"].items():
+        took[str(ROOT / test.partition("::")[0])] += seconds
+    files = sorted(took, key=lambda file: took[file])
 
     def tasks() -> Iterator[tuple[Mutant, Callable[[], Any], float]]:
         for mutant in mutants:
@@ -347,7 +351,7 @@ def anew(mutants: list[Mutant], arguments: list[str], known: dict[str, Any], job
             def child(mutant: Mutant = mutant) -> tuple[str, str | None]:
                 finder, outcome = Finder(mutant), Outcome()
                 sys.meta_path.insert(0, finder)
-                code = pytest_session(["-x", *arguments], outcome, finder)
+                code = pytest_session(["-x", *files], outcome, finder)
                 failed = outcome.failed[0] if outcome.failed else "cannot be imported"
                 return (KILLED, failed) if code else (SURVIVED, None)
 

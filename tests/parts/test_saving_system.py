@@ -273,7 +273,8 @@ def test_another_user_s_save_is_left_to_it():
             finally:
                 os._exit(code)
         assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 0
-        assert at_work.exists()
+        with one_writer(folder):
+            assert at_work.exists()
 
 
 def test_what_another_program_puts_into_a_new_folder_stays(tmp_path, monkeypatch):

@@ -130,3 +130,31 @@ def test_what_is_left_must_just_fill_the_bore(make, master):
 def test_a_through_bore_is_a_note_not_a_warning(wanted, make):
     (note,) = plan_club(dataclasses.replace(wanted, head=make.head(bbgl_in=0.0))).notes
     assert note.severity is Severity.NOTE
+
+
+def test_the_dry_fit_decides_whether_a_bore_goes_through(make, wanted):
+    through, not_through = DryFit(40.0, 39.9), DryFit(40.0, 40.2)
+    (note, differ) = plan_club(dataclasses.replace(wanted, dry_fit=through)).notes
+    assert "0.1 in below the" in note.text
+    assert note.source.standing is Standing.DERIVED
+    assert differ.source.standing is Standing.MEASURED
+    asked = dataclasses.replace(wanted, head=make.head(bbgl_in=0.0), dry_fit=not_through)
+    assert not [note for note in plan_club(asked).notes if "goes through" in note.text]
+
+
+def test_the_step_rests_on_the_measurement_it_took(wanted):
+    from_head = bore_step(plan_club(wanted))
+    dry_fitted = bore_step(plan_club(dataclasses.replace(wanted, dry_fit=DryFit(40.0, 41.25))))
+    assert wanted.head.source in from_head.sources
+    assert wanted.head.source not in dry_fitted.sources
+
+
+def test_a_part_of_an_inch_long_shaft_can_be_measured():
+    assert DryFit(0.5, 0.75).bbgl_in == 0.25
+
+
+@pytest.mark.parametrize(("bore_in", "remedy"), [(0.355, "neither the tip is ground down"), (0.375, "a sleeve")])
+def test_a_tight_bore_and_a_wide_one_have_remedies_of_their_own(make, master, bore_in, remedy):
+    with pytest.raises(TrimRefused) as refused:
+        check_fit(make.head(bore_in=bore_in), master, BenchPractice())
+    assert remedy in refused.value.next_step

@@ -10,8 +10,9 @@ from trimkit.parts.errors import TrimRefused
 from trimkit.trim.butt import butt_cut, cut_length_in, extension_mass_g, grip_fit, outer_diameter_in
 from trimkit.trim.length import LadderLength
 from trimkit.trim.plan import plan_club
-from trimkit.trim.practice import BenchPractice
-from trimkit.trim.steps import Severity, StepKind
+from trimkit.trim.practice import PRACTICE_SOURCE, BenchPractice
+from trimkit.trim.refusals import ShaftTooShort
+from trimkit.trim.steps import DECIDED, Severity, StepKind
 from trimkit.trim.wanted import Decisions
 
 
@@ -46,6 +47,69 @@ def test_an_extension_that_is_decided_is_a_step_with_its_mass_and_a_caution(want
     (caution,) = plan.notes
     assert caution.severity is Severity.CAUTION
     assert "maker" in caution.next_step
+
+
+def short_by(shaft, grip, inches, **more):
+    """Cut lengths that need so much more shaft than there is: 42 in raw, 3.5 in off the tip."""
+    length = 42.0 - 3.5 + 1.0 + 0.125 + inches
+    return butt_cut(shaft, grip, raw_length_in=42.0, tip_trim_in=3.5, playing_length_in=length, bbgl_in=1.0, **more)
+
+
+def test_an_extension_is_a_step_of_its_inches_with_what_they_rest_on(master, make, grip):
+    for shaft, density in ((master, True), (make.graphite("test master", ("A", "R", "S"), 42.0), False)):
+        cut = short_by(shaft, grip, 0.5, extend=True, why="tall")
+        step = cut.steps[-1]
+        assert (step.kind, step.inches, cut.extension_in, cut.butt_trim_in) == (StepKind.EXTENSION, 0.5, 0.5, 0.0)
+        assert any("density" in source.text for source in step.sources) == density
+        assert step.sources[0] == DECIDED
+        assert step.sources[-1] == PRACTICE_SOURCE
+        assert cut.butt_diameter_in == pytest.approx(0.600)
+
+
+def test_the_longest_extension_is_an_inch_and_a_mark_too_short_is_no_case_for_one(master, grip):
+    assert short_by(master, grip, 1.0, extend=True, why="tall").extension_in == 1.0
+    cases = [
+        (1.0 + 1 / 64, True, "at most 1 in", "longer shaft"),
+        (0.5, False, "decided in the order", "a butt extension of 0.5 in"),
+        (1 / 16, False, "decided in the order", "a butt extension of 0.062 in"),
+        (1 / 16 - 1e-3, False, "a shaft that reaches", "less than a ruler's mark"),
+    ]
+    for inches, extend, allowed, step in cases:
+        with pytest.raises(ShaftTooShort) as refused:
+            short_by(master, grip, inches, extend=extend, why="tall")
+        assert refused.value.shortfall_in == pytest.approx(inches)
+        assert allowed in refused.value.allowed
+        assert step in refused.value.next_step
+        assert "too short: 42 in raw, less 3.5 in at the tip" in refused.value.given
+
+
+def test_a_rounding_is_no_shortfall(master, grip):
+    cut = short_by(master, grip, 5e-10)
+    assert (cut.butt_trim_in, cut.extension_in, len(cut.steps), cut.notes) == (0.0, 0.0, 2, ())
+    assert short_by(master, grip, -0.25).butt_trim_in == pytest.approx(0.25)
+
+
+@pytest.mark.parametrize(
+    ("bbgl_in", "words"),
+    [
+        (0.5, "less 0.5 in below the shaft's end"),
+        (0.0, "less 0 in below the shaft's end"),
+        (-0.5, "plus 0.5 in of shaft"),
+    ],
+)
+def test_the_ground_line_lies_below_or_above_the_shaft_s_end(master, grip, bbgl_in, words):
+    cut = butt_cut(master, grip, raw_length_in=42.0, tip_trim_in=3.5, playing_length_in=37.5, bbgl_in=bbgl_in)
+    assert words in cut.steps[0].reason
+    assert cut.cut_length_in == 37.375 - bbgl_in
+
+
+def test_one_layer_is_one_layer_and_the_most_that_tape_makes_up_is_taken(grip):
+    _, (note,) = grip_fit(0.590, grip)
+    assert "in 1 layer makes 0.01 in" in note.text
+    assert grip_fit(0.600 - 0.040, grip)[0] == 4
+    with pytest.raises(TrimRefused, match=r"at most 0\.04 in to build up") as refused:
+        grip_fit(0.600 - 0.041, grip)
+    assert "the butt measures 0.559 in" in refused.value.given
 
 
 def test_a_steel_extension_weighs_what_a_steel_tube_of_that_size_weighs(master):
@@ -91,7 +155,8 @@ def test_there_is_no_diameter_outside_the_shaft(master, from_tip_in):
 
 
 @pytest.mark.parametrize(
-    ("butt_in", "layers"), [(0.620, 0), (0.600, 0), (0.5995, 0), (0.597, 1), (0.590, 1), (0.580, 2), (0.5601, 4)]
+    ("butt_in", "layers"),
+    [(0.620, 0), (0.600, 0), (0.5995, 0), (0.598, 1), (0.597, 1), (0.590, 1), (0.580, 2), (0.5601, 4)],
 )
 def test_layers_of_build_up_tape(grip, butt_in, layers):
     found, notes = grip_fit(butt_in, grip)

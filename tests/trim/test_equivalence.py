@@ -115,3 +115,11 @@ def test_hybrids_go_by_mass_and_all_others_by_their_number(make, kind):
 def test_outside_the_ladder_the_nearest_end_is_named(ladder, mass_g, nearest):
     with pytest.raises(TrimRefused, match=f"0.1 g .* than the {nearest}"):
         ladder.by_mass(mass_g)
+
+
+def test_a_place_names_the_one_club_it_is_or_both(ladder):
+    assert ladder.by_mass(258.0).clubs == ("6-iron",)
+    between = ladder.by_mass(259.3)
+    assert between.clubs == ("6-iron", "7-iron")
+    assert between.interpolate({"6-iron": 10.0, "7-iron": 20.0}.get) == pytest.approx(12.0)
+    assert ladder.by_mass(258.0).interpolate({"6-iron": 10.0}.get) == 10.0

@@ -70,13 +70,22 @@ def test_over_46_in_a_local_rule_may_forbid_it(length_in):
     (note,) = check_length(length_in)
     assert note.severity is Severity.WARNING
     assert "G-10" in note.source.text
+    assert note.source.standing is Standing.PUBLISHED
+    assert f"{length_in:g} in is over 46 in" in note.text
     assert "governing body decides" in note.next_step
 
 
-@pytest.mark.parametrize(("length_in", "limit"), [(48.01, "at most 48 in"), (17.99, "at least 18 in")])
-def test_over_48_in_and_under_18_in_is_refused(length_in, limit):
-    with pytest.raises(TrimRefused, match=limit):
+@pytest.mark.parametrize(
+    ("length_in", "limit", "step"),
+    [(48.01, "at most 48 in", "choose a shorter club"), (17.99, "at least 18 in", "choose a longer club")],
+)
+def test_over_48_in_and_under_18_in_is_refused(length_in, limit, step):
+    with pytest.raises(TrimRefused, match=limit) as refused:
         check_length(length_in)
+    assert refused.value.next_step.startswith(step)
+    (note,) = check_length(length_in, outside_rules=True)
+    assert note.source.text in refused.value.allowed
+    assert f"the rules allow {limit}" in note.text
 
 
 @pytest.mark.parametrize("length_in", [48.01, 17.99])

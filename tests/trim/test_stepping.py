@@ -22,6 +22,7 @@ def test_a_plain_taper_club_step_by_step(wanted_taper):
         (StepKind.BUTT_TRIM, 1.875),
     ]
     assert (plan.flex_shift, plan.notes) == (0.0, ())
+    assert (plan.bbgl_correction_in, plan.bbgl_uncorrected_in) == (0.0, 0.0)
 
 
 @pytest.mark.parametrize(
@@ -87,8 +88,47 @@ def test_a_faulty_family_is_refused(make, taper, fault):
 def test_a_stepped_set_lists_what_can_be_built_and_what_cannot(family):
     soft = step_set(family, family.clubs, +1)
     assert [lost.club for lost in soft.missing] == ["2-iron"]
+    assert (soft.family, soft.step) == (family, 1)
     assert [(club, row.club) for club, row in soft.built][:2] == [("3-iron", "2-iron"), ("4-iron", "3-iron")]
     assert len(soft.built) == len(family.clubs) - 1
+
+
+@pytest.mark.parametrize(
+    ("club", "step", "words", "end"),
+    [
+        ("2-iron", 1, "one soft step for the 2-iron needs a raw length past the 2-iron, the longest", "2-iron"),
+        ("4-iron", 3, "3 soft steps for the 4-iron needs a raw length past the 2-iron, the longest", "2-iron"),
+        (
+            "gap wedge",
+            -1,
+            "one hard step for the gap wedge needs a raw length past the gap wedge",
+            "gap wedge",
+        ),
+        ("9-iron", -3, "past the gap wedge, the shortest", "gap wedge"),
+    ],
+)
+def test_past_either_end_of_a_family_there_is_no_raw_length(family, club, step, words, end):
+    with pytest.raises(TrimRefused) as refused:
+        family.row(club, step)
+    assert words in refused.value.given
+    assert refused.value.allowed == "raw lengths from 2-iron to gap wedge"
+    assert "fewer" in refused.value.next_step
+    assert family.find(club, step) is None
+    assert family.find(club, step - 1 if step > 0 else step + 1).club == end
+
+
+def test_a_step_is_a_whole_one_and_a_club_of_the_family(family):
+    with pytest.raises(TrimRefused, match=r"asks for 0\.5 steps for the 6-iron") as refused:
+        family.row("6-iron", 0.5)
+    assert refused.value.allowed == "a whole number of steps"
+    with pytest.raises(TrimRefused, match="no raw length for a lob wedge") as refused:
+        family.row("lob wedge")
+    assert refused.value.allowed.startswith("its clubs are 2-iron, 3-iron")
+    assert refused.value.next_step
+
+
+def test_the_parallel_length_changes_by_the_raw_lengths_difference(family):
+    assert [family.parallel_change_in("6-iron", step) for step in (2, 1, 0, -1)] == [1.0, 0.5, 0.0, -0.5]
 
 
 def test_unstepped_every_club_can_be_built(family):
@@ -137,7 +177,8 @@ def test_a_club_that_the_family_never_had_has_no_way_out_in_it(family):
 
 
 @pytest.mark.parametrize(
-    ("step", "words"), [(0, "no step"), (1, "one soft step"), (-1, "one hard step"), (-3, "3 hard steps")]
+    ("step", "words"),
+    [(0, "no step"), (1, "one soft step"), (-1, "one hard step"), (2, "2 soft steps"), (-3, "3 hard steps")],
 )
 def test_a_step_in_words(step, words):
     assert say_step(step) == words

@@ -149,3 +149,11 @@ def test_a_record_of_version_1_gets_what_it_could_not_hold(document):
     del old["clubs"][0]["predicted"]
     (fault,) = faults(old)
     assert "damaged record of version 1" in fault.given
+
+
+def test_nesting_without_end_is_told(document):
+    document["revisions"] = "here"
+    text = json.dumps(document).replace('"here"', "[" * 50_000 + "]" * 50_000)
+    (fault,) = faults(text)
+    assert fault.given == "it is nested without end"
+    assert (fault.allowed, fault.next_step) == ("a trimkit record", "restore a good copy")

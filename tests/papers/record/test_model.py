@@ -118,3 +118,13 @@ def test_cuts_add_up_whichever_is_wrong(document):
         cuts[name] = kept + error / 4
         assert read_record(json.dumps(document))
         cuts[name] = kept
+
+
+def test_nothing_is_converted_and_nothing_changed_afterwards():
+    nothing = dict.fromkeys(MEASURED) | {"remark": ""}
+    for wrong in ({"frequency_cpm": "300"}, {"remark": 5}, {"colour": "red"}):
+        with pytest.raises(ValidationError):
+            Measured.model_validate(nothing | wrong)
+    measured = Measured.model_validate(nothing)
+    with pytest.raises(ValidationError):
+        measured.remark = "changed"

@@ -394,3 +394,19 @@ def test_other_units_of_an_answer_are_true_conversions():
         for other, factor in others.items():
             given = Exercise("k", "?", unit, 4.0, 0.001, (), "s")
             assert check(given, f"{4.0 * factor!r} {other}").right
+
+
+def test_a_marking_says_whether_it_is_right_and_which_mistakes_it_was():
+    given = exercise(
+        "made up",
+        question="How long?",
+        answer=(8.0, "in", 0.01),
+        mistakes=[("doubled", 16.0, "Halve it."), ("added", 16.001, "Take it off."), ("halved", 4.0, "Double it.")],
+        solution="8 in",
+    )
+    told = {text: check(given, text) for text in ("8 in", "4 in", "16 in", "5 in", "8 g", "?")}
+    assert [marking.right for marking in told.values()] == [True, False, False, False, False, False]
+    assert told["4 in"].mistake == "halved"
+    assert told["16 in"].mistake == "doubled or added"
+    assert [told[text].mistake for text in ("8 in", "5 in")] == ["", ""]
+    assert "asks for inches" in told["8 g"].sentence

@@ -174,3 +174,10 @@ def test_units_in_words():
     words = {"in": "inches", "mm": "millimetres", "cm": "centimetres", "g": "grams", "oz": "ounces", "kg": "kilograms"}
     words |= {"%": "per cent", "hz": "cycles per second (Hz)", "": "a plain number", "cpm": "cpm"}
     assert {unit: named(unit) for unit in words} == words
+
+
+def test_an_answer_has_80_characters_at_most():
+    assert read(" " * 75 + "5 in.", "in")[0] == 5
+    with pytest.raises(UnitError, match="an answer of 81 characters") as refusal:
+        read(" " * 76 + "5 in.", "in")
+    assert refusal.value.allowed == "at most 80"
