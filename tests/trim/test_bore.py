@@ -153,7 +153,7 @@ def test_a_part_of_an_inch_long_shaft_can_be_measured():
     assert DryFit(0.5, 0.75).bbgl_in == 0.25
 
 
-@pytest.mark.parametrize(("bore_in", "remedy"), [(0.355, "neither the tip is ground down"), (0.375, "a sleeve")])
+@pytest.mark.parametrize(("bore_in", "remedy"), [(0.355, "do not grind the tip down"), (0.375, "a sleeve")])
 def test_a_tight_bore_and_a_wide_one_have_remedies_of_their_own(make, master, bore_in, remedy):
     with pytest.raises(TrimRefused) as refused:
         check_fit(make.head(bore_in=bore_in), master, BenchPractice())

@@ -88,7 +88,7 @@ def test_a_faulty_family_is_refused(make, taper, fault):
 def test_a_stepped_set_lists_what_can_be_built_and_what_cannot(family):
     soft = step_set(family, family.clubs, +1)
     assert [lost.club for lost in soft.missing] == ["2-iron"]
-    assert (soft.family, soft.step) == (family, 1)
+    assert (soft.family, soft.soft_steps) == (family, 1)
     assert [(club, row.club) for club, row in soft.built][:2] == [("3-iron", "2-iron"), ("4-iron", "3-iron")]
     assert len(soft.built) == len(family.clubs) - 1
 

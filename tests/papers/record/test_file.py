@@ -155,5 +155,5 @@ def test_nesting_without_end_is_told(document):
     document["revisions"] = "here"
     text = json.dumps(document).replace('"here"', "[" * 50_000 + "]" * 50_000)
     (fault,) = faults(text)
-    assert fault.given == "it is nested without end"
+    assert fault.given == "it is nested too deeply"
     assert (fault.allowed, fault.next_step) == ("a trimkit record", "restore a good copy")
