@@ -129,7 +129,7 @@ def _lessons(port: int, no_browser: bool, jupyter: Sequence[str]) -> int:
     command = [sys.executable, "-m", "jupyterlab", str(folder / START)]
     command += [f"--ServerApp.root_dir={folder}", f"--ServerApp.port={port}", "--ServerApp.ip=127.0.0.1"]
     command += [*(["--no-browser"] if no_browser else []), *jupyter]
-    print(f"Opening the lessons in {folder}. Stop with Ctrl-C, twice.", flush=True)
+    print(f"Opening the lessons in {folder}. To stop, press Ctrl-C twice.", flush=True)
     server = subprocess.Popen(command)
     # Ctrl-C reaches JupyterLab too, which asks first and saves its work; stopping this process stops both.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
@@ -138,7 +138,7 @@ def _lessons(port: int, no_browser: bool, jupyter: Sequence[str]) -> int:
 
 
 def _built(chosen: argparse.Namespace) -> SetBuild:
-    # Every verb imports what it needs itself, so that none waits for what another one needs.
+    # Every verb imports what it needs itself, so that none waits for another's imports.
     from trimkit.club.order import open_order
     from trimkit.club.set import build_set
 

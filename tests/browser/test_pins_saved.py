@@ -71,7 +71,7 @@ def test_two_pins_are_saved_and_read_back_and_never_written_over_unasked(lab):
 
     name.fill("../outside")
     name.press("Tab")
-    assert "cannot be taken" in saved(lab, "Save pins as CSV")
+    assert "cannot be used" in saved(lab, "Save pins as CSV")
     assert not (path.parent.parent / "outside.csv").exists()
 
 

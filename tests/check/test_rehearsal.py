@@ -227,7 +227,7 @@ def planted_mistakes() -> tuple[Planted, ...]:
             _cut("sand wedge", tip_trim_in=lambda card: card.tip_trim_in - _correction(card)),
         ),
         Planted(
-            "correction for the bore made twice",
+            "correction for the bore applied twice",
             ("sand wedge",),
             _cut("sand wedge", tip_trim_in=lambda card: card.tip_trim_in + _correction(card)),
         ),
@@ -275,20 +275,20 @@ def planted_mistakes() -> tuple[Planted, ...]:
             "two hybrid heads swapped before they were weighed",
             ("3-hybrid", "4-hybrid"),
             _swap_hybrids,
-            "hybrids follow their mass, so each head still gets the right cut; only the engraving stands on the other "
-            "club, which a hybrid's mass may",
+            "hybrids follow their mass, so each head still gets the right cut; only the engraved numbers are on "
+            "each other's clubs, and a hybrid's mass need not match its number",
         ),
         Planted(
             "hybrid's mass misread by 3 g",
             ("4-hybrid",),
             _believed("4-hybrid", head_mass_g=251.8),
-            "row, length and line follow from one reading, and a hybrid may weigh so; only a second weighing tells",
+            "row, length and line follow from one reading, and a hybrid may weigh it; only a second weighing can tell",
         ),
         Planted(
             "BBGL misread by a quarter of an inch, no dry fit",
             ("5-iron",),
             _believed("5-iron", bbgl_in=1.27),
-            "cuts and line follow from the same reading: a dry fit is the second measurement that tells",
+            "cuts and line follow from the same reading: only a second measurement, the dry fit, can tell",
         ),
         Planted(
             "bore depth misread by half an inch",
@@ -318,7 +318,7 @@ def planted_mistakes() -> tuple[Planted, ...]:
             "ferrule forgotten in the swingweight",
             ("7-iron",),
             _without_ferrule,
-            "worth less than the one point that is tolerated",
+            "worth less than the one point allowed",
         ),
         Planted(
             "saw set one thirty-second off",
@@ -392,7 +392,7 @@ def caught_table() -> str:
     lines = [
         "# What the double check catches",
         "",
-        "Written by `python tests/check/test_rehearsal.py`; off the line in cpm, of the club furthest off.",
+        "Written by `python tests/check/test_rehearsal.py`; distances off the line in cpm, for the club furthest off.",
         "",
         "| mistake | clubs | caught by | off the line | cause named, or why no check can see it |",
         "| --- | --- | --- | --- | --- |",
@@ -423,7 +423,7 @@ CAUGHT = {
     "BBGL in millimetres written as inches": ({Check.RULE}, "BBGL in millimetres"),
     "correction for the bore with the wrong sign": ({Check.LINE, Check.RULE}, "wrong sign"),
     "correction for the bore left out": ({Check.LINE, Check.RULE}, "bore left out"),
-    "correction for the bore made twice": ({Check.LINE, Check.RULE}, "bore made twice"),
+    "correction for the bore applied twice": ({Check.LINE, Check.RULE}, "bore applied twice"),
     "correction for a hybrid's bore left out": ({Check.LINE, Check.RULE}, "bore left out"),
     "hybrid cut by its engraved number": (
         {Check.LINE, Check.RULE, Check.LENGTHS, Check.BALANCE},

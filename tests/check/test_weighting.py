@@ -98,7 +98,7 @@ def test_a_target_that_only_a_negative_weight_meets_is_refused_club_by_club():
 
 
 def test_one_target_a_club():
-    with pytest.raises(ModelError, match="one target a club"):
+    with pytest.raises(ModelError, match="one target per club"):
         weigh_set(CARDS, [330.0], 215.0)
 
 

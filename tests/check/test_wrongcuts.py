@@ -23,7 +23,7 @@ def best(plan, others=(), **cuts):
     [
         ("sand wedge", -0.5, 0.0, "bore left out"),
         ("sand wedge", -1.0, 0.0, "wrong sign"),
-        ("sand wedge", 0.5, 0.0, "bore made twice"),
+        ("sand wedge", 0.5, 0.0, "bore applied twice"),
         ("7-iron", 1.5, 0.0, "S instead of R"),
         ("7-iron", -1.25, 0.0, "A instead of R"),
         ("7-iron", 0.5, 0.0, "8-iron instead of 7-iron"),

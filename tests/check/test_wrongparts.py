@@ -46,7 +46,7 @@ def test_a_line_that_wants_a_lighter_or_a_heavier_head_says_which(wanted_g, word
     mass = card.wanted.head.head_mass_g
     line = frequency_cpm(with_head(card, head_mass_g=mass + wanted_g))
     cause = parts_causes(card, plan, line)[0]
-    assert cause.mistake == f"head mass off: the line wants {words} ({mass + wanted_g:g} g)"
+    assert cause.mistake == f"head mass off: the line needs {words} ({mass + wanted_g:g} g)"
     assert cause.misfit_cpm == pytest.approx(0, abs=1e-5)
 
 

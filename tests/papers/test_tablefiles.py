@@ -137,7 +137,7 @@ def test_nothing_is_written_over_and_nothing_half(tmp_path):
 
 @pytest.mark.parametrize("name", ["../out.csv", "a/b.csv", "a\\b.csv", "..", ".", "", "c:x.csv", "nul\0.csv"])
 def test_a_name_that_leads_out_of_the_folder_is_refused_and_no_folder_made(tmp_path, name):
-    with pytest.raises(SaveError, match="cannot be taken"):
+    with pytest.raises(SaveError, match="cannot be used"):
         save_texts(tmp_path / "in", {"good.csv": "x", name: "x"}, replace=True)
     assert not list(tmp_path.iterdir())
 
@@ -169,7 +169,7 @@ def test_one_text_that_cannot_be_saved_keeps_the_others_back_and_leaves_no_folde
     with pytest.raises(SaveError, match="name is too long") as caught:
         save_texts(tmp_path / "new folder", {"good.csv": "x", "n" * 300: "x"})
     assert ".unfinished" not in str(caught.value)
-    with pytest.raises(SaveError, match="half of a pair"):
+    with pytest.raises(SaveError, match="half of a surrogate pair"):
         save_texts(tmp_path / "new folder", {"good.csv": "x", "bad.csv": "\ud800"})
     assert not list(tmp_path.iterdir())
 
@@ -201,7 +201,7 @@ def test_no_room_for_the_last_file_leaves_every_older_one(tmp_path):
     for name in ("a.csv", "b.csv"):
         (tmp_path / name).write_text("old")
     done = subprocess.run([sys.executable, "-c", LIMITED, str(tmp_path)], capture_output=True, text=True, check=True)
-    assert "larger than this system lets it be" in done.stdout
+    assert "larger than this system allows" in done.stdout
     assert str(tmp_path / "b.csv") in done.stdout
     assert {path.name: path.read_text() for path in tmp_path.iterdir()} == {"a.csv": "old", "b.csv": "old"}
 

@@ -41,7 +41,7 @@ def test_rows_are_numbered_as_a_person_counts_them(path):
         (f"{HEADER}\ndemo,7-iron,265,940\n", (2, "playing_length_in"), "18 to 48 in"),
         (f"{HEADER}\ndemo,7-iron,37 in,37\n", (2, "head_mass_g"), "units g, oz"),
         (f"{HEADER}\ndemo,7-iron,265,265 g\n", (2, "playing_length_in"), "units in, mm, cm"),
-        (HEADER.replace("_in", "_mm") + f"\n{GOOD}\n", (1, None), "another unit than 'playing_length_in'"),
+        (HEADER.replace("_in", "_mm") + f"\n{GOOD}\n", (1, None), "a different unit from 'playing_length_in'"),
         (HEADER.replace("head_mass_g,", "") + "\ndemo,7-iron,37\n", (1, None), "'head_mass_g' is missing"),
         (HEADER + ",colour\n" + GOOD + ",red\n", (1, None), "'colour' is not known"),
         (HEADER + ",club\n" + GOOD + ",7-iron\n", (1, None), "appears 2 times"),

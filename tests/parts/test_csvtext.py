@@ -77,8 +77,8 @@ def test_a_number_stays_a_number_and_a_text_stays_a_text(value, cell):
     [
         (["club", "trim_in"], ["7-iron", math.nan], "mine.csv, row 2, column trim_in: the number is nan"),
         (["club", "trim_in"], ["7-iron", -math.inf], "the number is -inf"),
-        (["club", "trim_in"], ["7-iron", [1.0]], "of the kind list"),
-        (["club", "trim_in"], ["7-iron", 1j], "of the kind complex"),
+        (["club", "trim_in"], ["7-iron", [1.0]], "of type list"),
+        (["club", "trim_in"], ["7-iron", 1j], "of type complex"),
         (["club", "trim_in"], ["7\0iron", 1.0], "row 2, column club: the text holds a null character"),
         (["club", "trim_in"], ["7-iron"], "the row has 1 cells"),
         (["club", "club"], ["7-iron", 1.0], "the columns are club, club"),

@@ -61,7 +61,7 @@ def test_faults_of_both_folders_come_together_each_with_its_folder(own, tmp_path
 
 def test_a_folder_that_is_empty_or_not_there_is_told(tmp_path):
     assert "no CSV file" in str(faults(tmp_path)[0])
-    assert "no folder" in str(faults(tmp_path / "gone")[0])
+    assert "not a readable folder" in str(faults(tmp_path / "gone")[0])
 
 
 def test_another_data_folder_is_not_called_invented(tmp_path):

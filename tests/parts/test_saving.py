@@ -53,7 +53,7 @@ def test_a_path_that_cannot_be_is_told(tmp_path, make, sentence):
 
 
 def test_half_a_character_is_told(tmp_path):
-    with pytest.raises(SaveError, match="half of a pair"):
+    with pytest.raises(SaveError, match="half of a surrogate pair"):
         save_text(tmp_path / "a", "x\ud800")
     assert not list(tmp_path.iterdir())
 
@@ -84,7 +84,7 @@ def test_half_a_character_is_told(tmp_path):
     ],
 )
 def test_a_name_that_some_disk_or_shell_takes_for_something_else_is_refused(name):
-    with pytest.raises(SaveError, match="cannot be taken") as refusal:
+    with pytest.raises(SaveError, match="cannot be used") as refusal:
         checked_name(name)
     assert refusal.value.allowed
     assert refusal.value.next_step
@@ -186,7 +186,7 @@ def test_a_file_larger_than_the_system_allows_leaves_the_old_one(tmp_path):
     limit = "import resource; resource.setrlimit(resource.RLIMIT_FSIZE, (50_000, 50_000))"
     done = run(SAVE.format(before=limit), path)
     assert (done.returncode, done.stderr) == (3, "")
-    assert "larger than this system lets it be" in done.stdout
+    assert "larger than this system allows" in done.stdout
     assert path.read_text() == "old"
     assert [each.name for each in tmp_path.iterdir()] == ["a"]
 

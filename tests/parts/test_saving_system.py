@@ -137,10 +137,10 @@ def test_a_folder_stays_only_if_it_was_there(tmp_path, made_before):
     folder = tmp_path / "set"
     if made_before:
         folder.mkdir()
-    with pytest.raises(SaveError, match="half of a pair"):
+    with pytest.raises(SaveError, match="half of a surrogate pair"):
         save_texts(folder, {"a": "x", "b": "\ud800"})
     assert folder.exists() == made_before
-    with pytest.raises(SaveError, match="cannot be taken"):
+    with pytest.raises(SaveError, match="cannot be used"):
         save_texts(folder, {"../b": "x"})
     assert folder.exists() == made_before
 
@@ -280,7 +280,7 @@ def test_another_user_s_save_is_left_to_it():
 def test_what_another_program_puts_into_a_new_folder_stays(tmp_path, monkeypatch):
     folder = tmp_path / "set"
     at_fsync(monkeypatch, lambda handle: (folder / "theirs").write_text("x"))
-    with pytest.raises(SaveError, match="half of a pair"):
+    with pytest.raises(SaveError, match="half of a surrogate pair"):
         save_texts(folder, {"a": "x", "b": "\ud800"})
     assert names(folder) == {"theirs"}
 

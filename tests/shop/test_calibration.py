@@ -114,7 +114,7 @@ def test_the_same_readings_are_enough_or_not_as_they_are_sure_or_not():
     clamps = (4.0, 8.0, 12.0)
     sure = calibrate(raw(clamps, 0.97, 1200.0), reading_error_cpm=0.1)
     assert sure.ei_factor_sd < MOST_UNSURE
-    with pytest.raises(ModelError, match="leave the EI factor unsure"):
+    with pytest.raises(ModelError, match="leave the EI factor uncertain"):
         calibrate(raw(clamps, 0.97, 1200.0), reading_error_cpm=1.0)
 
 

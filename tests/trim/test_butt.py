@@ -24,9 +24,9 @@ def test_the_butt_trim_is_what_is_left_over(master, grip):
     cut = butt_cut(master, grip, raw_length_in=42.0, tip_trim_in=3.5, playing_length_in=37.5, bbgl_in=1.0)
     assert (cut.cut_length_in, cut.butt_trim_in, cut.extension_in, cut.tape_layers) == (36.375, 2.125, 0.0, 0)
     assert cut.steps[0].reason == (
-        "37.5 in playing length, less 1 in below the shaft's end, less 0.125 in of grip cap: 36.375 in of shaft stay."
+        "37.5 in playing length, less 1 in below the shaft's end, less 0.125 in of grip cap: 36.375 in to keep."
     )
-    assert cut.steps[1].reason.endswith("42 in raw, less 3.5 in at the tip and 36.375 in that stay: 2.125 in.")
+    assert cut.steps[1].reason.endswith("42 in raw, less 3.5 in at the tip and 36.375 in to keep: 2.125 in.")
 
 
 def test_a_through_bore_makes_the_cut_length_longer_than_the_club_without_its_cap(master, grip):

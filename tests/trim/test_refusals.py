@@ -137,7 +137,7 @@ REFUSALS = {
     "half a step": (lambda b: planned(b.wanted_taper, soft_steps=0.5), ["a whole number of steps"]),
     "a shaft that is too short": (
         lambda b: planned(b.wanted, length=LadderLength(2.5)),
-        ["0.375 in too short", "an extension that is decided", "about "],
+        ["0.375 in too short", "an extension decided on in the order", "about "],
     ),
     "an extension that would be too long": (
         lambda b: planned(b.wanted, length=LadderLength(4.0), decisions=Decisions(extend=True)),

@@ -72,7 +72,7 @@ FAULTY = {
     "irons and woods mixed": (lambda rows: [*rows, dataclasses.replace(rows[-1], club="3-wood")], "mixes"),
     "longer than the shaft that is described": (
         lambda rows: [dataclasses.replace(rows[0], raw_length_in=41.0), *rows[1:]],
-        "the 2-iron wants 41 in",
+        "the 2-iron needs 41 in",
     ),
 }
 

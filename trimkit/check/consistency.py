@@ -1,7 +1,4 @@
-"""Checks before the saw that need no frequency: do the measurements, the tables and the sums agree?
-
-Standing: :class:`CheckTolerances` says where each tolerance comes from.
-"""
+"""Checks before the saw that need no frequency: do the measurements, the tables and the sums agree?"""
 
 from __future__ import annotations
 
@@ -31,12 +28,12 @@ CHOSEN_HERE = Source("chosen here, to be set to the shop's own", Standing.CHOSEN
 
 @dataclass(frozen=True)
 class CheckTolerances:
-    """What may differ before the check says stop. All are for the shop to set.
+    """How far numbers may differ before the check says stop. All are for the shop to set.
 
     frequency_cpm: a club off its set's line; from memory, unverified. The others are chosen here. cut_in: a cut or a
     sum of lengths off the rule's, in (one mark of the usual ruler). rungs: an iron's or wedge's mass off its own rung
     of the ladder. hybrid_rungs: a hybrid's mass off the iron of its number. raw_mass_fraction: a raw shaft's mass off
-    the catalogue's, as a fraction of it. swingweight_points: a swingweight somebody worked out. schedule_in: a
+    the catalogue's, as a fraction of it. swingweight_points: a swingweight worked out by hand. schedule_in: a
     schedule row off the mean of its neighbours, and a gap between flexes off the other clubs', in.
     Raises ModelError for a tolerance that is not above 0.
     """
@@ -59,7 +56,7 @@ class CheckTolerances:
 
     @property
     def source(self) -> Source:
-        """Where the frequency tolerance comes from; the others stand as :data:`CHOSEN_HERE`."""
+        """Where the frequency tolerance comes from; the others are :data:`CHOSEN_HERE`."""
         return SET_TOLERANCE_SOURCE
 
 
@@ -80,7 +77,7 @@ class Check(StrEnum):
 
 @dataclass(frozen=True)
 class Disagreement:
-    """Something that does not agree: which check, by how much, what was allowed (same unit), in words, what to do."""
+    """One disagreement: which check, by how much, what was allowed (same unit), in words, what to do."""
 
     check: Check
     amount: float
@@ -91,7 +88,7 @@ class Disagreement:
 
 
 def consistency(card: BenchCard, plan: TrimPlan | None, tolerances: CheckTolerances) -> tuple[Disagreement, ...]:
-    """Answer what on one card disagrees with anything else that is known about the same club.
+    """Answer what on a card disagrees with anything else known about the same club.
 
     plan: what the rules say for the parts in hand; None where they refuse them. Raises nothing: what cannot be computed
     is left to the check of what the shaft allows.
@@ -143,7 +140,7 @@ def _lengths(card: BenchCard, plan: TrimPlan | None, tolerances: CheckTolerances
         text = (
             f"{say_in(card.cut_length_in)} of shaft, {say_in(card.wanted.bbgl_in)} of BBGL and "
             f"{say_in(card.wanted.grip.cap_thickness_in)} of cap add up to "
-            f"{say_in(card.playing_length_in)}; {say_in(plan.playing_length_in)} is wanted."
+            f"{say_in(card.playing_length_in)}; it should be {say_in(plan.playing_length_in)}."
         )
         step = "add up playing length − BBGL − cap again"
         yield Disagreement(Check.LENGTHS, off, tolerances.cut_in, "in", text, step)
@@ -180,7 +177,7 @@ def _shaft(card: BenchCard, plan: TrimPlan | None, tolerances: CheckTolerances) 
     should = plan.raw_length_in if plan is not None else wanted.shaft.raw_length_in
     off = card.raw_length_in - should
     if abs(off) > tolerances.cut_in + 1e-9:
-        text = f"The shaft in hand measures {say_in(card.raw_length_in)}; {say_in(should)} is wanted."
+        text = f"The shaft in hand measures {say_in(card.raw_length_in)}; it should be {say_in(should)}."
         step = "measure from the tip to the first step: it may be another shaft, or one that was cut before"
         yield Disagreement(Check.RAW_LENGTH, off, tolerances.cut_in, "in", text, step)
     if card.raw_mass_g is None:
@@ -216,7 +213,7 @@ def schedule_findings(
 ) -> tuple[Disagreement, ...]:
     """Answer whether a schedule's rows for a club stand out from their neighbours, as a slip of the pen would.
 
-    Every flex is looked at twice: its row against the mean of the rows of the next longer and the next shorter club of
+    Every flex is checked twice: its row against the mean of the rows of the next longer and the next shorter club of
     its kind, and the gap to the next stiffer flex against the median gap of all clubs. Raises nothing.
     """
     tolerances = tolerances or CheckTolerances()

@@ -1,6 +1,6 @@
 """The double check before the saw: what is about to be cut, against the rule, the mechanics, and the set's own line.
 
-It looks at each club in three ways. The *rule's own cut*: the plan made again from the parts and compared with the card
+It checks each club in three ways. The *rule's own cut*: the plan is remade from the parts and compared with the card
 in inches. The *set's line*: the frequency of the card's club against a robust line through all cards. *Consistency*: do
 the measurements agree? A schedule bends the line on purpose (wedges stop gaining tip trim), so the bend is taken out
 before the line is fitted and put back for each club (:mod:`trimkit.check.ownline`). To that extent the line depends on
@@ -48,7 +48,7 @@ class ClubCheck:
     """One club, checked. What could not be computed is None, and a finding says why.
 
     plan: what the rules say for the parts in hand. frequency_cpm: of the club on the card; rule_cpm: of the club cut by
-    the rule; line_cpm: what the set's line asks of it; all by the mechanics, cpm. flex_scale: the shaft's flexes at
+    the rule; line_cpm: what the set's line calls for; all by the mechanics, cpm. flex_scale: the shaft's flexes at
     this club. findings: what disagrees. causes: likely mistakes, best first; empty where nothing disagrees, or where
     the finding itself names the number.
     """
@@ -126,7 +126,7 @@ class SetCheck:
 
     @property
     def stopped(self) -> tuple[ClubCheck, ...]:
-        """The clubs that must not be cut as their cards stand."""
+        """The clubs that must not be cut as their cards say."""
         return tuple(club for club in self.clubs if club.verdict is not Verdict.CUT)
 
     @property
@@ -252,7 +252,7 @@ def _check(
 def _off_line(club: ClubCheck) -> Disagreement:
     deviation_cpm, to_line = club.deviation_cpm or 0.0, club.to_line
     side = "stiffer" if deviation_cpm > 0 else "softer"
-    text = f"By the mechanics it would be {abs(deviation_cpm):.1f} cpm {side} than the set's line asks."
+    text = f"By the mechanics it would be {abs(deviation_cpm):.1f} cpm {side} than the set's line calls for."
     if to_line is None:
         step = "find the mistake before cutting"
     elif to_line.met:

@@ -55,7 +55,7 @@ class TargetTrim:
 def trims_for(cards: Sequence[BenchCard], target_cpm: Sequence[float]) -> tuple[TargetTrim, ...]:
     """Answer which tip trim gives each club its wanted frequency, and by how much a club falls short of it.
 
-    cards: the clubs; their own tip trims do not matter. target_cpm: one frequency a club.
+    cards: the clubs; their own tip trims do not matter. target_cpm: one frequency per club.
     Frequency rises with tip trim; f(trim) - target = 0 is solved between the least and the most that may be cut
     (Brent 1973, by scipy.optimize.brentq). Both ends of every club are computed in one batch first.
     Raises ModelError for a target that is not a finite number above 0, for lists of unequal length, and for a club that
@@ -80,7 +80,7 @@ def trim_for(card: BenchCard, target_cpm: float) -> TargetTrim:
 def _one(card: BenchCard, target: float, limits: tuple[float, float], ends: tuple[float, float]) -> TargetTrim:
     low, high = limits
     for trim, cpm in zip(limits, ends, strict=True):
-        # A target that is an end's own frequency may lie a rounding outside.
+        # A target equal to an end's own frequency may fall just outside by rounding.
         if abs(cpm - target) <= SAME_CPM:
             return TargetTrim(card, target, trim, cpm)
     if ends[0] < target < ends[1]:

@@ -65,9 +65,9 @@ def _schedule_club_cpm(plan: TrimPlan, bore_depth_in: float, assembly: Assembly)
 
 @dataclass(frozen=True)
 class OwnLine:
-    """The set's own line: its straight part, what it asks of each club (cpm), and the set's shift (cpm).
+    """The set's own line: its straight part, what it asks of each club, the set's shift; cpm.
 
-    line: None with fewer than :data:`FEWEST_FOR_A_LINE` clubs; each club is then asked for the schedule's frequency.
+    line: None with fewer than :data:`FEWEST_FOR_A_LINE` clubs; each club is then held to the schedule's frequency.
     """
 
     line: SetLine | None

@@ -34,7 +34,7 @@ class RobustFit(StrEnum):
 
 @dataclass(frozen=True)
 class SlopeChoice:
-    """A slope that a set may be asked to have, cpm per half inch shorter, and how far that figure can be trusted."""
+    """A slope to aim for in a set, cpm per half inch shorter, and how far that figure can be trusted."""
 
     slope_cpm_per_half_in: float
     source: Source
@@ -79,9 +79,9 @@ def fit_line(
 ) -> SetLine:
     """Answer which straight line a set lies on, whatever one or two bad clubs do.
 
-    playing_length_in, frequency_cpm: one value a club, in in and cpm. fit: the repeated median holds while fewer than
+    playing_length_in, frequency_cpm: one value per club, in in and cpm. fit: the repeated median holds while fewer than
     half of the clubs are wrong, the pairwise median while fewer than three in ten are. The line is given at the clubs'
-    median length. Raises ModelError for fewer than two clubs, for clubs of one length only, and for what is not a
+    median length. Raises ModelError for fewer than two clubs, for clubs all of one length, and for what is not a
     finite number.
 
     Pairwise: slope = median over i < j of (f_j - f_i)/(L_j - L_i) (Theil 1950, Sen 1968). Repeated: slope = median over

@@ -1,4 +1,4 @@
-"""What one step of a taper tip is worth: the trade's quarter of a flex beside what the mechanics says, club by club.
+"""What one step of a taper tip is worth: the trade's quarter of a flex compared with the mechanics, club by club.
 
 A taper-tip family has one flex, so it cannot say by itself how much a flex is. Two stand-ins are used and named: a
 stated figure of cpm per flex (from memory, unverified), and the gap between two flexes of a parallel-tip master at the

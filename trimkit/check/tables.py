@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 
 def _table(rows: Iterable[Any], *names: str, **named: str) -> pd.DataFrame:
-    """A row for each thing: its attributes by their own names, and others under the column named."""
+    """One row for each thing: attributes under their own names, and others under the column named."""
     import pandas as pd
 
     rows, columns = list(rows), {**{name: name for name in names}, **named}
@@ -29,9 +29,9 @@ def _table(rows: Iterable[Any], *names: str, **named: str) -> pd.DataFrame:
 
 
 def double_check_table(check: SetCheck) -> pd.DataFrame:
-    """Return the double check, a row a club: cuts in in, frequencies in cpm, the difference three ways, the verdict.
+    """Return the double check, one row per club: cuts in in, frequencies in cpm, difference three ways, the verdict.
 
-    Columns: cuts of the card and of the rule, the mechanics' frequency of both, what the line asks, deviation in cpm,
+    Columns: cuts of the card and of the rule, the mechanics' frequency of both, the line's frequency, deviation in cpm,
     in flexes, the tip trim that removes it (in, + more), the tolerance, the verdict, what was found, the likely cause.
     """
     import pandas as pd
@@ -62,7 +62,7 @@ def double_check_table(check: SetCheck) -> pd.DataFrame:
 
 
 def findings_table(check: SetCheck) -> pd.DataFrame:
-    """Return every finding of a double check, a row each: amount and tolerance in the unit the row names."""
+    """Return every finding of a double check, one row each: amount and tolerance in the unit the row names."""
     found = [each for club in check.clubs for each in club.findings]
     table = _table(found, "amount", "tolerance", "unit", "text", "next_step", check="check.value")
     clubs = [club.card.club for club in check.clubs for _ in club.findings]
@@ -78,7 +78,7 @@ def causes_table(check: SetCheck, most: int = 5) -> pd.DataFrame:
 
 
 def line_table(report: LineReport) -> pd.DataFrame:
-    """Return a set against its line, a row a club: lengths in in, frequencies and deviations in cpm, the verdict."""
+    """Return a set against its line, one row per club: lengths in in, frequencies and deviations in cpm, verdict."""
     numbers = ("playing_length_in", "frequency_cpm", "line_cpm", "deviation_cpm", "tolerance_cpm")
     return _table(report.clubs, "club", *numbers, "verdict").set_index("club")
 
@@ -98,7 +98,7 @@ def slope_table(report: LineReport) -> pd.DataFrame:
 
 
 def step_table(rows: Iterable[StepWorth]) -> pd.DataFrame:
-    """Return steps by rule and by mechanics, a row a club and yardstick: cpm and flexes, and their difference."""
+    """Return steps by rule and by mechanics, one row per club and yardstick: cpm and flexes, and their difference."""
     measured = ("unstepped_cpm", "stepped_cpm", "change_cpm", "cpm_per_flex")
     told = ("rule_flexes", "mechanics_flexes", "rule_cpm", "difference_cpm")
     table = _table(rows, "club", "yardstick", "step", *measured, *told)
@@ -106,13 +106,13 @@ def step_table(rows: Iterable[StepWorth]) -> pd.DataFrame:
 
 
 def target_table(trims: Iterable[TargetTrim]) -> pd.DataFrame:
-    """Return trims for a target, a row a club: in and cpm; who cannot get there, what stops it, what is missing."""
+    """Return trims for a target, one row per club: in and cpm; where out of reach, what stops it and by how much."""
     names = ("target_cpm", "tip_trim_in", "change_in", "frequency_cpm", "met", "missing_cpm", "limit")
     return _table(trims, *names, club="card.club").set_index("club")
 
 
 def both_table(solved: Iterable[tuple[str, BothMet | ModelError]]) -> pd.DataFrame:
-    """Return cut and tip weight for both targets, a row a club (its name given): in, g, cpm, oz in; or why not."""
+    """Return cut and tip weight for both targets, one row per club (by name): in, g, cpm, oz in; or why not."""
     import pandas as pd
 
     rows = []

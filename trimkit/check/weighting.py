@@ -22,7 +22,7 @@ EXACT_CPM = 1e-6
 
 
 class WeighedPart(StrEnum):
-    """Which mass is to be found: the head's (another head, or this one ground) or that of a tip weight in the shaft."""
+    """Which mass to find: the head's (another head, or this one ground) or that of a tip weight in the shaft."""
 
     HEAD = "head"
     TIP_WEIGHT = "tip weight"
@@ -125,12 +125,12 @@ def _weighted(card: BenchCard, tip_weight_g: float) -> BenchCard:
 def weigh_set(
     cards: Sequence[BenchCard], target_cpm: Sequence[float], target_oz_in: float
 ) -> tuple[BothMet | ModelError, ...]:
-    """Return :func:`trim_and_weigh` of every club of a set; a club that cannot be weighted like this keeps its refusal.
+    """Return :func:`trim_and_weigh` for every club of a set; a club that cannot be weighted gets its refusal instead.
 
     Raises ModelError for lists of unequal length.
     """
     if len(cards) != len(target_cpm):
-        raise ModelError(f"{len(cards)} clubs and {len(target_cpm)} targets", "one target a club", "give one for each")
+        raise ModelError(f"{len(cards)} clubs and {len(target_cpm)} targets", "one target per club", "give one each")
 
     def one(card: BenchCard, cpm: float) -> BothMet | ModelError:
         try:

@@ -1,4 +1,4 @@
-"""Mistakes in the cuts: the tip trim and cut length that each would write, compared with the card."""
+"""Mistakes in the cuts: the tip trim and cut length each would put on the card, compared with the card."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ CARD_READING_IN = 1 / 32
 class Cause:
     """One mistake, and how well it explains the card.
 
-    misfit_in: the largest difference between the cuts that this mistake would write and the card's, in; 0 for a mistake
+    misfit_in: the largest difference between the cuts this mistake would give and the card's, in; 0 for a mistake
     in the parts. misfit_cpm: what it leaves unexplained, cpm; None where the mistaken club cannot be computed.
     """
 
@@ -52,7 +52,7 @@ def cutting_causes(card: BenchCard, plan: TrimPlan, others: Sequence[BenchCard])
 
     plan: what the rules say for this club. others: the rest of the set's cards as the rules would write them, in case
     the cuts belong to another club. A mistake's misfit is its largest difference in tip trim, cut length or raw length
-    (in); of equal ones the simpler comes first. A mistake that changes nothing for this club is left out. Raises
+    (in); of equals the simpler comes first. A mistake that changes nothing for this club is left out. Raises
     nothing: a card whose numbers are not finite has no such mistake, and an impossible frequency is None.
     """
     if not all(map(math.isfinite, (card.tip_trim_in, card.cut_length_in, card.raw_length_in))):
@@ -121,7 +121,7 @@ def _bore_mistakes(plan: TrimPlan) -> Iterable[_Cuts]:
     rows = plan.schedule_trim_in + plan.between_flexes_in
     yield _Cuts("the correction for the bore left out", rows, cut, raw)
     yield _Cuts("the correction for the bore with the wrong sign", rows - full, cut, raw)
-    yield _Cuts("the correction for the bore made twice", rows + 2 * full, cut, raw)
+    yield _Cuts("the correction for the bore applied twice", rows + 2 * full, cut, raw)
     yield _Cuts("the correction for the bore in millimetres taken as inches", rows + full * MM_PER_IN, cut, raw)
     yield _Cuts("the whole BBGL taken for its correction", rows + wanted.bbgl_in, cut, raw)
     if wanted.dry_fit is not None:
@@ -129,7 +129,7 @@ def _bore_mistakes(plan: TrimPlan) -> Iterable[_Cuts]:
         other = rows + bbgl_correction_in(table_bbgl, table.bbgl_reference_in(plan.equivalent))
         yield _Cuts("the head's table used against the dry fit", other, cut + wanted.bbgl_in - table_bbgl, raw)
     if plan.bbgl_uncorrected_in:
-        yield _Cuts("the bore corrected although it was to be left alone", trim + plan.bbgl_uncorrected_in, cut, raw)
+        yield _Cuts("the bore corrected although it was to be left as is", trim + plan.bbgl_uncorrected_in, cut, raw)
 
 
 def _row_mistakes(plan: TrimPlan, table: TrimSchedule) -> Iterable[_Cuts]:

@@ -3,7 +3,7 @@
 Each mistake replaces one measured number; the one that brings the club back to the set's line explains it best.
 Mistakes in the cuts are in :mod:`trimkit.check.wrongcuts`.
 
-Standing: each mistake is a what-if of the mechanics; which ones are tried is chosen here.
+Which mistakes are tried is chosen here.
 """
 
 from __future__ import annotations
@@ -28,10 +28,10 @@ _MOST_MISREAD_G = 60.0
 def parts_causes(card: BenchCard, plan: TrimPlan, line_cpm: float) -> tuple[Cause, ...]:
     """Answer which mistake in the parts would put this club off the line although its cuts follow the rule.
 
-    plan: what the rules say. line_cpm: what the set's line asks of it, cpm. Tried: the shaft weighs, or measures, what
+    plan: what the rules say. line_cpm: what the set's line calls for, cpm. Tried: the shaft weighs, or measures, what
     it should; two neighbouring digits of the head's mass swapped; the head of the club's own rung in place of this one;
     and, where none of these explains it, the head mass that would bring the club to the line: f(mass) = line. Best
-    first by what stays unexplained, in steps of :data:`LINE_READING_CPM`; of equal ones in the order above. Raises
+    first by what stays unexplained, in steps of :data:`LINE_READING_CPM`; equals in the order above. Raises
     ModelError if the card's own club cannot be computed.
     """
     head, ladder = card.wanted.head, card.wanted.ladder
@@ -137,5 +137,5 @@ def _solved_mass(card: BenchCard, line_cpm: float) -> Iterable[Cause]:
 
     solved = float(brentq(off, low, high, xtol=1e-6))
     more = "more" if solved > mass else "less"
-    what = f"head mass off: the line wants {say_number(abs(solved - mass), 1)} g {more} ({say_number(solved, 1)} g)"
+    what = f"head mass off: the line needs {say_number(abs(solved - mass), 1)} g {more} ({say_number(solved, 1)} g)"
     yield Cause(what, 0.0, abs(off(solved)))

@@ -2,8 +2,6 @@
 
 A plan is what the rules say. A card is what lies beside the saw: somebody may have copied it wrong, and the parts on it
 may not be the ones that were ordered. Everything the mechanics predicts for a club is computed from its card.
-
-Standing: what was measured or written on the card; masses by the catalogue's data.
 """
 
 from __future__ import annotations

@@ -1,7 +1,4 @@
-"""One club, rule and physics together: the plan's cuts, and what the mechanics says they will measure.
-
-Standing: cuts by the rules of :mod:`trimkit.trim`, each with its own source; numbers by :mod:`trimkit.mechanics`.
-"""
+"""One club, rule and physics together: the plan's cuts, and what the mechanics says they will measure."""
 
 from __future__ import annotations
 

@@ -6,6 +6,6 @@ From the shaft outwards:
 ``clamped``      a batch of clubs in the clamp, checked and in SI units (``batch``: shapes and refusals)
 ``cantilever``   the first mode of a batch of cantilevers with a body at the end, with its error
 ``beam``         first frequency and its shape; how a bare shaft bends under a weight
-``balance``      mass, balance point, swingweight, MOI, and the masses that give wanted ones
+``balance``      mass, balance point, swingweight, MOI, and the mass needed for a wanted swingweight or MOI
 ``sensitivity``  what a gram and a sixteenth of an inch do
 """

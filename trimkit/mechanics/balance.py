@@ -1,4 +1,4 @@
-"""A club's mass properties: total mass, balance point, swingweight, MOI; and the mass that gives a wanted one.
+"""A club's mass properties: total mass, balance point, swingweight, MOI; and the mass needed for a wanted value.
 
 Positions x count from the cap end along the shaft, in. Swingweight is the first moment about a fulcrum 14 in from the
 cap end, in ounce-inches (grams taken as ounces of mass), read on a scale of letters; MOI is the second moment about the
@@ -40,7 +40,7 @@ _CM_PER_IN = M_PER_IN * 100
 class Component:
     """A part of a club: mass (g), centre from the cap end (in), own inertia about its centre across the shaft (g cm^2).
 
-    Raises ModelError for a negative mass or inertia, and for what is not a finite number.
+    Raises ModelError for a negative mass or inertia, and for a value that is not a finite number.
     """
 
     name: str
@@ -69,7 +69,7 @@ class Balance:
 
     @property
     def swingweight_points(self) -> Floats:
-        """Swingweight in points above A0 (D0 is 30): what differences are taken in."""
+        """Swingweight in points above A0 (D0 is 30), the unit of differences."""
         return (self.swingweight_oz_in - _A0_OZ_IN) / POINT_OZ_IN
 
     @property
@@ -82,7 +82,7 @@ def balance(components: Sequence[Component]) -> Balance:
     """Answer how heavy a club is, where it balances, and what its swingweight and MOI are.
 
     M = sum m, x = sum(m x)/M, S = sum m (x - 14 in), MOI = sum(m x^2 + I). Raises ModelError if there is no component,
-    if shapes do not fit, or if nothing weighs anything.
+    if shapes do not fit, or if the total mass is zero.
     """
     mass, first, second = (_sum(components, power) for power in range(3))
     refuse_where(mass <= 0, "the club's mass in grams", mass, "more than 0", "weigh the parts")
@@ -170,7 +170,7 @@ def club_components(
 
 
 def mass_for_swingweight(components: Sequence[Component], name: str, target_oz_in: ArrayLike) -> Floats:
-    """Answer which mass (g) the named component must have for a wanted swingweight (oz in), all others as they are.
+    """Answer what mass (g) the named component must have for a wanted swingweight (oz in), all others as they are.
 
     m = (S - sum of the others' moments) / (x - 14 in). Raises ModelError if there is no such component, if it lies on
     the fulcrum, or if only a negative mass would do.
@@ -184,7 +184,7 @@ def mass_for_swingweight(components: Sequence[Component], name: str, target_oz_i
 
 
 def mass_for_moi(components: Sequence[Component], name: str, target_kg_cm2: ArrayLike) -> Floats:
-    """Answer which mass (g) the named component must have for a wanted MOI (kg cm^2), its own inertia as it is.
+    """Answer what mass (g) the named component must have for a wanted MOI (kg cm^2), its own inertia as it is.
 
     m = (MOI - I - sum of the others' second moments) / x^2. Raises ModelError as :func:`mass_for_swingweight` does.
     """
@@ -206,7 +206,7 @@ def _apart(components: Sequence[Component], name: str) -> tuple[Component, Seque
 
 
 def _possible(name: str, mass_g: Floats) -> Floats:
-    # Asked for what it has already, a part of no mass may come out a rounding below zero.
+    # If the club already meets the target, rounding can put a weightless part just below zero.
     mass_g = np.where(np.abs(mass_g) < _NO_MASS_G, 0.0, mass_g)
     refuse_where(
         mass_g < 0,

@@ -21,9 +21,9 @@ def where_in_batch(bad: NDArray[np.bool_]) -> tuple[int, ...]:
 def refuse_where(bad: Any, what: str, values: ArrayLike, allowed: str, next_step: str) -> None:
     """Raise ModelError if any value is bad, with the value and its batch index (no index for a single club).
 
-    bad: booleans. values: the numbers they judge, in whatever unit ``what`` names, broadcasting against ``bad``.
+    bad: booleans. values: the numbers judged, in whatever unit ``what`` names, broadcasting against ``bad``.
     """
-    if bad is np.False_ or not np.any(bad):  # the first for speed: comparing single numbers gives it
+    if bad is np.False_ or not np.any(bad):  # the first for speed: comparing single numbers returns it
         return
     bad = np.asarray(bad, dtype=bool)
     index = where_in_batch(bad)
@@ -40,7 +40,7 @@ def broadcast(**named: ArrayLike) -> tuple[tuple[int, ...], dict[str, Floats]]:
     arrays: dict[str, Floats] = {}
     for name, values in named.items():
         try:
-            # [()] makes a plain number of a single one: its arithmetic is ten times as fast.
+            # [()] turns a single value into a plain number, whose arithmetic is ten times as fast.
             arrays[name] = np.asarray(values, dtype=np.float64)[()]
         except (TypeError, ValueError):
             raise ModelError(
@@ -60,5 +60,5 @@ def broadcast(**named: ArrayLike) -> tuple[tuple[int, ...], dict[str, Floats]]:
         ) from None
     if 0 in shape:
         empty = ", ".join(name for name, array in arrays.items() if array.size == 0)
-        raise ModelError(f"an empty batch ({empty})", "one club or more", "leave the call out when there is nothing")
+        raise ModelError(f"an empty batch ({empty})", "one club or more", "skip the call when there is no club")
     return shape, arrays

@@ -22,7 +22,7 @@ from trimkit.mechanics.profile import Profile
 from trimkit.parts.units import M_PER_IN
 
 TOLERANCE = 1e-9
-"""Relative error of a frequency above which it is refused: chosen here, far below what a machine reads."""
+"""Relative error of a frequency above which it is refused: chosen here, far below what a machine can read."""
 CPM_PER_RAD_S = 60 / (2 * math.pi)
 # Close enough together for a shape to be drawn by straight lines.
 _SHAPE_STEP_IN = 2.5
@@ -95,10 +95,10 @@ def first_frequency(profile: Profile, **club: Unpack[ClampedClub]) -> FrequencyR
 
 
 def first_shape(profile: Profile, **club: Unpack[ClampedClub]) -> ShapeResult:
-    """Answer in what shape a club swings in the clamp: deflection along the free shaft, 1 at the hosel's top.
+    """Answer what shape a club swings in when clamped: deflection along the free shaft, 1 at the hosel's top.
 
     profile, club, and what is raised: as in :func:`first_frequency`. The shape is less exact than the frequency: its
-    error goes as the square root of it.
+    error goes as the square root of the frequency's.
     """
     shape, bench = bench_of(profile, club)
     beams = cantilevers(profile.divided(_SHAPE_STEP_IN), bench)
@@ -119,7 +119,7 @@ def tip_deflection(
 ) -> DeflectionResult:
     """Answer how far a bare shaft, butt in the clamp, bends at its tip under a force across it (small deflections).
 
-    force_n: N; of a hung weight of m grams, ``m * 1e-3 * scipy.constants.g``. The shaft's own weight is left out.
+    force_n: N; for a hung weight of m grams, ``m * 1e-3 * scipy.constants.g``. The shaft's own weight is left out.
     clamp_in, root_spring_n_m_per_rad, ei_factor: as in :func:`first_frequency`. All broadcast to one shape.
 
     u'' = F t / EI, integrated twice from the clamp. Raises ModelError as :func:`first_frequency` does.

@@ -3,7 +3,7 @@
 Positions t run from the free end (t = 0) to the clamp (t = L). With u the deflection, EI and mu the bending stiffness
 and the mass per length, and a body of mass m, inertia J about its centre, its centre e beyond the free end:
 
-    (EI u'')'' = omega^2 mu u,    a cantilever: statically determinate, so that no equations need solving.
+    (EI u'')'' = omega^2 mu u,    a cantilever: statically determinate, so no equations need solving.
 
 Inverse iteration: the inertia loads of one shape, accumulated from the free end, give shear and moment; the curvature
 moment / EI, accumulated from the clamp, gives slope and deflection: the next shape. The Schwarz quotients of successive

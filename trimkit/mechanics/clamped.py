@@ -1,4 +1,4 @@
-"""From the bench's inches and grams to cantilevers: what of the shaft is free, what moves rigidly with the head.
+"""From the bench's inches and grams to cantilevers: which part of the shaft is free, which moves with the head.
 
 Positions count along the shaft from its raw tip, in. The shaft's lower end lies at ``tip_trim_in``, the hosel's top at
 ``tip_trim_in + bore_depth_in``; the clamp holds from ``clamp_in`` below the cap end upwards. What lies in the hosel
@@ -76,9 +76,9 @@ class Bench:
 
 
 def bench_of(profile: Profile, club: ClampedClub) -> tuple[tuple[int, ...], Bench]:
-    """Return the batch's shape and its clubs on the bench; raises ModelError for what no club can be."""
+    """Return the batch's shape and its clubs on the bench; raises ModelError for values no club can have."""
     keywords = {"clamp_in": CLAMP_IN, "ei_factor": 1.0, "mass_factor": 1.0, **club}
-    # No root spring stands for a rigid clamp.
+    # No root spring means a rigid clamp.
     shape, given = broadcast(**{name: values for name, values in keywords.items() if values is not None})  # type: ignore[arg-type]
     for name in ("cut_length_in", "head_mass_g", "clamp_in", "ei_factor", "mass_factor", "root_spring_n_m_per_rad"):
         if name in given:

@@ -1,6 +1,6 @@
 """Integrals along a batch of rows of elements, by Gauss-Legendre collocation.
 
-The forward and the backward rule are adjoint to one another (b_i a_ij + b_j a_ji = b_i b_j), so that what is built of
+The forward and the backward rule are adjoint to one another (b_i a_ij + b_j a_ji = b_i b_j), so what is built from
 them is symmetric where the continuous operator is.
 
 SI units throughout; shapes are (elements E, batch B). Source: collocation at Gauss points (Hairer, Norsett, Wanner,
@@ -19,7 +19,7 @@ from trimkit.mechanics.batch import Floats
 # Points in an element: exact moments for a load of degree 3, and an error of order 8 in the element's length.
 _POINTS = 4
 _TINY = 1e-300
-# Up to so many elements a product with a triangle of ones is faster than a cumulative sum along the first axis.
+# Up to this many elements a product with a triangle of ones is faster than a cumulative sum along the first axis.
 _FEW = 64
 
 
@@ -52,7 +52,7 @@ def _rule() -> Rule:
 
 
 class Elements:
-    """A batch of rows of elements at their Gauss points, and what is accumulated along them.
+    """A batch of rows of elements at their Gauss points, and the sums accumulated along them.
 
     lengths: (E, B). ei, mu: bending stiffness and mass per length at both ends of the elements, (E, B) or (E, 1); the
     same array twice where nothing varies inside. Attributes flexibility (length/EI) and mass (length mu) are kept at

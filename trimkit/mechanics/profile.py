@@ -1,4 +1,4 @@
-"""What a shaft is along its length: bending stiffness, mass, outer diameter; and what is left of it after a cut.
+"""A shaft along its length: bending stiffness, mass, outer diameter; and what is left of it after a cut.
 
 A profile is a row of segments from the tip upwards. In each, stiffness, mass per length and diameter run linearly from
 its lower to its upper end: a piece of steel tube has the same value at both, a graphite shaft runs from station to
@@ -56,7 +56,7 @@ class Profile:
     ei_low_n_m2, ei_high_n_m2: bending stiffness at the lower and upper end of each segment, N m^2, shape (n,).
     mass_low_g_per_m, mass_high_g_per_m: mass per length there, g/m.
     outer_low_in, outer_high_in: outer diameter there, in.
-    tip_section_in: from the tip to the first step (what may lie in a bore), in; ``inf`` where nothing is known.
+    tip_section_in: from the tip to the first step (what may lie in a bore), in; ``inf`` where it is not known.
     scaled, scale_factor: what was scaled, and by how much, to agree with the measured raw mass.
 
     Raises ModelError for values that no shaft can have.
@@ -104,7 +104,7 @@ class Profile:
         return self.divided(_LONGEST_ELEMENT_IN)
 
     def divided(self, longest_in: float) -> Pieces:
-        """Return the segments as pieces of at most so many in."""
+        """Return the segments divided into pieces of at most this length (in)."""
         lengths = np.diff(self.edges_in)
         parts = np.maximum(np.ceil(lengths / longest_in), 1).astype(int)
         owner = np.repeat(np.arange(lengths.size), parts)
@@ -221,11 +221,11 @@ def steel_profile(
 def shaft_profile(shaft: Shaft, *, match_mass: Literal["no", "wall", "density"] = "no") -> Profile:
     """Return the profile of a bare shaft from its tube sections (steel) or stations (graphite).
 
-    match_mass: what is scaled where the measured raw mass disagrees with the geometry. ``"no"``: nothing. ``"wall"``
+    match_mass: what to scale where the measured raw mass disagrees with the geometry. ``"no"``: nothing. ``"wall"``
     (steel only): every wall by one factor, so that stiffness follows. ``"density"``: the mass per length by one factor,
     stiffness as it was. The profile records which, and the factor.
 
-    Raises ModelError if walls are to be scaled for a shaft that has none, or no wall gives the mass.
+    Raises ModelError if walls are to be scaled on a shaft that has none, or if no wall gives the mass.
     """
     tip = shaft.tip_section_in
     if shaft.material is Material.STEEL:
@@ -258,8 +258,8 @@ def shaft_profile(shaft: Shaft, *, match_mass: Literal["no", "wall", "density"] 
 def cut_tip(profile: Profile, tip_trim_in: float) -> Profile:
     """Return what is left after ``tip_trim_in`` (in) is cut off the tip; positions count from the new tip.
 
-    Raises ModelError if the cut is negative, or nothing is left. Whether a taper tip may be cut is the trade's rule,
-    not a matter of mechanics.
+    Raises ModelError if the cut is negative, or nothing is left. Whether a taper tip may be cut is a rule of the
+    trade, not a matter of mechanics.
     """
     tip = profile.tip_section_in - tip_trim_in
     return replace(_between(profile, "tip_trim_in", tip_trim_in, tip_trim_in, 0.0), tip_section_in=tip)
@@ -285,7 +285,7 @@ def _between(profile: Profile, name: str, trim_in: float, tip_in: float, butt_in
 
     def ends(lower: Floats, upper: Floats) -> tuple[Floats, Floats]:
         rise = upper - lower
-        # The whole segment keeps its own numbers, so that a cut of nothing changes nothing.
+        # A whole segment keeps its own numbers, so that a cut of zero changes nothing.
         at_low, at_high = lower + low * rise, np.where(high == 1, upper, lower + high * rise)
         return at_low[kept], at_high[kept]
 

@@ -22,11 +22,11 @@ class SectionMass:
 def body_between(
     edges: Floats, density_low: Floats, density_high: Floats, start: Floats, end: Floats
 ) -> tuple[Floats, Floats, Floats]:
-    """Return mass, centre and inertia about it of what lies between two places on a row of n segments; any units.
+    """Return mass, centre and inertia about it of the piece between two places on a row of n segments; any units.
 
     edges: (n + 1,). density_low, density_high: mass per length at the segments' ends, linear between, (n,). start, end:
     places, of one shape. A piece without length weighs nothing and has its centre at 0. Two Gauss points a segment:
-    exact for a linear mass per length. A thin rod: the tube's radius is left out.
+    exact for a linear mass per length. Treated as a thin rod: the tube's radius is left out.
     """
     ends = np.clip(edges, np.asarray(start)[..., None], np.asarray(end)[..., None])
     lengths, whole = np.diff(ends), np.diff(edges)

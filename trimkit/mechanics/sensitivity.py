@@ -22,8 +22,8 @@ STEP_OF_TIP_SECTION_IN = 0.5
 class Sensitivity:
     """What one unit of one change does, everything else as it was.
 
-    change: which. unit: of how much. cpm: change of frequency. points: change of swingweight, in points.
-    cpm_error, points_error: by how much the two differ from differences at twice the step.
+    change: its name. unit: how much of it. cpm: change of frequency. points: change of swingweight, in points.
+    cpm_error, points_error: how far each is from the difference taken at twice the step.
     """
 
     change: str
@@ -36,7 +36,7 @@ class Sensitivity:
 
 @dataclass(frozen=True)
 class _Change:
-    """A direction in the space of a club's numbers: what each gains per unit, and how many units a difference takes."""
+    """A direction in the space of a club's numbers: what each gains per unit, and how many units a difference spans."""
 
     name: str
     unit: str
@@ -81,12 +81,12 @@ def sensitivities(profile: Profile, **club: Unpack[BuiltClub]) -> tuple[Sensitiv
     """Answer what each gram and each sixteenth does to one club: a table, one row a change.
 
     Playing length and the head's place above the ground line are kept, except in the row that changes the length. A
-    soft step is a longer parallel tip section under the same club, the same as that much less tip trim; its row is the
+    soft step is a longer parallel tip section under the same club, equal to that much less tip trim; its row is the
     slope times the step. The grip lies in the clamp, so its mass changes no frequency in this model.
 
-    Differences at two step sizes, central where the shaft allows both ways, else to one side; the smaller step is
-    given, the distance to the larger one is the error. Raises ModelError as those two functions do, for a batch, and
-    where a shaft has no room either way.
+    Differences at two step sizes, central where the shaft allows both ways, else one-sided; the smaller step gives
+    the value, its distance from the larger one the error. Raises ModelError as the frequency and the balance do, for a
+    batch, and where a shaft has no room either way.
     """
     base: dict[str, Any] = dict(club)
     held_alone = ("clamp_in", "root_spring_n_m_per_rad", "ei_factor")

@@ -1,6 +1,6 @@
-"""Steel tube: what its diameter and wall make of stiffness and mass.
+"""Steel tube: stiffness and mass from diameter and wall.
 
-Area and second moment of a ring: any handbook of strength of materials. Figures of steel: at the constants.
+Area and second moment of a ring: any handbook of strength of materials. For the figures of steel see the constants.
 """
 
 from __future__ import annotations

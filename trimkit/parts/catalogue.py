@@ -1,6 +1,6 @@
 """Put the parts together from the checked data files of one folder, and of a shop's own folder beside it.
 
-The two are never mixed up: an own part says its folder in its source, and a name that is in both is refused.
+The two are never mixed up: a shop's own part names its folder in its source, and a name in both is refused.
 """
 
 from __future__ import annotations
@@ -65,7 +65,7 @@ class _Reader:
     """Reads the files of the folders and gathers the faults of all of them.
 
     folders: each with its standing and a prefix for its files' names. The first holds every file; a
-    later one, a shop's own, as many as it likes.
+    later one, a shop's own, any number of them.
     """
 
     def __init__(self, folders: Sequence[tuple[Path, Standing, str]]) -> None:
@@ -93,7 +93,7 @@ class _Reader:
             self.faults += [
                 BenchError(
                     f"{getattr(row, group)!r} is in {self.folders[0][0].name}/{name} as well",
-                    "names of your own, so that nobody takes one part for the other",
+                    "names of your own, so that nobody mistakes one part for the other",
                     "give it another name in your folder",
                     place,
                 )
@@ -108,7 +108,7 @@ class _Reader:
     def orphans(self) -> list[BenchError]:
         """Return a fault for each shaft that rows belong to and shafts.csv lacks, at the first of its rows.
 
-        None while shafts.csv itself has faults: which names it means to have is not known then.
+        None while shafts.csv itself has faults: the names it should have are then unknown.
         """
         shafts = self.names[row_models.ShaftRow]
         if shafts is None:
@@ -122,9 +122,9 @@ class _Reader:
                     lost.setdefault((place.file, name), []).append(place)
             faults += [
                 BenchError(
-                    f"no shaft has the name {name!r}, to which {len(places)} row(s) of this file belong",
+                    f"no shaft has the name {name!r}, which {len(places)} row(s) of this file refer to",
                     "the shafts of shafts.csv: " + ", ".join(known),
-                    "correct the name, add the shaft to shafts.csv, or take these rows out",
+                    "correct the name, add the shaft to shafts.csv, or remove these rows",
                     replace(places[0], column=next(iter(model.model_fields))),
                 )
                 for (_, name), places in lost.items()
@@ -186,7 +186,7 @@ def _own_folder_faults(folder: Path) -> list[BenchError]:
     """Return what is wrong with a shop's own folder itself: not there, nothing in it, a file nobody would read."""
     known = ", ".join(row_models.TABLES)
     if not folder.is_dir():
-        given = "it is no folder that can be read"
+        given = "it is not a readable folder"
         return [BenchError(given, "a folder of CSV files", "check the path", Place(str(folder)))]
     names = sorted(path.name for path in folder.iterdir() if path.suffix.lower() == ".csv")
     if not names:
@@ -208,8 +208,8 @@ def load_catalogue(
 ) -> Catalogue:
     """Read every table of a data folder (default: the shipped demo data) and return the parts.
 
-    standing: what the numbers are; unless said, invented for the shipped data and own data for any other folder.
-    own_folder: a shop's own parts, which are added: as many of the files as it has. Its parts say the folder in their
+    standing: of the numbers; by default invented for the shipped data, own data for any other folder.
+    own_folder: a shop's own parts, which are added: as many of the files as it has. Its parts name the folder in their
     sources; a name that is in both folders is refused, and so are rows of a shaft that neither has. Raises
     DataFileError holding the faults of all files.
     """

@@ -57,7 +57,7 @@ def check_numbers(
 ) -> None:
     """Raise ComponentError for a field of ``row`` that is not a finite number, or not above (at least) 0.
 
-    what: the row in words. above_0, at_least_0, finite: names of fields, with blanks between.
+    what: the row in words. above_0, at_least_0, finite: names of fields, separated by spaces.
     """
     for field in f"{above_0} {at_least_0} {finite}".split():
         value = getattr(row, field)
@@ -153,7 +153,7 @@ class Shaft:
     tip_section_in: from the raw tip to the first step (steel) or to the end of the parallel tip (graphite), in.
     sections (steel) or stations (graphite) describe it from the raw tip to the raw butt.
 
-    Raises ComponentError if a value cannot be a shaft's, if the description has gaps or does not span the raw length.
+    Raises ComponentError if no shaft can have a value, if the description has gaps or does not span the raw length.
     """
 
     name: str

@@ -1,6 +1,6 @@
 """Read one CSV file and check every row of it.
 
-A file is read whole before anything is said: all its faults come back together, each with file, row and column.
+A file is read whole before anything is reported: all its faults come back together, each with file, row and column.
 Nothing is guessed: a byte-order mark, semicolons, an unknown or missing column, an empty cell or a number outside its
 column's range is refused.
 """
@@ -24,28 +24,28 @@ from trimkit.parts.faults import faults_of
 MAX_FILE_BYTES = 10_000_000
 MAX_COLUMNS = 100
 MAX_ROWS = 20_000
-"""Lines of one CSV file: many more than a shop's tables need, few enough to be checked in seconds; chosen here."""
+"""Most lines of one CSV file: many more than a shop's tables need, few enough to be checked in seconds; chosen here."""
 
 RowT = TypeVar("RowT", bound=row_models.Row)
 
 
 def file_fault(path: Path, given: str, allowed: str, next_step: str, row: int | None = None) -> DataFileError:
-    """Return the DataFileError of one fault that concerns a whole file, or one row of it."""
+    """Return the DataFileError for one fault in a whole file, or one row of it."""
     return DataFileError((BenchError(given, allowed, next_step, Place(path.name, row)),))
 
 
 def _plain_file_size(path: Path) -> int:
     status = path.stat()
-    if stat.S_ISREG(status.st_mode) or stat.S_ISDIR(status.st_mode):  # opening a folder says so itself
+    if stat.S_ISREG(status.st_mode) or stat.S_ISDIR(status.st_mode):  # opening a folder raises its own error
         return status.st_size
     raise file_fault(path, "it is a pipe or a device", "a file", f"check the path {path}")
 
 
 def read_text(path: Path) -> str:
-    """Return the text of a UTF-8 file of at most 10 MB; of a larger one no more than that is ever read.
+    """Return the text of a UTF-8 file of at most 10 MB; no more than that is ever read.
 
-    Raises DataFileError, in words, if the file is absent, no plain file, too large, empty, not UTF-8 or starts with a
-    byte-order mark.
+    Raises DataFileError, in words, if the file is absent, not a plain file, too large, empty, not UTF-8 or starts with
+    a byte-order mark.
     """
     try:
         size = _plain_file_size(path)
@@ -104,7 +104,7 @@ def _header_faults(path: Path, header: list[str], wanted: Iterable[str]) -> list
         twin = stems.get(name.rsplit("_", 1)[0])
         if twin is not None and twin not in header:
             given, step = (
-                f"the column {name!r} has another unit than {twin!r}",
+                f"the column {name!r} has a different unit from {twin!r}",
                 f"convert the numbers and name it {twin}",
             )
         else:
@@ -122,7 +122,7 @@ def read_rows(path: Path, model: type[RowT]) -> list[tuple[int, RowT]]:
     """Read a CSV file and return its rows with their numbers, as a person counts them (the header is row 1).
 
     Raises DataFileError holding every fault of the file: its encoding, its header, and each bad cell. A file of more
-    than 20 000 lines is refused before its rows are looked at.
+    than 20 000 lines is refused before its rows are checked.
     """
     text = read_text(path)
     if (lines := len(text.splitlines())) > MAX_ROWS:

@@ -1,10 +1,10 @@
-"""Write rows as CSV text that a spreadsheet shows and does not run.
+"""Write rows as CSV text that a spreadsheet shows but does not run.
 
 The form is RFC 4180 (2005), section 2: commas, CRLF, a quote inside a quoted cell doubled. Text that a spreadsheet
 could take for a formula gets an apostrophe before it, as in OWASP, "CSV Injection"
 (https://owasp.org/www-community/attacks/CSV_Injection): text beginning with = + - @, a tab, CR or LF. Chosen here in
 addition: the full-width forms of the four signs, blanks or apostrophes before any of them, and a column's name.
-A number is a number, below zero as well.
+A number stays a number, even a negative one.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ def _could_run(text: str) -> bool:
 
 
 def inert(text: str) -> str:
-    """Return text as a spreadsheet may hold it: with an apostrophe before it if it could be taken for a formula.
+    """Return text that is safe in a spreadsheet: with an apostrophe before it if it could be taken for a formula.
 
     >>> inert("=1+1"), inert("7-iron")
     ("'=1+1", '7-iron')
@@ -65,7 +65,7 @@ def _cell(value: object, place: Place) -> str:
             raise BenchError(f"the number is {number}", "a finite number, or None for none", "leave it out", place)
         return repr(number)
     raise BenchError(
-        f"a value of the kind {type(value).__name__} is given",
+        f"a value of type {type(value).__name__} is given",
         "text, a number, yes or no, or None",
         "convert it",
         place,
@@ -75,9 +75,9 @@ def _cell(value: object, place: Place) -> str:
 def csv_text(columns: Sequence[str], rows: Iterable[Sequence[object]], file: str | None = None) -> str:
     """Return a header line and rows as CSV text; save it with ``trimkit.parts.saving.save_text``.
 
-    columns: their names, each of numbers with its unit at the end (``tip_trim_in``). rows: text, numbers (written with
+    columns: their names, ending with the unit if they hold numbers (``tip_trim_in``). rows: text, numbers (written with
     every digit, in the unit of their column), True and False (``true``, ``false``), None (an empty cell); each as long
-    as columns. file: what the faults call it. Raises BenchError with the row and the column for a number that is not
+    as columns. file: its name in the faults. Raises BenchError with the row and the column for a number that is not
     finite, a value of another kind, a null character, a row of another length, or a column named twice or not at all.
 
     >>> csv_text(["club", "difference_in"], [["7-iron", -0.25]])
@@ -91,7 +91,7 @@ def csv_text(columns: Sequence[str], rows: Iterable[Sequence[object]], file: str
     for number, row in enumerate(rows, start=2):
         if len(row) != len(columns):
             given = f"the row has {len(row)} cells"
-            raise BenchError(given, f"{len(columns)}, one a column", "complete it", Place(file, number))
+            raise BenchError(given, f"{len(columns)}, one per column", "complete it", Place(file, number))
         pairs = zip(columns, row, strict=True)
         writer.writerow([_cell(value, Place(file, number, name)) for name, value in pairs])
     return text.getvalue()

@@ -1,6 +1,6 @@
 """Describe the data files as a Frictionless data package: columns, types, units, limits, source, standing.
 
-``python -m trimkit.parts.datapackage`` prints the text of ``data/datapackage.json``; a test holds the two together.
+``python -m trimkit.parts.datapackage`` prints the text of ``data/datapackage.json``; a test keeps the two in step.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ UNITS = {"_in": "in", "_g": "g", "_n_m2": "N m^2", "_g_per_m": "g/m", "_g_cm2": 
 
 
 def unit_of(column: str) -> str | None:
-    """Return the unit that a column's name ends with, or None for a column of words.
+    """Return the unit that a column's name ends with, or None for a column of text.
 
     >>> unit_of("mass_g_per_m"), unit_of("bbgl_in"), unit_of("club")
     ('g/m', 'in', None)

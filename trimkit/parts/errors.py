@@ -13,7 +13,7 @@ from dataclasses import dataclass
 class Place:
     """Where a value was read: file name, row as a person counts it (the header is row 1) and column name.
 
-    An order has no rows and columns; there ``key`` names the table and the key.
+    An order has no rows and columns; instead ``key`` names its table and key.
     """
 
     file: str | None = None

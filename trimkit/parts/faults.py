@@ -42,6 +42,6 @@ def _fault(model: type[BaseModel], detail: ErrorDetails, place: Callable[[str], 
 def faults_of(model: type[BaseModel], error: ValidationError, place: Callable[[str], Place]) -> list[BenchError]:
     """Return one BenchError for each fault that pydantic found in one row (or one table of an order).
 
-    place: gives the place of a column of that row.
+    place: returns the place of a column in that row.
     """
     return [_fault(model, detail, place) for detail in error.errors()]

@@ -47,7 +47,7 @@ Name = Annotated[str, Field(min_length=1, max_length=80, description="name")]
 
 
 class Row(BaseModel):
-    """A row of a data file: no column unknown, no cell empty, nothing converted silently."""
+    """A row of a data file: no unknown column, no empty cell, nothing converted silently."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 

@@ -20,15 +20,15 @@ from trimkit.parts.errors import Place, SaveError
 LEFTOVER = ".unfinished-"
 LOCK = ".one-writer.lock"
 LONGEST_NAME = 200
-"""Bytes in a file name without its ending: what any disk takes, with room for the ending; chosen here."""
+"""Most bytes in a file name without its ending: any disk takes this, with room for the ending; chosen here."""
 _FORBIDDEN = frozenset('/\\:*?"<>|')
 
 _WHY = {
     errno.ENOSPC: ("the disk is full", "free some space, or choose another disk"),
     errno.EDQUOT: ("the disk quota is used up", "free some space, or choose another disk"),
-    errno.EFBIG: ("the file would be larger than this system lets it be", "free some space, or choose another disk"),
-    errno.EACCES: ("the folder may not be written to", "choose another folder, or ask for the right to write there"),
-    errno.EPERM: ("the folder may not be written to", "choose another folder, or ask for the right to write there"),
+    errno.EFBIG: ("the file would be larger than this system allows", "free some space, or choose another disk"),
+    errno.EACCES: ("the folder may not be written to", "choose another folder, or ask for permission to write there"),
+    errno.EPERM: ("the folder may not be written to", "choose another folder, or ask for permission to write there"),
     errno.EROFS: ("the disk is read-only", "choose another folder"),
     errno.ENAMETOOLONG: ("the name is too long for this disk", "choose a shorter name"),
     errno.ENOTDIR: ("a part of the path is a file, not a folder", "choose another folder"),
@@ -47,7 +47,7 @@ def save_text(path: Path, text: str, *, replace: bool = False) -> Path:
     """Save a text as UTF-8 under a path and return the path: written, forced to the disk, then renamed into place.
 
     replace: whether a file of that name may be replaced. Raises SaveError if it may not, or if the system refuses
-    (disk full, no right to write, name too long); what was there stays as it was.
+    (disk full, no permission to write, name too long); what was there stays as it was.
     """
     if "\0" in str(path):
         raise SaveError("the name holds a null character", "a name of letters and digits", "choose another name")
@@ -55,7 +55,7 @@ def save_text(path: Path, text: str, *, replace: bool = False) -> Path:
         raw = text.encode("utf-8")
     except UnicodeEncodeError as error:
         raise SaveError(
-            f"character {error.start + 1} of the text is half of a pair and no character",
+            f"character {error.start + 1} of the text is half of a surrogate pair, not a character",
             "text that can be written as UTF-8",
             "write the name or the reason again",
             Place(str(path)),
@@ -85,7 +85,7 @@ def checked_name(name: str) -> str:
     bad = not name or name != name.strip() or name[0] in ".-" or name.endswith(".")
     if bad or _FORBIDDEN & set(name) or not name.isprintable():
         raise SaveError(
-            f"the file name {name!r} cannot be taken",
+            f"the file name {name!r} cannot be used",
             'letters, digits, spaces and signs other than / \\ : * ? " < > |, no full stop or hyphen first, no '
             "full stop last; the file stays in its folder",
             "type a plain name such as evening-class",
@@ -149,7 +149,7 @@ def _all_into_place(folder: Path, texts: Mapping[str, str], replace: bool) -> tu
                 done.unlink(missing_ok=True)
         if isinstance(error, OSError):
             raise cannot_save(path, error) from error
-        if isinstance(error, SaveError) and error.place is not None:  # say the place it was meant for
+        if isinstance(error, SaveError) and error.place is not None:  # name the place it was meant for
             raise SaveError(error.given, error.allowed, error.next_step, Place(str(path))) from error
         raise
     finally:
@@ -181,7 +181,7 @@ def _into_place(name: Path, path: Path, replace: bool) -> None:
 
 
 def _force_folder(folder: Path) -> None:
-    """Force the folder's own entry to the disk, where the system has that."""
+    """Force the folder's own entry to the disk, where the system can do that."""
     if os.name == "nt":
         return
     handle = os.open(folder, os.O_RDONLY)
@@ -216,7 +216,7 @@ def one_writer(folder: Path) -> Iterator[None]:
 
 
 def _clear_away(leftover: Path) -> None:
-    """Take away one text that was never finished, or the folder of several."""
+    """Remove one text that was never finished, or the folder of several."""
     with contextlib.suppress(OSError):
         if leftover.is_dir() and not leftover.is_symlink():
             shutil.rmtree(leftover)
@@ -225,10 +225,10 @@ def _clear_away(leftover: Path) -> None:
 
 
 def _writer_lives(leftover: Path) -> bool:
-    """Whether the process that writes this file is still at it: one that saves another file needs no lock."""
+    """Whether the process writing this file is still alive: one that is saving another file holds no lock."""
     process = leftover.name.removeprefix(LEFTOVER).split("-")[0]
     if os.name == "nt" or not process.isdigit():
-        return False  # Windows lets nobody take away a file that is open
+        return False  # Windows lets nobody remove an open file
     try:
         os.kill(int(process), 0)  # signal 0 only asks
     except (ProcessLookupError, OverflowError):
@@ -239,7 +239,7 @@ def _writer_lives(leftover: Path) -> bool:
 
 
 def _locked(path: Path) -> int:
-    """Return the handle of the lock file, locked; tries again if its last holder took it away in the meantime."""
+    """Return the handle of the lock file, locked; tries again if its last holder removed it in the meantime."""
     while True:
         handle = os.open(path, os.O_RDWR | os.O_CREAT, 0o666)
         try:

@@ -25,10 +25,10 @@ UNITS_PER_G = {"g": 1.0, "oz": 1 / G_PER_OZ}
 _TENTHS = Context(prec=400, rounding=ROUND_HALF_UP)  # digits for any float in millimetres
 
 MARK_IS_EXACT_IN = 1e-9
-"""A mark at most this far from a length, in, is the length: room for rounding in binary, no more."""
+"""A length at most this far from a mark, in, is on the mark: room for rounding in binary, no more."""
 
 MOST_CHARACTERS = 60
-"""In a number with its unit: more than any measurement needs, and few enough to stay finite; chosen here."""
+"""Longest text of a number with its unit: more than any measurement needs, few enough to stay finite; chosen here."""
 
 _NUMBER = (
     r"(?P<sign>[-+]?)"
@@ -47,7 +47,7 @@ def _read(text: str, units: dict[str, float], bare_unit: str | None) -> float:
     unit = match["unit"].lower() or bare_unit
     if unit not in units:
         said = f"the unit {match['unit']!r}" if match["unit"] else "no unit"
-        raise UnitError(f"{text!r} has {said}", allowed, "write the unit behind the number")
+        raise UnitError(f"{text!r} has {said}", allowed, "write the unit after the number")
     if match["dec"] is not None:
         value = float(match["dec"])
     else:
@@ -82,14 +82,14 @@ def mass_g(text: str, bare_unit: str | None = "g") -> float:
 
 
 def true_minus(text: str) -> str:
-    """Return numbers in words as people print them: a minus sign where the keyboard has a hyphen."""
+    """Return text with its numbers as people print them: a minus sign where the keyboard has a hyphen."""
     return text.replace("-", "−")
 
 
 def quantity(value: float, unit: str = "", decimals: int = 3, sign: str = "") -> str:
-    """Return a number with its unit and a fixed number of decimals; what rounds to nothing has no minus.
+    """Return a number with its unit and a fixed number of decimals; what rounds to zero has no minus.
 
-    sign: ``"+"`` writes a plus before what is not negative.
+    sign: ``"+"`` puts a plus before zero and positive numbers.
 
     >>> quantity(-0.5, "in", 2), quantity(2, "cpm", 0, "+"), quantity(-0.001, "in", 1)
     ('−0.50 in', '+2 cpm', '0.0 in')
@@ -107,7 +107,7 @@ def signed(value: float, decimals: int) -> str:
 
 
 def say_number(value: float, decimals: int = 3) -> str:
-    """Return a number, without unit, for a sentence: so many decimals at most, no trailing zeros.
+    """Return a number, without unit, for a sentence: at most ``decimals`` decimals, no trailing zeros.
 
     >>> say_number(0.4), say_number(2.0), say_number(-1e-9)
     ('0.4', '2', '0')
@@ -126,9 +126,9 @@ def say_in(value_in: float) -> str:
 
 
 def millimetres(exact_in: float) -> str:
-    """Return a length (in) in millimetres, to the tenth; a half of it goes away from 0, as people round.
+    """Return a length (in) in millimetres, to the tenth; a half is rounded away from 0, as people do.
 
-    What is rounded is the length to a millionth of a mm, so that a half stays a half in binary. Raises UnitError if
+    The length is first taken to a millionth of a mm, so that a half stays a half in binary. Raises UnitError if
     the length is not finite in mm.
 
     >>> millimetres(5.75), millimetres(-0.25), millimetres(0.0)
@@ -152,7 +152,7 @@ class RulerReading:
     def text(self) -> str:
         """The length in words: the mark, with "≈" before it where it is off; decimals where the mark is 0.
 
-        Off means by more than 1e-9 in; of a length under 0.0005 in the decimals are 0 as well, and "≈ 0 in" stays.
+        Off means by more than 1e-9 in; for a length under 0.0005 in the decimals are 0 as well, and "≈ 0 in" stays.
         """
         if abs(self.error_in) <= MARK_IS_EXACT_IN:
             return self.mark
@@ -199,7 +199,7 @@ def ruled(value_in: float) -> str:
 def both_units(exact_in: float, divisions: int = 16) -> str:
     """Return a length as the saw needs it: the nearest mark, then the length itself in millimetres.
 
-    "≈" says that the mark is not the length; the millimetres are those of the length (:func:`millimetres`). Where the
+    "≈" says that the mark is not exact; the millimetres are those of the exact length (:func:`millimetres`). Where the
     nearest mark is 0 and the length is not, it is in decimals. Raises UnitError as :func:`nearest_mark`.
 
     >>> both_units(35.9), both_units(37.5), both_units(0.025)

@@ -1,7 +1,4 @@
-"""Which measured shaft goes into which head, so that the finished set keeps closest to its target frequencies.
-
-Standing: frequencies by :mod:`trimkit.mechanics.beam`; least squares over pairs by ``scipy.optimize``.
-"""
+"""Which measured shaft goes into which head, so that the finished set comes closest to its target frequencies."""
 
 from __future__ import annotations
 
@@ -48,7 +45,7 @@ class FrequencyMatrix:
 
 @dataclass(frozen=True, eq=False)
 class Assignment:
-    """One shaft for each club. chosen: for each club, the number of its shaft in the matrix; how: the way of choosing.
+    """One shaft for each club. chosen: for each club, the number of its shaft in the matrix; how: how they were chosen.
 
     Raises ModelError if a shaft is used twice, or for a club that cannot take it.
     """
@@ -139,7 +136,7 @@ def frequency_matrix(
 
 
 def best_assignment(matrix: FrequencyMatrix) -> Assignment:
-    """Answer which shaft to put into which head: the assignment of least sum of squared deviations.
+    """Answer which shaft to put into which head: the assignment with the least sum of squared deviations.
 
     Minimises sum_i (f_i,j(i) - target_i)^2 with a different shaft j(i) for each club i: a linear assignment problem,
     solved exactly (scipy.optimize.linear_sum_assignment). Spare shafts stay on the shelf.
@@ -188,7 +185,7 @@ def _refuse_shortage(matrix: FrequencyMatrix) -> None:
 
 
 def assignment_table(assignment: Assignment) -> pd.DataFrame:
-    """Return an assignment, a row a club: the shaft's mark, raw reading, raw mass, target, frequency, deviation."""
+    """Return an assignment, one row per club: the shaft's mark, raw reading, raw mass, target, frequency, deviation."""
     import pandas as pd
 
     shafts = [assignment.matrix.shafts[j] for j in assignment.chosen]

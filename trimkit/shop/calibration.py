@@ -144,7 +144,9 @@ def calibrate(readings: Iterable[Reading], *, reading_error_cpm: float = READING
     sd = np.sqrt(np.diag(covariance))
     if sd[0] > MOST_UNSURE:
         free = [_free_length_in(reading.held) for reading in readings]
-        unsure = f"leave the EI factor unsure by {sd[0]:.2f}" if told_apart else "do not tell stiffness from compliance"
+        unsure = (
+            f"leave the EI factor uncertain by {sd[0]:.2f}" if told_apart else "cannot tell stiffness from compliance"
+        )
         raise ModelError(
             f"{len(readings)} readings at free lengths of {min(free):.1f} to {max(free):.1f} in, each good to "
             f"{error:.2g} cpm, {unsure} (condition {condition:.3g})",
@@ -255,7 +257,7 @@ def _free_length_in(held: BenchCard | BareShaft) -> float:
 
 
 def readings_table(calibration: Calibration) -> pd.DataFrame:
-    """Return the readings, a row each: free length (in), weight or head (g), reading, model and residual (cpm)."""
+    """Return the readings, one row each: free length (in), weight or head (g), reading, model and residual (cpm)."""
     import pandas as pd
 
     return pd.DataFrame(

@@ -53,8 +53,8 @@ class ShaftFactors:
 def shaft_factors(profile: Profile, shafts: Sequence[MeasuredShaft], bench: FrequencyBench) -> ShaftFactors:
     """Answer how much stiffer and heavier each measured shaft is than the described one.
 
-    profile: of the described raw shaft. mass factor = raw mass / described mass; the EI factor is the one with which
-    the model reads the raw frequency: (read/model)^2 - 1 = 0, nearly linear in 1/EI, solved for all shafts at once
+    profile: of the described raw shaft. mass factor = raw mass / described mass; the EI factor is the one at which
+    the model gives the raw frequency: (read/model)^2 - 1 = 0, nearly linear in 1/EI, solved for all shafts at once
     (scipy.optimize.elementwise.find_root).
 
     Raises ModelError if there is no shaft, or if no stiffness gives a reading: it is higher than even a rigid shaft
@@ -77,7 +77,7 @@ def shaft_factors(profile: Profile, shafts: Sequence[MeasuredShaft], bench: Freq
         shaft = shafts[int(np.argmin(found.success))]
         raise ModelError(
             f"shaft {shaft.mark!r} reads {shaft.raw_frequency_cpm:g} cpm",
-            "less than a rigid shaft would read in so soft a clamp",
+            "less than a rigid shaft would read in a clamp this soft",
             "check the test weight, the clamp and its root spring, and read the shaft again",
         )
     return ShaftFactors(1 / found.x, mass)

@@ -1,7 +1,4 @@
-"""How likely a set is to keep within its tolerance: a seeded sample of many sets, and how sure that sample is.
-
-Standing: a sample of the model; :mod:`trimkit.shop.tolerance` has the sources of the tolerances.
-"""
+"""How likely a set is to stay within its tolerance: a seeded sample of many sets, and how sure that sample is."""
 
 from __future__ import annotations
 
@@ -50,7 +47,7 @@ class Probability:
     @property
     def interval(self) -> tuple[float, float]:
         """95 % interval, 0 to 1, by Wilson's score (``scipy.stats.binomtest``)."""
-        from scipy.stats import binomtest  # a second to import, and most of the bench never needs it
+        from scipy.stats import binomtest  # takes a second to import, and most of the package never needs it
 
         found = binomtest(self.kept, self.count).proportion_ci(0.95, method="wilson")
         return float(found.low), float(found.high)
@@ -120,7 +117,7 @@ def sample_sets(
     generator).
 
     Raises ModelError for fewer than two sets, for a tolerance that is not a finite number above 0, for targets that are
-    not one finite number a club; otherwise as :func:`trimkit.shop.tolerance.scattered`.
+    not one finite number per club; otherwise as :func:`trimkit.shop.tolerance.scattered`.
     """
     made = scattered(plans, tolerances, assembly)
     n, k = len(made.plans), len(TOLERANCES)
@@ -137,7 +134,7 @@ def sample_sets(
 
 
 def probability_table(sample: SetSample) -> pd.DataFrame:
-    """Return each club's and the whole set's probability, a row each: percent, standard error, 95 % interval."""
+    """Return each club's and the whole set's probability, one row each: percent, standard error, 95 % interval."""
     import pandas as pd
 
     rows = {**dict(zip(sample.clubs, sample.club_probabilities, strict=True)), "whole set": sample.set_probability}

@@ -1,10 +1,10 @@
 """Orders against the shelf: which piece of shaft each club is cut from, what to buy, and which clubs go short.
 
 A piece is what lies on the shelf: a master as bought, or one that was trimmed before. Above the first step all pieces
-of one shaft are alike, so a club asks two things of a piece: enough tip section below the first step once the tip is
+of one shaft are alike, so a club needs two things of a piece: enough tip section below the first step once the tip is
 cut, and enough length above that cut.
 
-Standing: sums of the plans' lengths; that a piece may serve again is derived from the shaft's geometry.
+That a piece can be used again is derived from the shaft's geometry.
 """
 
 from __future__ import annotations
@@ -67,7 +67,7 @@ class Piece:
 
 @dataclass(frozen=True)
 class Offer:
-    """A raw length (in) that can be bought, in packs. most_packs: how many packs at most; None: as many as wanted."""
+    """A raw length (in) that can be bought, in packs. most_packs: how many packs at most; None: no limit."""
 
     shaft: str
     raw_length_in: float
@@ -100,7 +100,7 @@ class PieceCut:
 
 @dataclass(frozen=True)
 class GoesShort:
-    """A club that no piece is left for, and why, in words."""
+    """A club with no piece left for it, and why, in words."""
 
     need: Need
     why: str
@@ -110,7 +110,7 @@ class GoesShort:
 class ShelfPlan:
     """The cuts, how many packs to buy of each offer, what is left over, and which clubs go short.
 
-    left: what stays on the shelf; spare: what is bought beyond need, because packs are bought whole.
+    left: what stays on the shelf; spare: what is bought but not needed, because packs are bought whole.
     """
 
     cuts: tuple[PieceCut, ...]
@@ -255,7 +255,7 @@ def _check_count(what: str, count: int, least: int) -> None:
 
 
 def shelf_table(plan: ShelfPlan) -> pd.DataFrame:
-    """Return the cuts, a row a club: order, piece, its length and tip section, tip and butt trim, all in in."""
+    """Return the cuts, one row per club: order, piece, its length and tip section, tip and butt trim, all in in."""
     import pandas as pd
 
     rows = [
@@ -276,7 +276,7 @@ def shelf_table(plan: ShelfPlan) -> pd.DataFrame:
 
 
 def buying_table(plan: ShelfPlan) -> pd.DataFrame:
-    """Return what to buy, a row an offer: raw length in in, packs, shafts in a pack, shafts in all."""
+    """Return what to buy, one row per offer: raw length in in, packs, shafts in a pack, shafts in all."""
     import pandas as pd
 
     rows = [

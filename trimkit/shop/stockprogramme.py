@@ -21,7 +21,7 @@ def choose(
 ) -> tuple[dict[int, int], tuple[int, ...]]:
     """Return which piece each club is cut from, for as many clubs as possible, and how many packs to buy of each offer.
 
-    pairs: (club, piece) that fit; pieces are numbered through the shelf and then the offers. orders: each club's order.
+    pairs: (club, piece) that fit; pieces are numbered first by shelf, then by offer. orders: each club's order.
     on_shelf: how many there are of each shelf piece. packs: the size of each offer's pack, and the most packs of it.
     opens: whether a pair takes an unused master off the shelf. waste_in: what it cuts off, in.
 

@@ -29,14 +29,14 @@ if TYPE_CHECKING:
     import pandas as pd
 
 HALF_WIDTH_IN_SD = 2.0
-"""Standard deviations in the half-width of a tolerance: chosen here, so that about 95 % keep within it."""
+"""Standard deviations in the half-width of a tolerance: chosen here, so that about 95 % stay within it."""
 _ROOM_IN_SD = 6.0
 _WALL_STEP = 0.01
 
 
 @dataclass(frozen=True)
 class Tolerances:
-    """Half-widths (plus or minus) that a bench keeps; :data:`TOLERANCE_SOURCES` says where the usual ones come from.
+    """Half-widths (plus or minus) that a bench keeps to; :data:`TOLERANCE_SOURCES` says where the usual ones come from.
 
     tip_trim_in: of the tip cut. cut_length_in: of the cut length, measured from the cut tip. bbgl_in: of measuring the
     bore, which enters both cuts. head_mass_g: of the head with its weights. shaft_mass_percent: from shaft to shaft at
@@ -111,7 +111,7 @@ class Scattered:
 def scattered(
     plans: Iterable[TrimPlan], tolerances: Tolerances | None = None, assembly: Assembly | None = None
 ) -> Scattered:
-    """Return planned clubs with the way in which errors move them.
+    """Return planned clubs and how errors at the bench move them.
 
     tolerances: None for the usual ones. If a head's BBGL is measured too large, more is trimmed off the tip (where the
     plan corrects for the bore) and the cut length is shorter. Raises ModelError if there is no club, or if an error of
@@ -126,7 +126,7 @@ def scattered(
     column = {name: k for k, name in enumerate(TOLERANCES)}
     for n, plan in enumerate(plans):
         trimmed = plan.tip_trim_in > 0
-        # An error at the butt end counts as one of the clamp: it changes the free length by as much.
+        # An error at the butt end counts as an error of the clamp: it changes the free length by the same amount.
         gains["clamp_in"][n, column["cut_length_in"]] = -1
         gains["clamp_in"][n, column["clamp_in"]] = 1
         if trimmed:
@@ -154,7 +154,7 @@ def _corrected(plan: TrimPlan) -> bool:
 def _wall_exponents(cards: Sequence[BenchCard]) -> tuple[Floats, Floats]:
     """Return, for each club, the exponents of wall in EI and in mass, as one factor each for the whole shaft.
 
-    With them mass and frequency change, to first order, as a thicker wall changes them section by section.
+    With them mass and frequency change, to first order, as they do when every section's wall gets thicker.
     """
     ei, mass = np.zeros(len(cards)), np.zeros(len(cards))
     steel = [n for n, card in enumerate(cards) if card.wanted.shaft.material is Material.STEEL]
@@ -257,9 +257,9 @@ def first_order(
 
 
 def contributions_table(budget: Budget) -> pd.DataFrame:
-    """Return the budget, a row a club and tolerance: half-width in the tolerance's own unit, effect (cpm), variance.
+    """Return the budget, one row per club and tolerance: half-width in its own unit, effect (cpm), variance.
 
-    effect_of_one_sd_cpm has its sign; share_percent is of that club's variance; standing as :data:`TOLERANCE_SOURCES`.
+    effect_of_one_sd_cpm is signed; share_percent is of that club's variance; standing as :data:`TOLERANCE_SOURCES`.
     """
     import pandas as pd
 

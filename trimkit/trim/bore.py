@@ -54,7 +54,7 @@ class DryFit:
 
 
 def bbgl_correction_in(bbgl_in: float, bbgl_reference_in: float) -> float:
-    """Return what the tip trim gains for a head's BBGL: BBGL less the BBGL the schedule is written for, all in in.
+    """Return how much a head's BBGL adds to the tip trim: BBGL less the BBGL the schedule is written for, all in in.
 
     BBGL + parallel tip section - tip trim is the height of the first step above the ground line; it must stay the
     same. Derived. Raises TrimRefused if a value is not finite.
@@ -73,7 +73,7 @@ def bore_notes(head: Head, dry_fit: DryFit | None, practice: BenchPractice) -> t
         notes.append(
             Note(
                 Severity.NOTE,
-                f"The bore goes through: the shaft's lower end stands {say_in(abs(bbgl))} "
+                f"The bore goes through: the shaft's lower end is {say_in(abs(bbgl))} "
                 f"{'below the' if bbgl < 0 else 'from the'} ground line.",
                 "measure with the tip where it will stay, and finish it flush with the sole after the glue has cured",
                 BORE_RULE,
@@ -103,7 +103,7 @@ def check_fit(head: Head, shaft: Shaft, practice: BenchPractice) -> None:
     )
     remedy = (
         "take a shaft with the tip for this bore; do not grind the tip down or drill the bore out without its maker's "
-        "word"
+        "approval"
         if gap < 0
         else "take a shaft with the tip for this bore, or a sleeve that both makers allow"
     )
@@ -111,7 +111,7 @@ def check_fit(head: Head, shaft: Shaft, practice: BenchPractice) -> None:
 
 
 def check_fill(head: Head, shaft: Shaft, tip_trim_in: float) -> None:
-    """Raise TrimRefused if a parallel tip, trimmed by so much (in), no longer fills the bore with parallel tube."""
+    """Raise TrimRefused if a parallel tip, trimmed this much (in), no longer fills the bore with parallel tube."""
     left = shaft.tip_section_in - tip_trim_in
     if left < head.bore_depth_in - 1e-9:
         raise TrimRefused(
@@ -120,5 +120,5 @@ def check_fill(head: Head, shaft: Shaft, tip_trim_in: float) -> None:
             f"{say_in(head.bore_depth_in)}",
             f"at most {say_in(shaft.tip_section_in - head.bore_depth_in)} of tip trim, or less if the shaft's maker "
             "says so",
-            "choose a softer place or a shaft with a longer parallel tip; past its maker's limit a shaft can break",
+            "choose a softer flex or a shaft with a longer parallel tip; past its maker's limit a shaft can break",
         )

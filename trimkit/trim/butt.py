@@ -1,6 +1,6 @@
-"""The butt cut: what is left over the cut length, or what is missing; and how the grip sits on what is left.
+"""The butt cut: what is left beyond the cut length, or what is missing; and how the grip fits what is left.
 
-That the butt is cut last, to length, is common practice, no source.
+Cutting the butt last, to length, is common practice, no source.
 """
 
 from __future__ import annotations
@@ -19,13 +19,13 @@ from trimkit.trim.steps import DECIDED, Note, Severity, StepKind, TrimStep
 
 STEEL_DENSITY_SOURCE = Source("density of constructional steel, tables", Standing.PUBLISHED)
 RULER_MARK_IN = 1 / 16
-"""Nobody glues on a piece shorter than a mark of the ruler, in; chosen here."""
+"""Shortest extension worth gluing on, in: one mark of the ruler; chosen here."""
 _GEOMETRY = Source("lengths along the shaft, from the cap end to the ground line", Standing.DERIVED)
 
 
 @dataclass(frozen=True)
 class ButtCut:
-    """The butt end decided: lengths in in, the butt's outer diameter in in, layers of build-up tape, steps, notes.
+    """The cuts at the butt end: lengths in in, the butt's outer diameter in in, layers of build-up tape, steps, notes.
 
     raw length + extension = tip trim + cut length + butt trim.
     """
@@ -65,21 +65,21 @@ def butt_cut(
     """Decide the butt cut of a shaft whose tip is already decided.
 
     raw_length_in: of the piece on the bench (a taper family's shaft is described at its longest raw length).
-    extend: build the club although the shaft is too short; why: the order's reason. All lengths in in.
+    extend: build the club even though the shaft is too short; why: the order's reason. All lengths in in.
     butt trim = raw length - tip trim - cut length. Raises ShaftTooShort if it is negative and no extension is decided
-    or it would be too long, TrimRefused if the butt is so far below the grip's core that tape is no answer.
+    or it would be too long, TrimRefused if the butt is too far below the grip's core to build up with tape.
     """
     practice = practice or BenchPractice()
     cut = cut_length_in(playing_length_in, bbgl_in, grip.cap_thickness_in)
     left_over = raw_length_in - tip_trim_in - cut
     butt_trim = max(left_over, 0.0)
     shortfall = -left_over if left_over < -1e-9 else 0.0
-    lengths = f"{say_in(raw_length_in)} raw, less {say_in(tip_trim_in)} at the tip and {say_in(cut)} that stay"
+    lengths = f"{say_in(raw_length_in)} raw, less {say_in(tip_trim_in)} at the tip and {say_in(cut)} to keep"
     below = "below the shaft's end" if bbgl_in >= 0 else "of shaft below the ground line"
     sign = "less" if bbgl_in >= 0 else "plus"
     said = (
         f"{say_in(playing_length_in)} playing length, {sign} {say_in(abs(bbgl_in))} {below}, less "
-        f"{say_in(grip.cap_thickness_in)} of grip cap: {say_in(cut)} of shaft stay."
+        f"{say_in(grip.cap_thickness_in)} of grip cap: {say_in(cut)} to keep."
     )
     steps = [
         TrimStep(StepKind.CUT_LENGTH, cut, said, (_GEOMETRY,)),
@@ -108,8 +108,8 @@ def _extension(
 ) -> TrimStep:
     mass = extension_mass_g(shaft, shortfall_in, practice.extension_insert_in)
     estimate = (
-        f"about {say_number(mass, 1)} g, if it is like the shaft's own butt and {say_in(practice.extension_insert_in)} "
-        "of it go inside"
+        f"about {say_number(mass, 1)} g, if it is like the shaft's own butt "
+        f"with {say_in(practice.extension_insert_in)} of it inside"
     )
     given = f"the shaft is {say_in(shortfall_in)} too short: {lengths}"
     if shortfall_in > practice.longest_extension_in:
@@ -123,14 +123,14 @@ def _extension(
         raise ShaftTooShort(
             shortfall_in,
             given,
-            "a shaft that reaches",
+            "a shaft that is long enough",
             "that is less than a ruler's mark: measure the raw shaft again, or agree on a club this much shorter",
         )
     if not extend:
         raise ShaftTooShort(
             shortfall_in,
             given,
-            "a shaft that reaches, or an extension that is decided in the order",
+            "a shaft that is long enough, or an extension decided on in the order",
             f"take a longer shaft, agree on a shorter club, or decide on a butt extension of {say_in(shortfall_in)} "
             f"({estimate})",
         )
@@ -140,7 +140,7 @@ def _extension(
 
 
 def extension_mass_g(shaft: Shaft, extension_in: float, insert_in: float) -> float:
-    """Estimate the mass (g) of a butt extension: the shaft's own tube at the butt, extension plus insert long (in).
+    """Estimate the mass (g) of a butt extension: the shaft's own butt tube, as long as extension plus insert (in).
 
     m = mass per length at the raw butt * (extension + insert). An estimate chosen here; weigh the real piece.
     """
@@ -177,10 +177,10 @@ def outer_diameter_in(shaft: Shaft, from_tip_in: float) -> float:
 def grip_fit(
     butt_diameter_in: float, grip: Grip, practice: BenchPractice | None = None
 ) -> tuple[int, tuple[Note, ...]]:
-    """Return how many layers of build-up tape a butt diameter (in) wants under this grip, and the notes to show.
+    """Return how many layers of build-up tape a butt diameter (in) needs under this grip, and the notes to show.
 
     layers = (core - butt) / (2 * tape thickness), to the nearest whole layer, at least one if the butt is smaller by
-    more than a caliper shows. Raises TrimRefused if the butt is further below the core than tape should make up.
+    more than a caliper can show. Raises TrimRefused if the butt is further below the core than tape should make up.
     """
     practice = practice or BenchPractice()
     below = grip.core_diameter_in - butt_diameter_in

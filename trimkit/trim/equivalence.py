@@ -19,7 +19,7 @@ from trimkit.trim.refusals import finite
 
 
 class TrimAs(StrEnum):
-    """How a head finds its club: by its mass, or by the number engraved on it."""
+    """How a head is matched to a club: by its mass, or by the number engraved on it."""
 
     MASS = "by its mass"
     ENGRAVED = "by its engraved number"
@@ -49,7 +49,7 @@ class EquivalentClub:
 
 @dataclass(frozen=True)
 class HeadLadder:
-    """The head masses (g) and playing lengths (in) that a set is designed with, longest club first.
+    """The head masses (g) and playing lengths (in) that a set is designed around, longest club first.
 
     Make it with :meth:`from_rungs`, which checks it.
     """
@@ -94,7 +94,7 @@ class HeadLadder:
         )
 
     def by_mass(self, head_mass_g: float) -> EquivalentClub:
-        """Return the club that a head mass (g) stands for, between two rungs by interpolation.
+        """Return the club that a head mass (g) belongs to, between two rungs by interpolation.
 
         fraction = (mass - mass of the longer) / (mass of the shorter - mass of the longer). Common practice, no source.
         Raises TrimRefused outside the ladder, naming its nearest end.
@@ -120,7 +120,7 @@ class HeadLadder:
         )
 
     def by_number(self, club: str) -> EquivalentClub:
-        """Return the club that is engraved; a hybrid counts as the iron of its number unless the ladder has hybrids.
+        """Return the engraved club; a hybrid counts as the iron of its number unless the ladder has hybrids.
 
         Raises TrimRefused if the ladder does not have it.
         """
@@ -138,7 +138,7 @@ class HeadLadder:
     def rungs_off(self, head_mass_g: float, club: str) -> float:
         """Return how many rungs a mass (g) lies from a club's own rung (+ heavier), by the gap on that side.
 
-        At an end of the ladder the only gap there is counts for both sides; 0 for a ladder of one rung.
+        At an end of the ladder its only gap counts for both sides; 0 for a ladder of one rung.
         """
         index = self.clubs.index(self.rung(club).club)
         if len(self.rungs) == 1:
@@ -149,5 +149,5 @@ class HeadLadder:
 
 
 def usual_way(head: Head) -> TrimAs:
-    """Return how this kind of head finds its club by common practice: hybrids by mass, all others by their number."""
+    """Return how common practice matches this kind of head to a club: hybrids by mass, all others by their number."""
     return TrimAs.MASS if head.kind is HeadKind.HYBRID else TrimAs.ENGRAVED

@@ -46,7 +46,7 @@ class FlexPlace:
     def between(cls, start: str, toward: str, fraction: float, shaft: Shaft) -> FlexPlace:
         """Return the place ``fraction`` of the way (0 to 1) from flex ``start`` toward its neighbour ``toward``.
 
-        From either side it is the same place: half-way from R toward S is half-way from S toward R.
+        Counted from either flex, a place is the same: half-way from R toward S is half-way from S toward R.
         Raises TrimRefused if the shaft does not have both flexes, if another flex lies between them, if it is a
         discrete shaft, or if the fraction is not a number from 0 to 1.
         """
@@ -70,8 +70,8 @@ class FlexPlace:
     def parse(cls, text: str, shaft: Shaft) -> FlexPlace:
         """Read a flex as an order writes it: ``"R"``, or ``"R/S 0.5"`` for half-way from R toward S.
 
-        The fraction, a decimal or such as 1/2, counts from the flex named first. Raises TrimRefused if the text has
-        another form or the shaft cannot be cut there.
+        The fraction, written 0.5 or 1/2, counts from the flex named first. Raises TrimRefused if the text is written
+        in any other way or the shaft cannot be cut there.
         """
         match = _TEXT.match(text)
         if match is None:
@@ -84,7 +84,7 @@ class FlexPlace:
         if toward is None:
             return cls.at(_known(start, shaft))
         try:
-            # Two floats, not a Fraction: that of 1e99999999 would be computed for hours.
+            # Two floats, not a Fraction: a Fraction of 1e99999999 would take hours to compute.
             over, under = (fraction if "/" in fraction else f"{fraction}/1").replace("_", "no digit").split("/")
             return cls.between(start, toward, float(over) / float(under), shaft)
         except (ValueError, ZeroDivisionError) as error:

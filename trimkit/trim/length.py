@@ -14,11 +14,11 @@ from trimkit.trim.refusals import finite
 from trimkit.trim.steps import Note, Severity, StepKind, TrimStep
 
 LONGEST_IN = 48.0
-"""Of any club but a putter, in: Equipment Rules Part 2 section 1c."""
+"""Longest playing length of any club but a putter, in: Equipment Rules Part 2 section 1c."""
 SHORTEST_IN = 18.0
-"""Of any club, in: Equipment Rules Part 2 section 1c, read second-hand."""
+"""Shortest playing length of any club, in: Equipment Rules Part 2 section 1c, read second-hand."""
 LOCAL_RULE_LONGEST_IN = 46.0
-"""Where a competition says so, in: Model Local Rule G-10, from 1 January 2022."""
+"""Longest playing length where a competition says so, in: Model Local Rule G-10, from 1 January 2022."""
 RULES = Source("Equipment Rules Part 2 section 1c", Standing.PUBLISHED)
 RULES_SHORTEST = Source("Equipment Rules Part 2 section 1c, read second-hand", Standing.PUBLISHED)
 LOCAL_RULE = Source("Model Local Rule G-10, from 1 January 2022", Standing.PUBLISHED)
@@ -26,7 +26,7 @@ _ORDER = Source("playing length in the order", Standing.CHOSEN)
 
 
 class LengthRule(Protocol):
-    """Anything that gives the playing length of a club as a step of the plan."""
+    """Anything that sets the playing length of a club, as a step of the plan."""
 
     def decide(self, club: EquivalentClub, ladder: HeadLadder) -> TrimStep:
         """Return the step whose inches are the playing length of this club."""
@@ -97,9 +97,9 @@ class GivenLength:
 def check_length(playing_length_in: float, outside_rules: bool = False) -> tuple[Note, ...]:
     """Check a playing length (in) against the rules of the game and return what to flag.
 
-    outside_rules: the club is on purpose not meant for play under the rules; then the length is flagged, not refused.
-    The rules measure on a plane at 60 degrees to the ground, so that near a limit the length along the shaft is not
-    the last word; the governing body decides on conformity. Raises TrimRefused over 48 in or under 18 in.
+    outside_rules: the club is deliberately not for play under the rules; its length is then flagged, not refused.
+    The rules measure on a plane at 60 degrees to the ground, so near a limit the length along the shaft does not
+    settle the matter; the governing body decides on conformity. Raises TrimRefused over 48 in or under 18 in.
     """
     too_long, too_short = playing_length_in > LONGEST_IN + 1e-9, playing_length_in < SHORTEST_IN - 1e-9
     if too_long or too_short:
@@ -111,7 +111,7 @@ def check_length(playing_length_in: float, outside_rules: bool = False) -> tuple
                 given,
                 f"{limit} ({source.text})",
                 f"choose a {'shorter' if too_long else 'longer'} club; for a club that is not for play under the "
-                "rules, decide so in the order",
+                "rules, say so in the order",
             )
         text = f"The playing length is {say_in(playing_length_in)}; the rules allow {limit}. The order says that "
         text += "the club is not for play under the rules."

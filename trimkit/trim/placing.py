@@ -1,4 +1,4 @@
-"""Place one head on the ladder, and say what its mass and its engraved number disagree about, in inches."""
+"""Place one head on the ladder, and say by how many inches its mass and its engraved number disagree."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from trimkit.trim.steps import DECIDED, Note, Severity, StepKind, TrimStep
 from trimkit.trim.wanted import WantedClub
 
 PLACING_RULE = Source("hybrids are trimmed and cut by mass, other heads by their number", Standing.COMMON_PRACTICE)
-# How far from its number's rung a head placed by its number may weigh before it is flagged; chosen here.
+# How far, in rungs, a head placed by its number may be off that number's mass before it is flagged; chosen here.
 _MOST_RUNGS_OFF = {
     HeadKind.IRON: 0.5,
     HeadKind.WEDGE: 0.5,
@@ -49,6 +49,8 @@ class EngravedConflict:
 
     def __str__(self) -> str:
         tip, length = say_in(abs(self.tip_trim_in)), say_in(abs(self.playing_length_in))
+        by_number = f"by its number, as {with_article(str(self.by_number))},"
+        by_mass = f"by its mass, as {with_article(str(self.by_mass))}"
         if self.taper_tip:
             tip = _pick(self.tip_trim_in, f"take a raw length {tip} shorter", f"take a raw length {tip} longer")
         else:
@@ -56,9 +58,8 @@ class EngravedConflict:
         length = _pick(self.playing_length_in, f"be {length} longer", f"be {length} shorter")
         change = " and ".join(filter(None, (tip, length)))
         if not change:
-            return f"as the {self.by_number} of its number it would be cut as the {self.by_mass} of its mass is"
-        than = f"than as the {self.by_mass} of its mass"
-        return f"as the {self.by_number} of its number it would {change} {than}: {self.effect}"
+            return f"{by_number} it would be cut the same as {by_mass}"
+        return f"{by_number} it would {change} than {by_mass}: {self.effect}"
 
 
 def engraved_conflict(wanted: WantedClub) -> EngravedConflict:
@@ -82,7 +83,7 @@ def engraved_conflict(wanted: WantedClub) -> EngravedConflict:
 def place_head(wanted: WantedClub) -> tuple[EquivalentClub, TrimStep]:
     """Return the club a head is trimmed and cut as, and the step that says so.
 
-    By common practice hybrids go by mass and all others by their number, unless it is decided otherwise. Raises
+    By common practice hybrids go by mass and all others by their number, unless decided otherwise. Raises
     TrimRefused if the ladder has no place for the head.
     """
     head, ladder, decisions = wanted.head, wanted.ladder, wanted.decisions

@@ -1,4 +1,4 @@
-"""The plan of a club or a whole set: every decision a step, in the order of the bench, and four lengths a club."""
+"""The plan of a club or a whole set: every decision as a step, in bench order, and four lengths for each club."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ class TrimPlan:
     """How one club is cut, and why. Lengths are exact, in in; round them only to show them (:meth:`marks`).
 
     raw_length_in + extension_in = tip_trim_in + cut_length_in + butt_trim_in.
-    bbgl_uncorrected_in: what the bore would still want at the tip and does not get, on purpose.
+    bbgl_uncorrected_in: the part of the bore's correction that is left undone on purpose.
     butt_diameter_in: outer diameter left at the butt; tape_layers: of build-up tape under the grip.
     """
 
@@ -46,7 +46,7 @@ class TrimPlan:
 
     @property
     def club(self) -> str:
-        """The club that is engraved on the head."""
+        """The club engraved on the head."""
         return self.wanted.head.club
 
     @property
@@ -76,7 +76,7 @@ class TrimPlan:
     def marks(self, divisions: int = 16) -> dict[StepKind, RulerReading]:
         """Return tip trim, cut length and butt trim as the nearest marks of a ruler, each with its rounding error.
 
-        Each is rounded by itself; what is set at the saw is the tip trim and then the cut length, not the butt trim.
+        Each is rounded by itself; at the saw one sets the tip trim and then the cut length, not the butt trim.
         """
         lengths = {
             StepKind.TIP_TRIM: self.tip_trim_in,
@@ -89,7 +89,7 @@ class TrimPlan:
 def plan_club(wanted: WantedClub) -> TrimPlan:
     """Plan the cuts of one club by the trade's rules.
 
-    Order of the bench: which club it is, tip end, playing length, butt end. Raises TrimRefused, or RefusedTogether
+    In bench order: which club it is, tip end, playing length, butt end. Raises TrimRefused, or RefusedTogether
     with every reason, if the rules do not allow the club; nothing is guessed.
     """
     gathered = Gathered()
@@ -185,7 +185,7 @@ class SetPlan:
 
 
 def plan_set(clubs: Iterable[WantedClub]) -> SetPlan:
-    """Plan every club of a set; one that is refused does not keep the others from being planned. Raises nothing."""
+    """Plan every club of a set; a refused club does not stop the others from being planned. Raises nothing."""
     return SetPlan(tuple(_plan_or_refusal(wanted) for wanted in clubs))
 
 

@@ -16,13 +16,13 @@ class BenchPractice:
     """Figures of the bench, from memory, unverified: set them to your shop's own.
 
     tape_thickness_in: one layer of build-up tape adds twice this to the diameter, in.
-    most_build_up_in: a butt further below the grip's core than this wants another grip, in (two common core sizes).
+    most_build_up_in: a butt further below the grip's core than this needs another grip, in (two common core sizes).
     caliper_in: a caliper's last digit; two diameters closer than this count as equal, in.
     widest_bore_in: a bore this much wider than the tip is the next size up (the smallest step between the common
         tip sizes 0.335, 0.350, 0.355, 0.370 in), in.
-    longest_extension_in: longest piece one would add at the butt, in.
+    longest_extension_in: longest piece to add at the butt, in.
     extension_insert_in: how far an extension reaches into the shaft, in.
-    measuring_error_in: two measurements of a length that differ by more than this want a third, in.
+    measuring_error_in: two measurements of a length that differ by more than this call for a third, in.
     Raises TrimRefused if a figure is not finite or is negative.
     """
 

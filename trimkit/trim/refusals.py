@@ -1,4 +1,4 @@
-"""Refusals that carry more than a sentence, and several of them gathered into one."""
+"""Refusals that carry more than a sentence, and refusals gathered into one."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ class ShaftTooShort(TrimRefused):
 
 
 def faults_of(error: TrimRefused) -> tuple[TrimRefused, ...]:
-    """Return every reason that a refusal holds: the several of a RefusedTogether, else the one it is."""
+    """Return every reason in a refusal: all those of a RefusedTogether, else the refusal itself."""
     return error.faults if isinstance(error, RefusedTogether) else (error,)
 
 
@@ -47,7 +47,7 @@ def finite(what: str, value: float) -> float:
 
 
 class Gathered:
-    """Lets independent checks of one club all run; ``faults`` keeps what any of them refused."""
+    """Runs independent checks of one club to the end; ``faults`` keeps every refusal."""
 
     def __init__(self) -> None:
         self.faults: list[TrimRefused] = []
@@ -61,7 +61,7 @@ class Gathered:
             return None
 
     def refuse(self) -> NoReturn:
-        """Raise the one refusal that was kept, or all of them as RefusedTogether."""
+        """Raise the refusal that was kept, or several as one RefusedTogether."""
         if len(self.faults) == 1:
             raise self.faults[0]
         raise RefusedTogether(tuple(self.faults))

@@ -1,4 +1,4 @@
-"""A trim schedule in checked form: the tip trim of every club and flex of one shaft, between rows by interpolation."""
+"""A checked trim schedule: the tip trim of every club and flex of one shaft, between rows by interpolation."""
 
 from __future__ import annotations
 
@@ -68,7 +68,7 @@ class TrimSchedule:
         """Return the tip trim (in) of a place between two clubs and between two flexes: linear in both.
 
         trim = (1 - f) trim(softer) + f trim(stiffer), f the flex's fraction. Common practice, no source. Raises
-        TrimRefused if a row that it needs is not there.
+        TrimRefused if a row it needs is missing.
         """
         softer = club.interpolate(lambda name: self.row(name, flex.softer).tip_trim_in)
         if flex.fraction == 0:
@@ -85,7 +85,7 @@ class TrimSchedule:
         return tuple(self.row(name, flex).source for name in club.clubs)
 
     def place_of(self, club: EquivalentClub, trim_in: float) -> FlexPlace | None:
-        """Return the flex whose tip trim (in) at this club is the given one; None outside the schedule's flexes."""
+        """Return the flex that has this tip trim (in) at this club; None outside the schedule's flexes."""
         trims = [(flex, self.trim_in(club, FlexPlace.at(flex))) for flex in self.flexes]
         for flex, trim in trims:
             if abs(trim - trim_in) < 1e-9:
@@ -96,7 +96,7 @@ class TrimSchedule:
         return None
 
     def say_place_of(self, club: EquivalentClub, trim_in: float) -> str:
-        """Return in words what flex a tip trim (in) gives at this club, by the schedule."""
+        """Return in words which flex the schedule gives for a tip trim (in) at this club."""
         place = self.place_of(club, trim_in)
         if place is not None:
             return f"like {place}"
@@ -131,7 +131,7 @@ class TrimSchedule:
                     yield BenchError(
                         f"the schedule of shaft {self.shaft!r} has no line for {club} {flex}",
                         "every club in every flex, irons without a gap",
-                        "add the line or take the shaft's other lines of this club out",
+                        "add the line, or remove the shaft's other lines for this club",
                     )
 
     def _not_monotone(self) -> Iterable[BenchError]:

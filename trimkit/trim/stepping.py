@@ -20,7 +20,7 @@ from trimkit.trim.equivalence import EquivalentClub
 # The trade's letters from the softest to the stiffest; what they mean differs from shaft to shaft.
 FLEX_LETTERS = ("L", "A", "R", "S", "X")
 FLEX_PER_STEP = 0.25
-"""Of a flex that one step is worth: common practice, no source."""
+"""Fraction of a flex that one step is worth: common practice, no source."""
 STEPPING_RULE = Source("one step is about a quarter of a flex", Standing.COMMON_PRACTICE)
 
 
@@ -46,8 +46,8 @@ class RawFamily:
                 place = Place(short.source.text)
                 faults.append(BenchError(given, "no raw length longer than the one before it", "correct it", place))
         if own and own[0].raw_length_in > shaft.raw_length_in + 1e-9:
-            given = f"the {own[0].club} wants {say_in(own[0].raw_length_in)} of shaft {shaft.name!r}"
-            allowed = f"at most {say_in(shaft.raw_length_in)}, the longest that is described"
+            given = f"the {own[0].club} needs {say_in(own[0].raw_length_in)} of shaft {shaft.name!r}"
+            allowed = f"at most {say_in(shaft.raw_length_in)}, the longest raw length described"
             faults.append(BenchError(given, allowed, "describe the longest raw length", Place(own[0].source.text)))
         if faults:
             raise DataFileError(tuple(faults))
@@ -68,7 +68,7 @@ class RawFamily:
         )
 
     def row(self, club: str, soft_steps: int = 0) -> RawLength:
-        """Return the raw length for a club, taken ``soft_steps`` clubs longer (hard steps count below 0: shorter).
+        """Return the raw length for a club, taken ``soft_steps`` clubs longer (hard steps are negative: shorter).
 
         Raises TrimRefused if the family does not have the club, or runs out of raw lengths at that end.
         """
@@ -101,7 +101,7 @@ class RawFamily:
         return club.longer if club.fraction <= 0.5 else club.shorter
 
     def parallel_change_in(self, club: str, soft_steps: int) -> float:
-        """Return how much longer (+) the parallel length below the first step gets by stepping, in.
+        """Return how much stepping lengthens (+) the parallel length below the first step, in.
 
         change = raw length of the club stepped to - raw length of the club itself.
         """

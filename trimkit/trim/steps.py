@@ -59,7 +59,7 @@ class TrimStep:
 
     @property
     def source(self) -> Source:
-        """All its sources as one, with the weakest standing of them."""
+        """All its sources as one, with the weakest of their standings."""
         return joined(*self.sources)
 
 

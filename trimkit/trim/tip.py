@@ -1,4 +1,4 @@
-"""The tip end decided: by schedule, flex and bore for a parallel tip, by choice of raw length for a taper tip."""
+"""The cut at the tip: by schedule, flex and bore for a parallel tip, by choice of raw length for a taper tip."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ def tip_cut(wanted: WantedClub, club: EquivalentClub) -> TipCut:
     shaft, table = wanted.shaft, wanted.table
     if table.shaft != shaft.name:
         raise TrimRefused(
-            f"the table is that of shaft {table.shaft!r}, and the club gets shaft {shaft.name!r}",
+            f"the table is for shaft {table.shaft!r}, but the club gets shaft {shaft.name!r}",
             "the shaft's own table",
             "choose its table",
         )
@@ -48,7 +48,7 @@ def tip_cut(wanted: WantedClub, club: EquivalentClub) -> TipCut:
         if isinstance(table, TrimSchedule):
             raise TrimRefused(
                 f"shaft {shaft.name!r} is given a trim schedule, but it has a taper tip: its tip is a cone, and "
-                "trimmed it would no longer fit the bore",
+                "once trimmed it would no longer fit the bore",
                 "a raw length for each club, never a tip trim",
                 "take the raw length made for this club; to make it softer or stiffer, step it soft or hard",
             )
@@ -65,8 +65,8 @@ def tip_cut(wanted: WantedClub, club: EquivalentClub) -> TipCut:
 def parallel_tip(wanted: WantedClub, schedule: TrimSchedule, club: EquivalentClub) -> TipCut:
     """Decide a parallel tip: tip trim = schedule + place between flexes + (BBGL - reference), in.
 
-    Raises TrimRefused for stepping, for a club or flex that the schedule does not have, for a negative sum that is
-    not decided on, and for a trim that leaves less parallel tube than the bore takes.
+    Raises TrimRefused for stepping, for a club or flex that the schedule does not have, for a negative sum that the
+    order does not provide for, and for a trim that leaves less parallel tube than the bore takes.
     """
     if wanted.soft_steps:
         raise TrimRefused(
@@ -119,7 +119,7 @@ def _bore_step(
     measured = DRY_FIT if wanted.dry_fit is not None else wanted.head.source
     side = "above" if bbgl >= 0 else "below"
     facts = (
-        f"The bottom of this bore stands {say_in(abs(bbgl))} {side} the ground line, the schedule is written for "
+        f"The bottom of this bore is {say_in(abs(bbgl))} {side} the ground line and the schedule is written for "
         f"{say_in(reference)}"
     )
     if abs(full) < 1e-12:
@@ -127,7 +127,7 @@ def _bore_step(
     if choice is BoreChoice.CORRECT and by_schedule_in + full < -1e-12:
         plays = schedule.say_place_of(club, -full)
         raise TrimRefused(
-            f"the schedule trims {say_in(by_schedule_in)} and the bore wants {say_in(-full)} less (BBGL "
+            f"the schedule trims {say_in(by_schedule_in)} and the bore calls for {say_in(-full)} less (BBGL "
             f"{say_in(bbgl)}, reference {say_in(reference)}): {say_in(-by_schedule_in - full)} short, and nothing "
             "can be added at the tip",
             "a sum of 0 in or more",
@@ -165,7 +165,7 @@ def taper_tip(wanted: WantedClub, family: RawFamily, club: EquivalentClub) -> Ti
             f"{say_number(abs(shift))} of a flex {'softer' if shift < 0 else 'stiffer'}"
         )
         if change == 0:
-            text = f"The {row.club} has the same raw length as the {own}, so that this step changes nothing."
+            text = f"The {row.club} has the same raw length as the {own}, so this step changes nothing."
             notes.append(Note(Severity.WARNING, text, "step further, or take another flex", row.source))
     if club.fraction:
         away = min(club.fraction, 1 - club.fraction)

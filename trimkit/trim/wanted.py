@@ -17,11 +17,11 @@ from trimkit.trim.stepping import RawFamily
 
 @dataclass(frozen=True)
 class Decisions:
-    """What is decided on purpose against the usual way; the plan records each with the reason ``why``.
+    """Deliberate departures from the usual way; the plan records each with the reason ``why``.
 
     trim_as: place the head by mass or by its engraved number; None: the usual way for its kind.
     bore: follow the head's bore, leave it uncorrected, or correct as far as the tip goes.
-    extend: build the club although the shaft is too short. outside_rules: the club is not for play under the rules.
+    extend: build the club even though the shaft is too short. outside_rules: the club is not for play under the rules.
     """
 
     trim_as: TrimAs | None = None
@@ -41,9 +41,9 @@ class WantedClub:
     """One club before any cut.
 
     table: the shaft's trim schedule (parallel tip) or its family of raw lengths (taper tip).
-    flex: where between the shaft's flexes; None for a shaft with one flex. length: what gives the playing length.
+    flex: where between the shaft's flexes; None for a shaft with one flex. length: what sets the playing length.
     soft_steps: taper tips only; +1 is one soft step, -1 one hard step.
-    dry_fit: the two measurements of the bore; without them the head's own ``bbgl_in`` counts.
+    dry_fit: the two measurements of the bore; without them the head's own ``bbgl_in`` is used.
     """
 
     head: Head
@@ -60,7 +60,7 @@ class WantedClub:
 
     @property
     def bbgl_in(self) -> float:
-        """The BBGL that counts, in: of the dry fit if there is one, else of the head."""
+        """The BBGL to use, in: from the dry fit if there is one, else the head's own."""
         return self.head.bbgl_in if self.dry_fit is None else self.dry_fit.bbgl_in
 
     def checked_flex(self) -> FlexPlace:

@@ -93,11 +93,11 @@ def test_a_record_is_not_written_larger_than_it_can_be_read(record):
 
 
 def test_half_a_character_cannot_be_written_or_read(record, document):
-    with pytest.raises(DataFileError, match="half of a pair"):
+    with pytest.raises(DataFileError, match="half of a surrogate pair"):
         record_text(with_notes(record, (note("x").model_copy(update={"text": "x\ud800"}),)))
     document["revisions"][0]["reason"] = "x\ud800"
     (fault,) = faults(document)
-    assert "half of a pair" in fault.given
+    assert "half of a surrogate pair" in fault.given
 
 
 def test_every_fault_of_the_first_bad_club_is_told_with_its_place(document):

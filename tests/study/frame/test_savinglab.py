@@ -61,7 +61,7 @@ def test_a_file_is_written_over_only_if_that_is_said(lab, tmp_path):
 def test_a_name_that_leads_elsewhere_is_refused(lab, tmp_path):
     outside = ["", "  ", "..", "../pins", "a/b", "a\\b", "/etc/pins", "C:pins"]
     for name in (*outside, ".hidden", "-pins", "a\nb", "a\0", "a?"):
-        with pytest.raises(SaveError, match="cannot be taken"):
+        with pytest.raises(SaveError, match="cannot be used"):
             lab.save("json", name)
     assert list(tmp_path.iterdir()) == []
 
@@ -95,7 +95,7 @@ def test_the_buttons_say_where_it_is_or_why_it_is_not(lab, tmp_path):
     assert lab.saved == f"Saved 2 pins in {tmp_path / 'tries.csv'}"
     lab.file_name.value = "<b>/x"
     lab.buttons["Save pins as JSON"].click()
-    assert "cannot be taken" in lab.saved
+    assert "cannot be used" in lab.saved
     assert "<b>" not in lab._answer.value
     lab.clear_pins()
     lab.buttons["Save pins as JSON"].click()

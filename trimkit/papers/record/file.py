@@ -33,7 +33,7 @@ def record_text(record: Record) -> str:
     try:
         document = record.model_dump(mode="json", exclude_unset=True)
     except PydanticSerializationError:
-        raise _refused("the record", "it holds half of a pair of characters", "text", "write the words again") from None
+        raise _refused("the record", "it holds half of a surrogate pair", "text", "write the words again") from None
     _checked(document, "the record")
     text = json.dumps(document, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
     if len(text.encode("utf-8")) > MAX_FILE_BYTES:
@@ -130,7 +130,7 @@ def _checked(document: Document, file: str) -> Record:
         text = json.dumps(document, ensure_ascii=False)
         record = Record.model_validate_json(text.encode("utf-8"))
     except UnicodeEncodeError:
-        raise _refused(file, "it holds half of a pair of characters", "text", "restore a good copy") from None
+        raise _refused(file, "it holds half of a surrogate pair", "text", "restore a good copy") from None
     except RecursionError:
         raise _refused(file, "it is nested too deeply", "a trimkit record", "restore a good copy") from None
     except ValidationError as error:
