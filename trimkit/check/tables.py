@@ -84,7 +84,7 @@ def line_table(report: LineReport) -> pd.DataFrame:
 
 
 def slope_table(report: LineReport) -> pd.DataFrame:
-    """Return the set's own slope beside those one may choose as a target, cpm per half inch, with their standing."""
+    """Return the set's own slope beside the slopes offered as targets, cpm per half inch, with their standing."""
     import pandas as pd
 
     choices = _table(

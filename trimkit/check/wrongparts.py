@@ -85,7 +85,7 @@ def refused_causes(card: BenchCard) -> tuple[Cause, ...]:
 def ladder_causes(card: BenchCard, allowed_rungs: float) -> tuple[Cause, ...]:
     """Answer which swapped digits would explain a head that is further off its rung than allowed (in rungs).
 
-    For a club that is on the line all the same, because its cuts follow from the misread mass. Raises TrimRefused if
+    For a club that is on the line anyway, because its cuts follow from the misread mass. Raises TrimRefused if
     the ladder does not have the head's number.
     """
     head, ladder = card.wanted.head, card.wanted.ladder

@@ -131,7 +131,7 @@ def club_components(
     Lengths, cuts and head as in :func:`trimkit.mechanics.beam.first_frequency`. grip_cg_from_cap_in, grip_length_in: of
     the grip with its cap, in. The grip counts as a rod of its length about its own centre. The ferrule sits on the
     hosel's top; tape lies under the grip; epoxy fills the bore at half its depth; a tip weight sits at the shaft's
-    lower end. mass_factor: on the shaft's mass. The head's centre counts as on the shaft's axis.
+    lower end. mass_factor: on the shaft's mass. The head's centre is taken to lie on the shaft's axis.
 
     The shaft's mass and centre come from its profile. Raises ModelError for lengths that are not on the shaft.
     """

@@ -46,7 +46,7 @@ class FrequencyResult:
 
 @dataclass(frozen=True, eq=False)
 class ShapeResult:
-    """The free shaft's shape, n points a club from the hosel's top to the clamp: arrays of shape (..., n).
+    """The free shaft's shape, n points per club from the hosel's top to the clamp: arrays of shape (..., n).
 
     from_tip_in: position from the raw tip, in. deflection: across the shaft; of a mode relative to the hosel's top.
     frequency_cpm: the mode's frequency, shape (...).

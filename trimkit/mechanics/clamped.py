@@ -152,7 +152,7 @@ def cantilevers(shaft: Pieces, bench: Bench) -> Cantilevers:
         ei, mu = shaft.ei_low * bench.ei_factor, shaft.mu_low * bench.mass_factor
         ei_low, ei_high, mu_low, mu_high = ei, ei, mu, mu
     else:
-        # An element outside the free part has no length; the share is kept within it, so that its values stay positive.
+        # An element outside the free part has no length; clipping to its own ends keeps its values positive.
         starts, whole = shaft.edges[:-1], shaft.edges[1:] - shaft.edges[:-1]
         whole = np.where(whole > 0, whole, 1.0)
         low, high = (np.clip((end - starts) / whole, 0.0, 1.0) for end in (ends[:-1], ends[1:]))

@@ -115,8 +115,8 @@ class Elements:
     def unresolved(self, curvature: Floats) -> Floats:
         """Estimate twice the bending energy in what the elements do not resolve, SI units, (B,).
 
-        The energies in the two highest Legendre shapes of the curvature are known. The next one's, if it fell as much
-        again, would be last * last/before; it is taken to fall half as far (in powers), and four times that.
+        The energies in the two highest Legendre shapes of the curvature are known. The next one's would be
+        last * last/before if it fell as much again; here it falls by the square root of that ratio, times four.
         """
         rows = (self.rule.top @ curvature.reshape(_POINTS, -1)).reshape(2, *self.lengths.shape)
         # An element without length has neither curvature nor flexibility: 0/tiny is 0.

@@ -78,7 +78,7 @@ class BuiltClub(ClampedClub):
 
 
 def sensitivities(profile: Profile, **club: Unpack[BuiltClub]) -> tuple[Sensitivity, ...]:
-    """Answer what each gram and each sixteenth does to one club: a table, one row a change.
+    """Answer what each gram and each sixteenth does to one club: a table, one row per change.
 
     Playing length and the head's place above the ground line are kept, except in the row that changes the length. A
     soft step is a longer parallel tip section under the same club, equal to that much less tip trim; its row is the

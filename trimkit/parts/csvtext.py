@@ -78,7 +78,7 @@ def csv_text(columns: Sequence[str], rows: Iterable[Sequence[object]], file: str
     columns: their names, ending with the unit if they hold numbers (``tip_trim_in``). rows: text, numbers (written with
     every digit, in the unit of their column), True and False (``true``, ``false``), None (an empty cell); each as long
     as columns. file: its name in the faults. Raises BenchError with the row and the column for a number that is not
-    finite, a value of another kind, a null character, a row of another length, or a column named twice or not at all.
+    finite, a value of another type, a null character, a row of another length, or a column named twice or not at all.
 
     >>> csv_text(["club", "difference_in"], [["7-iron", -0.25]])
     'club,difference_in\\r\\n7-iron,-0.25\\r\\n'

@@ -82,7 +82,7 @@ class DataFileError(BenchError):
 
 
 class SaveError(BenchError):
-    """Something could not be saved, or not without loss; what was there before is still there, whole."""
+    """Something could not be saved, or only with loss; what was there before is still there, whole."""
 
 
 class TrimRefused(BenchError):

@@ -28,7 +28,7 @@ _MOST_RUNGS_OFF = {
 
 @dataclass(frozen=True)
 class EngravedConflict:
-    """What trimming by the engraved number would change against trimming by mass.
+    """What trimming by the engraved number would change, compared with trimming by mass.
 
     tip_trim_in: how much more (+) or less (−) would come off the tip, in; for a taper tip, how much shorter its raw
     length would be. playing_length_in: how much longer (+) or shorter (−) the club would get, in.

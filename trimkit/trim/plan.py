@@ -156,7 +156,7 @@ class ClubRefused:
 
 @dataclass(frozen=True)
 class SetPlan:
-    """The clubs of a set in the order's order, each a plan or a refusal."""
+    """The clubs of a set in the sequence of the order, each a plan or a refusal."""
 
     clubs: tuple[TrimPlan | ClubRefused, ...]
 
