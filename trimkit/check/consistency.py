@@ -33,7 +33,7 @@ class CheckTolerances:
     frequency_cpm: a club off its set's line; from memory, unverified. The others are chosen here. cut_in: a cut or a
     sum of lengths off the rule's, in (one mark of the usual ruler). rungs: an iron's or wedge's mass off its own rung
     of the ladder. hybrid_rungs: a hybrid's mass off the iron of its number. raw_mass_fraction: a raw shaft's mass off
-    the catalogue's, as a fraction of it. swingweight_points: a swingweight worked out by hand. schedule_in: a
+    the catalogue's, as a fraction of it. swingweight_points: a swingweight on the card. schedule_in: a
     schedule row off the mean of its neighbours, and a gap between flexes off the other clubs', in.
     Raises ModelError for a tolerance that is not above 0.
     """
