@@ -1,7 +1,6 @@
 """The double check: right cards pass, a planted difference is found to the hundredth, one bad club moves no line."""
 
 from dataclasses import replace
-from functools import cache
 
 import pytest
 from hypothesis import given, settings
@@ -27,7 +26,6 @@ PLANS = {name: plan_order(order).every_plan() for name, order in ORDERS.items()}
 CARDS = {plan.club: card_of(plan, ORDER.assembly) for plan in PLANS["evening_class"]}
 
 
-@cache
 def right():
     """The evening class's set as it should be cut."""
     return check_cards(tuple(CARDS.values()))
