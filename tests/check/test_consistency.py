@@ -5,13 +5,15 @@ from math import inf, nan
 
 import pytest
 
-from trimkit.check.consistency import Check, CheckTolerances, consistency
+from trimkit.check.consistency import Check, CheckTolerances, Disagreement, consistency, schedule_findings
 from trimkit.club.card import card_components, card_of, catalogue_mass_g
 from trimkit.club.order import shipped_order
 from trimkit.club.set import plan_order
 from trimkit.mechanics.balance import balance
 from trimkit.parts.errors import ModelError
 from trimkit.trim.bore import DryFit
+from trimkit.trim.equivalence import EquivalentClub
+from trimkit.trim.schedule import TrimSchedule
 
 ORDER = shipped_order("evening_class")
 PLANS = {plan.club: plan for plan in plan_order(ORDER).every_plan()}
@@ -85,6 +87,123 @@ def test_a_swingweight_worked_out_two_points_off_is_two_points():
     # One point of the letter scale is 1.75 oz in: common practice, no source.
     card = replace(CARD, written_swingweight_oz_in=own + 2 * 1.75)
     assert found(card)[Check.BALANCE].amount == pytest.approx(2.0, abs=1e-9)
+
+
+def well_told(finding):
+    """In sentences, with a next step, in the unit and against the tolerance that it names."""
+    words = (finding.text, finding.next_step, finding.unit)
+    told = all(isinstance(word, str) and word for word in words) and finding.text.endswith(".")
+    return isinstance(finding, Disagreement) and told and abs(finding.amount) > finding.tolerance >= 0
+
+
+def with_head(**changes):
+    return replace(CARD, wanted=replace(CARD.wanted, head=replace(CARD.wanted.head, **changes)))
+
+
+# What is changed, the check that sees it, by how much, against which tolerance, and words of its sentence.
+HEAD_G, BBGL = CARD.wanted.head.head_mass_g, CARD.wanted.head.bbgl_in
+SWING = float(balance(card_components(CARD)).swingweight_oz_in)
+SEEN = [
+    (replace(CARD, cut_length_in=CARD.cut_length_in - 0.25), Check.LENGTHS, -0.25, 1 / 16, "in", "of cap add up to"),
+    (replace(CARD, tip_trim_in=-0.5), Check.FIT, inf, 0.0, "in", "tip trim of -0.5 in"),
+    (replace(CARD, cut_length_in=0.0), Check.FIT, inf, 0.0, "in", "cut length of 0 in"),
+    (with_head(bore_diameter_in=0.355), Check.FIT, inf, 0.0, "in", "bore of head"),
+    (replace(CARD, tip_trim_in=CARD.wanted.shaft.tip_section_in - 0.5), Check.FIT, inf, 0.0, "in", "parallel tip"),
+    (with_head(head_mass_g=HEAD_G - 8), Check.LADDER, None, 0.5, "rungs", "rungs less than the ladder's 7-iron"),
+    (with_head(head_mass_g=HEAD_G + 8), Check.LADDER, None, 0.5, "rungs", "rungs more than the ladder's 7-iron"),
+    (replace(CARD, raw_length_in=CARD.raw_length_in + 0.5), Check.RAW_LENGTH, 0.5, 1 / 16, "in", "is wanted"),
+    (replace(CARD, raw_mass_g=0.95 * catalogue_mass_g(CARD)), Check.RAW_MASS, -0.05, 0.03, "of the mass", "weighs"),
+    (replace(CARD, written_swingweight_oz_in=SWING - 1.5 * 1.75), Check.BALANCE, -1.5, 1.0, "points", "add up to"),
+]
+
+
+@pytest.mark.parametrize(("card", "check", "amount", "tolerance", "unit", "words"), SEEN)
+def test_what_is_seen_is_told_with_amount_tolerance_unit_and_a_next_step(card, check, amount, tolerance, unit, words):
+    finding = found(card)[check]
+    assert well_told(finding)
+    assert amount is None or finding.amount == pytest.approx(amount, abs=1e-9)
+    assert (finding.tolerance, finding.unit) == (pytest.approx(tolerance), unit)
+    assert words in finding.text
+
+
+def test_the_limit_itself_is_allowed():
+    rung = 1 / abs(found(with_head(head_mass_g=HEAD_G + 6))[Check.LADDER].amount) * 6
+    assert Check.LADDER not in found(with_head(head_mass_g=HEAD_G + 0.5 * rung - 1e-6))
+    assert Check.RAW_LENGTH not in found(replace(CARD, raw_length_in=CARD.raw_length_in + 1 / 16))
+    assert Check.RAW_MASS not in found(replace(CARD, raw_mass_g=1.03 * catalogue_mass_g(CARD)))
+    assert Check.BALANCE not in found(replace(CARD, written_swingweight_oz_in=SWING + 1.75))
+    assert Check.LENGTHS not in found(replace(CARD, cut_length_in=CARD.cut_length_in + 1 / 16))
+
+
+def test_a_dry_fit_within_a_sixteenth_agrees():
+    def fitted(off_in):
+        fit = DryFit(bare_shaft_in=30.0, dry_fitted_in=30.0 + BBGL + off_in)
+        return found(replace(CARD, wanted=replace(CARD.wanted, dry_fit=fit)))
+
+    assert Check.DRY_FIT not in fitted(1 / 16)
+    assert fitted(-0.125)[Check.DRY_FIT].amount == pytest.approx(-0.125)
+    assert well_told(fitted(-0.125)[Check.DRY_FIT])
+
+
+def test_a_hybrid_may_be_two_rungs_off_and_a_wood_any_number():
+    hybrid = card_of(PLANS["4-hybrid"], ORDER.assembly)
+
+    def heavier(card, grams):
+        head = replace(card.wanted.head, head_mass_g=card.wanted.head.head_mass_g + grams)
+        return {each.check for each in consistency(replace(card, wanted=replace(card.wanted, head=head)), None, USUAL)}
+
+    assert Check.LADDER not in heavier(hybrid, 2)
+    assert Check.LADDER in heavier(hybrid, 20)
+    order = shipped_order("wood_pair")
+    driver = card_of(next(iter(plan_order(order).every_plan())), order.assembly)
+    assert Check.LADDER not in heavier(driver, 30)
+
+
+def test_a_taper_tip_is_never_trimmed():
+    order = shipped_order("taper_soft_step")
+    plan = plan_order(order).every_plan()[0]
+    card = card_of(plan, order.assembly)
+    assert Check.FIT not in {each.check for each in consistency(card, plan, USUAL)}
+    (finding,) = [each for each in consistency(replace(card, tip_trim_in=0.25), plan, USUAL) if each.check is Check.FIT]
+    assert well_told(finding)
+    assert finding.amount == 0.25
+    assert "never trimmed" in finding.text
+
+
+def slipped(club, flex, by_in):
+    """The demo's schedule with one row off by so much; what the look at each club says of it."""
+    table = CARD.wanted.table
+    rows = [
+        replace(row, tip_trim_in=row.tip_trim_in + by_in) if (row.club, row.flex) == (club, flex) else row
+        for row in ORDER.catalogue.schedule_rows
+    ]
+    schedule = TrimSchedule.from_rows(rows, CARD.wanted.shaft)
+    assert schedule.clubs == table.clubs
+    return {name: schedule_findings(schedule, EquivalentClub(name, name, 0.0)) for name in schedule.clubs}
+
+
+def test_the_shipped_schedule_has_no_row_that_stands_out():
+    assert not any(slipped("7-iron", "R", 0.0).values())
+
+
+@pytest.mark.parametrize("by_in", [0.4, -0.4])
+def test_a_slip_in_a_row_stands_out_from_its_neighbours_and_from_the_other_flexes(by_in):
+    told = slipped("7-iron", "R", by_in)
+    assert not told["4-iron"]
+    row = [each for each in told["7-iron"] if "its neighbours 6-iron and 8-iron" in each.text]
+    gaps = [each for each in told["7-iron"] if each not in row]
+    assert all(map(well_told, told["7-iron"]))
+    assert {each.check for each in told["7-iron"]} == {Check.SCHEDULE}
+    assert [each.amount for each in row] == [pytest.approx(by_in)]
+    assert "7-iron R trims" in row[0].text
+    # R is the middle of three flexes: the gap below it grows by the slip, the one above it shrinks by as much.
+    assert sorted(each.amount for each in gaps) == pytest.approx(sorted((by_in, -by_in)))
+    assert {each.tolerance for each in told["7-iron"]} == {0.25}
+
+
+def test_a_quarter_of_an_inch_is_still_allowed():
+    assert not slipped("7-iron", "R", 0.25)["7-iron"]
+    assert slipped("7-iron", "R", 0.26)["7-iron"]
 
 
 @pytest.mark.parametrize("value", [0.0, -1.0, nan, inf])

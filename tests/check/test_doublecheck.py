@@ -3,6 +3,7 @@
 from dataclasses import replace
 from functools import cache
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -19,6 +20,7 @@ from trimkit.parts.errors import ModelError
 from trimkit.parts.sources import Standing
 from trimkit.trim.bore import BoreChoice
 from trimkit.trim.equivalence import TrimAs
+from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import plan_club
 
 ORDERS = {name: shipped_order(name) for name in ("evening_class", "taper_soft_step", "wood_pair")}
@@ -27,7 +29,6 @@ PLANS = {name: plan_order(order).every_plan() for name, order in ORDERS.items()}
 CARDS = {plan.club: card_of(plan, ORDER.assembly) for plan in PLANS["evening_class"]}
 
 
-@cache
 def right():
     """The evening class's set as it should be cut."""
     return check_cards(tuple(CARDS.values()))
@@ -52,6 +53,9 @@ def test_every_right_card_of_the_demo_orders_is_cut(name):
     assert (check.line is None) == (name == "wood_pair")
 
 
+RIGHT_ONCE = cache(right)
+
+
 @settings(max_examples=25, deadline=None)
 @given(club=st.sampled_from(sorted(CARDS)), off=st.floats(-1.2, 2.5).filter(lambda x: abs(x) > 0.1))
 def test_a_planted_tip_trim_is_found_in_cpm_and_in_inches(club, off):
@@ -62,7 +66,7 @@ def test_a_planted_tip_trim_is_found_in_cpm_and_in_inches(club, off):
     check = check_cards([wrong if name == club else each for name, each in CARDS.items()])
     found = dict(zip(CARDS, check.clubs, strict=True))
     planted_cpm = frequency_cpm(wrong) - frequency_cpm(card)
-    before = dict(zip(CARDS, right().clubs, strict=True))[club]
+    before = dict(zip(CARDS, RIGHT_ONCE().clubs, strict=True))[club]
     # The line itself may give way by a part of what the good clubs already scatter by, no more.
     assert found[club].deviation_cpm == pytest.approx(before.deviation_cpm + planted_cpm, abs=0.5)
     assert found[club].verdict is Verdict.STOP
@@ -80,6 +84,71 @@ def test_the_next_step_says_which_way_the_cut_must_go(off, words):
     found = checked(iron_7=replace(card, tip_trim_in=card.tip_trim_in + off))["7-iron"]
     assert words in found.findings[0].next_step
     assert ("stiffer" if off > 0 else "softer") in found.findings[0].text
+
+
+@pytest.mark.parametrize(("flex", "side"), [("S", "stiffer"), ("A", "softer")])
+def test_a_whole_set_cut_in_another_flex_is_called_what_it_is(flex, side):
+    """No club stands out from its own set; the schedule's own clubs tell that all of them are off."""
+    other = [plan_club(replace(card.wanted, flex=FlexPlace.at(flex))) for card in CARDS.values()]
+    cut = [replace(card, tip_trim_in=plan.tip_trim_in) for card, plan in zip(CARDS.values(), other, strict=True)]
+    check = check_cards(cut)
+    off = [frequency_cpm(wrong) - frequency_cpm(card) for wrong, card in zip(cut, CARDS.values(), strict=True)]
+    assert check.shift_cpm == pytest.approx(np.median(off), abs=0.3)
+    assert f"{abs(check.shift_cpm):.1f} cpm {side} than the schedule" in check.whole_set
+    assert all(club.verdict is Verdict.STOP for club in check.clubs)
+    assert replace(check, shift_cpm=1.9).whole_set == replace(check, shift_cpm=None).whole_set == ""
+    assert "2.1 cpm stiffer" in replace(check, shift_cpm=2.1).whole_set
+    assert "2.1 cpm softer" in replace(check, shift_cpm=-2.1).whole_set
+
+
+def test_the_line_report_holds_every_club_that_could_be_computed_against_its_place():
+    cards = CARDS | {"5-iron": replace(CARDS["5-iron"], tip_trim_in=76.7)}
+    check = check_cards(tuple(cards.values()), CheckTolerances(frequency_cpm=3.0))
+    report = check.line_report
+    assert report.line == check.line
+    assert [club.club for club in report.clubs] == [name for name in CARDS if name != "5-iron"]
+    by_name = dict(zip(CARDS, check.clubs, strict=True))
+    for club in report.clubs:
+        assert club.deviation_cpm == pytest.approx(by_name[club.club].deviation_cpm)
+        assert club.playing_length_in == by_name[club.club].plan.playing_length_in
+        assert club.tolerance_cpm == 3.0
+    woods = [card_of(plan, ORDERS["wood_pair"].assembly) for plan in PLANS["wood_pair"]]
+    assert check_cards(woods).line_report is None
+
+
+def test_a_refused_club_carries_its_card_the_reason_and_what_could_be_computed():
+    card = CARDS["6-iron"]
+    head = replace(card.wanted.head, bore_diameter_in=0.355)
+    refused = replace(card, wanted=replace(card.wanted, head=head))
+    club = checked(iron_6=refused)["6-iron"]
+    first = club.findings[0]
+    assert (club.card, club.plan, club.rule_cpm, club.flex_scale) == (refused, None, None, None)
+    assert (first.check, first.amount, first.tolerance, first.unit) == (Check.RULE, float("inf"), 0.0, "in")
+    assert "0.355 in" in first.text
+    assert first.next_step
+    assert club.frequency_cpm == pytest.approx(frequency_cpm(card))
+    assert (club.to_line, club.deviation_flexes) == (None, None)
+    assert club.cause
+
+
+def test_a_cut_off_the_rule_is_told_in_both_of_its_numbers():
+    card = CARDS["8-iron"]
+    wrong = replace(card, tip_trim_in=card.tip_trim_in + 0.125, cut_length_in=card.cut_length_in - 0.125)
+    told = [each for each in checked(iron_8=wrong)["8-iron"].findings if each.check is Check.RULE]
+    assert [each.amount for each in told] == pytest.approx([0.125, -0.125])
+    assert [(each.tolerance, each.unit) for each in told] == [(1 / 16, "in")] * 2
+    assert f"tip trim is {wrong.tip_trim_in:.3f} in, the rule's {card.tip_trim_in:.3f} in" in told[0].text
+    assert f"cut length is {wrong.cut_length_in:.3f} in, the rule's {card.cut_length_in:.3f} in" in told[1].text
+    limit = replace(card, tip_trim_in=card.tip_trim_in + 1 / 16)
+    assert not [each for each in checked(iron_8=limit)["8-iron"].findings if each.check is Check.RULE]
+
+
+def test_the_assembly_counts_in_what_the_rule_s_club_would_be():
+    card = CARDS["7-iron"]
+    heavy = replace(card.assembly, tip_weight_g=8.0)
+    club = checked(iron_7=replace(card, assembly=heavy))["7-iron"]
+    assert club.rule_cpm == pytest.approx(frequency_cpm(replace(card, assembly=heavy)))
+    assert club.rule_cpm < frequency_cpm(card) - 1
 
 
 def test_only_causes_that_explain_a_card_as_well_are_named_beside_the_best():

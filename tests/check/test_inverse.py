@@ -78,6 +78,15 @@ def test_a_line_too_steep_says_which_clubs_cannot_get_there_and_by_how_much():
         assert trim.frequency_cpm + trim.missing_cpm == pytest.approx(trim.target_cpm, abs=1e-8)
 
 
+def test_a_change_is_what_more_comes_off_the_tip():
+    own = frequency_cpm(CARDS[4])
+    for wanted, sign in ((own + 3, 1), (own - 3, -1)):
+        found = trim_for(CARDS[4], wanted)
+        assert found.change_in == pytest.approx(found.tip_trim_in - CARDS[4].tip_trim_in)
+        assert sign * found.change_in > 0.2
+        assert (found.target_cpm, found.missing_cpm, found.limit) == (wanted, 0.0, "")
+
+
 def test_what_stops_a_club_is_told_apart():
     card = CARDS[4]
     raw = trim_for(card, 600.0)

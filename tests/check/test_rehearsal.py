@@ -24,7 +24,7 @@ import pytest
 from trimkit.check.consistency import Check
 from trimkit.check.doublecheck import SetCheck, Verdict, check_cards
 from trimkit.club.card import BenchCard, card_components, card_of
-from trimkit.club.order import Order, shipped_order
+from trimkit.club.order import shipped_order
 from trimkit.club.set import plan_order
 from trimkit.mechanics.balance import balance
 from trimkit.parts.units import MM_PER_IN
@@ -347,11 +347,11 @@ class Rehearsed:
     check: SetCheck
 
 
-def rehearse() -> tuple[Rehearsed, ...]:
-    """Make each planted mistake and run the double check on it."""
-    orders = {name: shipped_order(name) for name in (EVENING_CLASS, TAPER)}
-    right = {name: _right_cards(order) for name, order in orders.items()}
-    return tuple(_rehearse(planted, right[planted.order]) for planted in planted_mistakes())
+@cache
+def rehearsed(kind: str) -> Rehearsed:
+    """Make one of the planted mistakes and run the double check on it."""
+    planted = PLANTED[kind]
+    return _rehearse(planted, _right_cards(planted.order))
 
 
 def _rehearse(planted: Planted, right: Cards) -> Rehearsed:
@@ -376,7 +376,9 @@ def _rehearse(planted: Planted, right: Cards) -> Rehearsed:
     )
 
 
-def _right_cards(order: Order) -> Cards:
+@cache
+def _right_cards(name: str) -> Cards:
+    order = shipped_order(name)
     cards = [card_of(plan, order.assembly) for plan in plan_order(order).every_plan()]
     return {
         card.club: replace(
@@ -397,7 +399,7 @@ def caught_table() -> str:
         "| mistake | clubs | caught by | off the line | cause named, or why no check can see it |",
         "| --- | --- | --- | --- | --- |",
     ]
-    for each in done().values():
+    for each in map(rehearsed, PLANTED):
         clubs = ", ".join(each.planted.clubs) if len(each.planted.clubs) < 4 else "whole set"
         off = "none can be cut" if each.deviation_cpm is None else f"{round(each.deviation_cpm, 1) + 0.0:+.1f}"
         last = each.cause if each.caught else each.planted.undetectable
@@ -405,12 +407,7 @@ def caught_table() -> str:
     return "\n".join(lines) + "\n"
 
 
-@cache
-def done() -> dict[str, Rehearsed]:
-    """What the double check makes of each planted mistake, by its kind."""
-    return {each.planted.kind: each for each in rehearse()}
-
-
+PLANTED = {planted.kind: planted for planted in planted_mistakes()}
 SHIFT = "the whole set's shift"
 
 # What must see each mistake, and the words its likely cause must hold.
@@ -463,13 +460,13 @@ UNDETECTABLE = {
 
 
 def test_every_planted_mistake_is_in_one_of_the_two_lists():
-    assert set(done()) == set(CAUGHT) | set(UNDETECTABLE)
+    assert set(PLANTED) == set(CAUGHT) | set(UNDETECTABLE)
     assert len(CAUGHT) >= 12
 
 
 @pytest.mark.parametrize("kind", CAUGHT)
 def test_it_is_caught_by_these_looks_named_and_nobody_else_is_stopped(kind):
-    seen, (checks, cause) = done()[kind], CAUGHT[kind]
+    seen, (checks, cause) = rehearsed(kind), CAUGHT[kind]
     assert seen.caught
     assert checks <= set(seen.checks)
     assert cause in seen.cause
@@ -479,7 +476,7 @@ def test_it_is_caught_by_these_looks_named_and_nobody_else_is_stopped(kind):
 
 @pytest.mark.parametrize("kind", UNDETECTABLE)
 def test_it_is_not_seen_by_any_look_and_the_reason_is_given(kind):
-    seen = done()[kind]
+    seen = rehearsed(kind)
     assert not seen.caught
     assert seen.checks == ()
     assert seen.false_alarms == ()
@@ -492,7 +489,7 @@ def test_the_written_table_is_what_the_run_gives():
 
 def test_most_mistakes_in_a_cut_are_seen_by_the_mechanics_alone():
     """The line takes only the schedule's bend and the wanted length from the rules, never the cut it judges."""
-    by_line = [kind for kind, seen in done().items() if Check.LINE in seen.checks]
+    by_line = [kind for kind in PLANTED if Check.LINE in rehearsed(kind).checks]
     assert len(by_line) >= 17
 
 

@@ -1,7 +1,6 @@
 """The checks as tables: a row a club, the objects' own numbers, units in the names, nothing silently missing."""
 
 from dataclasses import replace
-from functools import cache
 
 import pandas as pd
 import pytest
@@ -20,7 +19,6 @@ CARDS = [card_of(plan, ORDER.assembly) for plan in plan_order(ORDER).every_plan(
 WRONG = [replace(CARDS[0], tip_trim_in=CARDS[0].tip_trim_in + 1), *CARDS[1:]]
 
 
-@cache
 def checked():
     return check_cards(WRONG)
 

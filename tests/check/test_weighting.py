@@ -46,6 +46,22 @@ def test_a_planted_head_mass_is_found_again_and_its_change_counted():
     assert weight_for_moi(SIX, float(made.moi_kg_cm2), WeighedPart.HEAD).mass_g == pytest.approx(272.8)
 
 
+@pytest.mark.parametrize("part", WeighedPart)
+def test_a_weight_says_which_part_and_how_much_heavier_it_must_be(part):
+    card = with_weight(SIX, 3.0)
+    has = 3.0 if part is WeighedPart.TIP_WEIGHT else SIX.wanted.head.head_mass_g
+    own = balance(card_components(card))
+    for found in (
+        weight_for_swingweight(card, float(own.swingweight_oz_in) + 1.75, part),
+        weight_for_moi(card, float(own.moi_kg_cm2) + 20, part),
+    ):
+        assert found.part is part
+        assert found.mass_g == pytest.approx(has + found.change_g)
+        assert 0.5 < found.change_g < 4
+    assert weight_for_swingweight(card, float(own.swingweight_oz_in)).part is WeighedPart.TIP_WEIGHT
+    assert weight_for_moi(card, float(own.moi_kg_cm2)).part is WeighedPart.TIP_WEIGHT
+
+
 def test_one_point_is_about_two_grams_at_the_head():
     """Common practice, no source: about 2 g at the head are worth one swingweight point."""
     own = float(balance(card_components(SIX)).swingweight_oz_in)

@@ -83,3 +83,44 @@ def test_a_unit_or_a_digit_that_makes_the_rules_refuse_is_named(club, changes, w
 def test_the_ladder_names_the_digits_that_would_fit():
     card = with_head(card_of(PLANS["4-hybrid"], ORDER.assembly), head_mass_g=284.8)
     assert [cause.mistake for cause in ladder_causes(card, 2.0)] == ["head mass misread: 284.8 g for 248.8 g"]
+
+
+def test_the_causes_of_a_club_off_the_line_are_only_those_that_could_be():
+    plan = PLANS["8-iron"]
+    card = card_of(plan, ORDER.assembly)
+    line = frequency_cpm(card)
+    named = [cause.mistake for cause in parts_causes(card, plan, line + 5)]
+    assert not [name for name in named if name.startswith(("another shaft", "another raw length", "another club's"))]
+    longer = replace(card, raw_length_in=card.raw_length_in + 1)
+    (cause,) = [each for each in parts_causes(longer, plan, line) if each.mistake.startswith("another raw length")]
+    assert cause.mistake == "another raw length, 43 in instead of 42 in"
+    assert cause.misfit_cpm == pytest.approx(0, abs=1e-9)
+
+
+def test_a_head_of_another_club_is_named_with_both_clubs():
+    plan = PLANS["8-iron"]
+    card = card_of(plan, ORDER.assembly)
+    own = card.wanted.ladder.rung("8-iron").head_mass_g
+    other = card.wanted.ladder.rung("6-iron").head_mass_g
+    line = frequency_cpm(with_head(card, head_mass_g=own))
+    causes = parts_causes(with_head(card, head_mass_g=other), plan, line)
+    assert causes[0].mistake == "another club's head: it weighs like a 6-iron's, not a 8-iron's"
+    assert causes[0].misfit_cpm == pytest.approx(0, abs=1e-9)
+    # What explains it leaves nothing to solve for, and the best comes first.
+    assert not [cause for cause in causes if cause.mistake.startswith("head mass off")]
+    assert [int(cause.misfit_cpm) for cause in causes] == sorted(int(cause.misfit_cpm) for cause in causes)
+
+
+def test_digits_that_are_another_head_are_not_tried():
+    assert 726.8 in swapped_digits_g(276.8)
+    card = with_head(card_of(PLANS["4-hybrid"], ORDER.assembly), head_mass_g=276.8)
+    assert not [cause for cause in parts_causes(card, PLANS["4-hybrid"], 300.0) if "726.8" in cause.mistake]
+
+
+def test_misread_measurements_of_a_refused_club_come_with_the_nearest_first():
+    card = with_head(card_of(PLANS["6-iron"], ORDER.assembly), bbgl_in=25.4)
+    causes = refused_causes(card)
+    assert causes[0].mistake == "the BBGL in millimetres taken as inches"
+    assert causes[0].misfit_in == pytest.approx(0, abs=1e-9)
+    assert [cause.misfit_in for cause in causes] == sorted(cause.misfit_in for cause in causes)
+    assert {cause.misfit_cpm for cause in causes} == {None}
