@@ -111,7 +111,7 @@ SEEN = [
     (replace(CARD, tip_trim_in=CARD.wanted.shaft.tip_section_in - 0.5), Check.FIT, inf, 0.0, "in", "parallel tip"),
     (with_head(head_mass_g=HEAD_G - 8), Check.LADDER, None, 0.5, "rungs", "rungs less than the ladder's 7-iron"),
     (with_head(head_mass_g=HEAD_G + 8), Check.LADDER, None, 0.5, "rungs", "rungs more than the ladder's 7-iron"),
-    (replace(CARD, raw_length_in=CARD.raw_length_in + 0.5), Check.RAW_LENGTH, 0.5, 1 / 16, "in", "is wanted"),
+    (replace(CARD, raw_length_in=CARD.raw_length_in + 0.5), Check.RAW_LENGTH, 0.5, 1 / 16, "in", "it should be"),
     (replace(CARD, raw_mass_g=0.95 * catalogue_mass_g(CARD)), Check.RAW_MASS, -0.05, 0.03, "of the mass", "weighs"),
     (replace(CARD, written_swingweight_oz_in=SWING - 1.5 * 1.75), Check.BALANCE, -1.5, 1.0, "points", "add up to"),
 ]

@@ -106,7 +106,7 @@ def test_a_bore_corrected_although_it_was_to_be_left_alone():
     decided = replace(SAND.wanted.decisions, bore=BoreChoice.LEAVE, why="softer")
     plan = plan_club(replace(SAND.wanted, decisions=decided))
     causes = cutting_causes(card_of(SAND, ORDER.assembly), plan, ())
-    (cause,) = [cause for cause in causes if "left alone" in cause.mistake]
+    (cause,) = [cause for cause in causes if "left as is" in cause.mistake]
     assert cause.misfit_in == pytest.approx(0, abs=1e-9)
     assert cause.misfit_cpm == pytest.approx(0, abs=1e-6)
 
