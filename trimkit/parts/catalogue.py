@@ -5,7 +5,7 @@ The two are never mixed up: an own part says its folder in its source, and a nam
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar
@@ -142,43 +142,30 @@ class _Reader:
                 )
             ) from None
 
-    def make(self, place: Place, standing: Standing, build: Callable[[Source], PartT]) -> PartT | None:
-        try:
-            return build(Source(str(place), standing))
-        except BenchError as error:
-            self.faults.append(BenchError(error.given, error.allowed, error.next_step, error.place or place))
-            return None
-
-    def by_name(self, model: type[RowT], key: str, build: Callable[[RowT, Source], PartT]) -> dict[str, PartT]:
-        parts: dict[str, PartT] = {}
+    def made(
+        self, model: type[RowT], build: Callable[[RowT, Source], PartT], *, once: bool = False
+    ) -> Iterator[tuple[str, PartT]]:
+        """Yield the first cell and the part of each row. once: a file may have each name once only."""
         files: dict[str, str | None] = {}
         for place, standing, row in self.rows(model):
-            name = getattr(row, key)
-            if files.get(name, "") == place.file:
-                self.faults.append(
-                    BenchError(f"{name!r} appears twice", "each name once", "rename or remove one", place)
-                )
+            name = getattr(row, next(iter(model.model_fields)))
+            if once and files.get(name, "") == place.file:
+                given = f"{name!r} appears twice"
+                self.faults.append(BenchError(given, "each name once", "rename or remove one", place))
             files.setdefault(name, place.file)
-            part = self.make(place, standing, lambda source, r=row: build(r, source))  # type: ignore[misc]
-            if part is not None:
-                parts[name] = part
-        return parts
+            try:
+                yield name, build(row, Source(str(place), standing))
+            except BenchError as error:
+                self.faults.append(BenchError(error.given, error.allowed, error.next_step, error.place or place))
 
     def table(self, model: type[RowT], build: Callable[[RowT, Source], PartT]) -> tuple[PartT, ...]:
-        made = (
-            self.make(place, standing, lambda source, r=row: build(r, source))  # type: ignore[misc]
-            for place, standing, row in self.rows(model)
-        )
-        return tuple(part for part in made if part is not None)
+        return tuple(part for _, part in self.made(model, build))
 
-    def pieces(self, model: type[RowT], build: Callable[[RowT], PartT]) -> dict[str, tuple[PartT, ...]]:
+    def pieces(self, model: type[RowT], part: Callable[..., PartT]) -> dict[str, tuple[PartT, ...]]:
         """Return sections or stations, grouped by the shaft they belong to."""
         grouped: dict[str, tuple[PartT, ...]] = {}
-        for place, standing, row in self.rows(model):
-            piece = self.make(place, standing, lambda _source, r=row: build(r))  # type: ignore[misc]
-            if piece is not None:
-                name = row.shaft  # type: ignore[attr-defined]
-                grouped[name] = (*grouped.get(name, ()), piece)
+        for shaft, piece in self.made(model, lambda row, _: part(**_pick(row, "shaft"))):
+            grouped[shaft] = (*grouped.get(shaft, ()), piece)
         return grouped
 
 
@@ -223,24 +210,30 @@ def load_catalogue(
     reader = _Reader(folders)
     if own_folder is not None:
         reader.faults += _own_folder_faults(own_folder)
-    sections = reader.pieces(row_models.SectionRow, lambda r: TubeSection(**_pick(r, "shaft")))
-    stations = reader.pieces(row_models.StationRow, lambda r: Station(**_pick(r, "shaft")))
+    sections = reader.pieces(row_models.SectionRow, TubeSection)
+    stations = reader.pieces(row_models.StationRow, Station)
+
+    def head(row: row_models.HeadRow, source: Source) -> Head:
+        return Head(name=row.head, source=source, **_pick(row, "head"))
+
+    def shaft(row: row_models.ShaftRow, source: Source) -> Shaft:
+        return Shaft(
+            name=row.shaft,
+            flexes=tuple(row.flexes.split("/")),
+            sections=sections.get(row.shaft, ()),
+            stations=stations.get(row.shaft, ()),
+            source=source,
+            **_pick(row, "shaft", "flexes"),
+        )
+
+    def grip(row: row_models.GripRow, source: Source) -> Grip:
+        return Grip(name=row.grip, source=source, **_pick(row, "grip"))
+
     catalogue = Catalogue(
         folder=folder,
-        heads=reader.by_name(row_models.HeadRow, "head", lambda r, s: Head(name=r.head, source=s, **_pick(r, "head"))),
-        shafts=reader.by_name(
-            row_models.ShaftRow,
-            "shaft",
-            lambda r, s: Shaft(
-                name=r.shaft,
-                flexes=tuple(r.flexes.split("/")),
-                sections=sections.get(r.shaft, ()),
-                stations=stations.get(r.shaft, ()),
-                source=s,
-                **_pick(r, "shaft", "flexes"),
-            ),
-        ),
-        grips=reader.by_name(row_models.GripRow, "grip", lambda r, s: Grip(name=r.grip, source=s, **_pick(r, "grip"))),
+        heads=dict(reader.made(row_models.HeadRow, head, once=True)),
+        shafts=dict(reader.made(row_models.ShaftRow, shaft, once=True)),
+        grips=dict(reader.made(row_models.GripRow, grip, once=True)),
         schedule_rows=reader.table(row_models.ScheduleFileRow, lambda r, s: ScheduleRow(source=s, **_pick(r))),
         ladder_rungs=reader.table(row_models.LadderFileRow, lambda r, s: LadderRung(source=s, **_pick(r))),
         raw_lengths=reader.table(row_models.RawLengthRow, lambda r, s: RawLength(source=s, **_pick(r))),
