@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import asdict
 from typing import Any
 
 from trimkit.club.order import BORE_WORDS, TRIM_AS_WORDS, ClubOrder, Order
@@ -38,7 +39,7 @@ def order_tables(order: Order) -> dict[str, Any]:
         tables["length"] = _unusual(
             LengthTable.model_construct(club=rule.club, playing_length_in=rule.playing_length_in, step_in=rule.gap_in)
         )
-    if inside := _unusual(AssemblyTable.model_construct(**vars(order.assembly))):
+    if inside := _unusual(AssemblyTable.model_construct(**asdict(order.assembly))):
         tables["assembly"] = inside
     tables["club"] = [_unusual(_club_table(order, club)) for club in order.clubs]
     return tables
@@ -128,7 +129,7 @@ def _club_table(order: Order, club: ClubOrder) -> ClubTable:
         for name in MEASURABLE
         if name in club.measured or getattr(club.head, name) != getattr(base, name)
     }
-    dry_fit = {} if club.dry_fit is None else vars(club.dry_fit)
+    dry_fit = {} if club.dry_fit is None else asdict(club.dry_fit)
     given = club.length.playing_length_in if isinstance(club.length, GivenLength) else None
     decided = club.decisions
     return ClubTable.model_construct(

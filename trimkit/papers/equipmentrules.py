@@ -16,6 +16,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from trimkit.parts.sources import Source, Standing
+from trimkit.parts.tidytable import tidy_table
 from trimkit.parts.units import say_in
 from trimkit.trim.length import (
     LOCAL_RULE,
@@ -131,23 +132,18 @@ def raised_together(flags: Iterable[RuleFlag]) -> dict[RuleFlag, tuple[str, ...]
 
 def flags_table(plans: Iterable[TrimPlan]) -> pd.DataFrame:
     """Return the flags of clubs as a table, a row a club and rule: number known (in), limit, section, flag, words."""
-    import pandas as pd
-
-    rows = [
-        {
-            "club": flag.club,
-            "item": flag.item,
-            "known_in": flag.known_in,
-            "limit": flag.limit,
-            "rule": flag.source.text,
-            "standing": flag.source.standing.value,
-            "flag": flag.flag.value,
-            "who_decides": "the governing body",
-            "text": flag.text,
-        }
-        for flag in set_flags(plans)
-    ]
-    return pd.DataFrame(rows).set_index(["club", "item"])
+    return tidy_table(
+        set_flags(plans),
+        "club",
+        "item",
+        "known_in",
+        "limit",
+        rule="source.text",
+        standing="source.standing.value",
+        flag="flag.value",
+        who_decides=lambda _: "the governing body",
+        text="text",
+    ).set_index(["club", "item"])
 
 
 def _look(
