@@ -18,7 +18,7 @@ from trimkit.club.card import Assembly
 from trimkit.club.ordertables import MEASURABLE, MOST_CLUBS, AssemblyTable, ClubTable, LengthTable, OrderHeader
 from trimkit.parts.catalogue import Catalogue, data_folder, load_catalogue
 from trimkit.parts.components import Grip, Head, Shaft
-from trimkit.parts.csvfile import read_text
+from trimkit.parts.csvfile import file_fault, read_text
 from trimkit.parts.errors import BenchError, DataFileError, Place
 from trimkit.parts.faults import faults_of
 from trimkit.parts.sources import Source, Standing
@@ -154,22 +154,17 @@ def _tables(path: Path) -> dict[str, Any]:
     text = read_text(path)
     longest = max(len(line) for line in text.splitlines())
     if len(text) > MOST_CHARACTERS or longest > LONGEST_LINE:
-        fault = BenchError(
+        raise file_fault(
+            path,
             f"the order has {len(text)} characters, {longest} of them in one line",
             f"at most {MOST_CHARACTERS}, and {LONGEST_LINE} in one line",
             "check that it is the right file",
-            Place(path.name),
         )
-        raise DataFileError((fault,))
     try:
         return tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
-        if isinstance(error, DataFileError):
-            raise
-        fault = BenchError(
-            f"it is not a TOML file ({error})", "TOML, as in the example order", "correct that line", Place(path.name)
-        )
-        raise DataFileError((fault,)) from None
+    except (RecursionError, ValueError) as error:
+        given = f"it is not a TOML file ({error})"
+        raise file_fault(path, given, "TOML, as in the example order", "correct that line") from None
 
 
 def _checked(check: _Checker, tables: Mapping[str, Any]) -> Order | None:

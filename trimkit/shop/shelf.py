@@ -126,11 +126,6 @@ class ShelfPlan:
         return sum(offer.pack * packs for offer, packs in self.to_buy)
 
     @property
-    def masters_used(self) -> int:
-        """How many masters as bought are taken from the shelf."""
-        return sum(cut.piece.master and not cut.bought for cut in self.cuts)
-
-    @property
     def waste_in(self) -> float:
         """What is cut off in all, tip and butt, in."""
         return sum(cut.tip_trim_in + cut.butt_trim_in for cut in self.cuts)

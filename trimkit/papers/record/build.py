@@ -188,12 +188,9 @@ def _club(club: ClubBuild, sd_cpm: float | None, sd_notes: tuple[Note, ...]) -> 
             RecordedStep(step=step.label, inches_in=step.inches, reason=step.reason, sources=step.sources)
             for step in plan.steps
         ),
-        notes=tuple(
-            RecordedNote(severity=note.severity, text=note.text, next_step=note.next_step, source=note.source)
-            for note in (*plan.notes, *sd_notes)
-        ),
+        notes=tuple(RecordedNote.model_validate(note, from_attributes=True) for note in (*plan.notes, *sd_notes)),
         decisions=decisions_of(club),
-        cuts=Cuts(**{name: getattr(plan, name) for name in Cuts.model_fields}),
+        cuts=Cuts.model_validate(plan, from_attributes=True),
         predicted=Predicted(
             frequency_cpm=club.frequency_cpm,
             frequency_sd_cpm=sd_cpm,
