@@ -82,14 +82,14 @@ class _Reader:
             if number and not (folder / name).exists():
                 continue
             try:
-                own = [
-                    (Place(before + name, row_number), standing, row)
-                    for row_number, row in self._read(folder, name, before, model)
-                ]
+                read = read_rows(folder / name, model)
             except DataFileError as error:
-                self.faults += error.faults
+                for fault in error.faults:
+                    place = replace(fault.place or Place(), file=before + name)
+                    self.faults.append(BenchError(fault.given, fault.allowed, fault.next_step, place))
                 whole = False
                 continue
+            own = [(Place(before + name, row_number), standing, row) for row_number, row in read]
             self.faults += [
                 BenchError(
                     f"{getattr(row, group)!r} is in {self.folders[0][0].name}/{name} as well",
@@ -130,17 +130,6 @@ class _Reader:
                 for (_, name), places in lost.items()
             ]
         return faults
-
-    def _read(self, folder: Path, name: str, before: str, model: type[RowT]) -> list[tuple[int, RowT]]:
-        try:
-            return read_rows(folder / name, model)
-        except DataFileError as error:
-            raise DataFileError(
-                tuple(
-                    BenchError(f.given, f.allowed, f.next_step, replace(f.place or Place(), file=before + name))
-                    for f in error.faults
-                )
-            ) from None
 
     def made(
         self, model: type[RowT], build: Callable[[RowT, Source], PartT], *, once: bool = False
