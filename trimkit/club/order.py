@@ -181,8 +181,9 @@ def _checked(check: _Checker, tables: Mapping[str, Any]) -> Order | None:
         check.fault("[[club]]", f"there are {len(clubs)} clubs", f"at most {MOST_CLUBS}", "split the order")
         return None
     rows = [check.table(ClubTable, f"[[club]] {number}: ", club) for number, club in enumerate(clubs, start=1)]
-    given = None if reference is None else (reference.club, reference.playing_length_in, reference.step_in)
-    default = LadderLength() if given is None else ReferenceLength(*given)
+    default: LengthRule = LadderLength()
+    if reference is not None:
+        default = ReferenceLength(reference.club, reference.playing_length_in, reference.step_in)
     made = [_club(check, n, row, default) for n, row in enumerate(rows, start=1) if row is not None]
     ordered = tuple(club for club in made if club is not None)
     if check.catalogue is None or header is None or inside is None or shaft is None or grip is None or flex is None:

@@ -1,7 +1,4 @@
-"""Why each shaft is cut where it is, in the client's words: no term of the trade without an explanation.
-
-Standing: words for the plan's own numbers; the sheet's appendix has the source of each.
-"""
+"""Why each shaft is cut where it is, in the client's words: no term of the trade without an explanation."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""A recorded build in plain lines, for the shell: cuts, predictions, measurements, differences and verdict.
-
-Standing: the numbers and their standings are the record's own.
-"""
+"""A recorded build in plain lines, for the shell: cuts, predictions, measurements, differences and verdict."""
 
 from __future__ import annotations
 
