@@ -147,13 +147,19 @@ class _Reader:
             except BenchError as error:
                 self.faults.append(BenchError(error.given, error.allowed, error.next_step, error.place or place))
 
-    def table(self, model: type[RowT], build: Callable[[RowT, Source], PartT]) -> tuple[PartT, ...]:
-        return tuple(part for _, part in self.made(model, build))
+    def named(self, model: type[RowT], part: Callable[..., PartT]) -> dict[str, PartT]:
+        column = next(iter(model.model_fields))
+        return dict(
+            self.made(model, lambda r, s: part(name=getattr(r, column), source=s, **_pick(r, column)), once=True)
+        )
+
+    def table(self, model: type[RowT], part: Callable[..., PartT]) -> tuple[PartT, ...]:
+        return tuple(each for _, each in self.made(model, lambda r, s: part(source=s, **_pick(r))))
 
     def pieces(self, model: type[RowT], part: Callable[..., PartT]) -> dict[str, tuple[PartT, ...]]:
         """Return sections or stations, grouped by the shaft they belong to."""
         grouped: dict[str, tuple[PartT, ...]] = {}
-        for shaft, piece in self.made(model, lambda row, _: part(**_pick(row, "shaft"))):
+        for shaft, piece in self.made(model, lambda r, _: part(**_pick(r, "shaft"))):
             grouped[shaft] = (*grouped.get(shaft, ()), piece)
         return grouped
 
@@ -202,30 +208,23 @@ def load_catalogue(
     sections = reader.pieces(row_models.SectionRow, TubeSection)
     stations = reader.pieces(row_models.StationRow, Station)
 
-    def head(row: row_models.HeadRow, source: Source) -> Head:
-        return Head(name=row.head, source=source, **_pick(row, "head"))
-
-    def shaft(row: row_models.ShaftRow, source: Source) -> Shaft:
+    def shaft(name: str, flexes: str, **measured: Any) -> Shaft:
         return Shaft(
-            name=row.shaft,
-            flexes=tuple(row.flexes.split("/")),
-            sections=sections.get(row.shaft, ()),
-            stations=stations.get(row.shaft, ()),
-            source=source,
-            **_pick(row, "shaft", "flexes"),
+            name=name,
+            flexes=tuple(flexes.split("/")),
+            sections=sections.get(name, ()),
+            stations=stations.get(name, ()),
+            **measured,
         )
-
-    def grip(row: row_models.GripRow, source: Source) -> Grip:
-        return Grip(name=row.grip, source=source, **_pick(row, "grip"))
 
     catalogue = Catalogue(
         folder=folder,
-        heads=dict(reader.made(row_models.HeadRow, head, once=True)),
-        shafts=dict(reader.made(row_models.ShaftRow, shaft, once=True)),
-        grips=dict(reader.made(row_models.GripRow, grip, once=True)),
-        schedule_rows=reader.table(row_models.ScheduleFileRow, lambda r, s: ScheduleRow(source=s, **_pick(r))),
-        ladder_rungs=reader.table(row_models.LadderFileRow, lambda r, s: LadderRung(source=s, **_pick(r))),
-        raw_lengths=reader.table(row_models.RawLengthRow, lambda r, s: RawLength(source=s, **_pick(r))),
+        heads=reader.named(row_models.HeadRow, Head),
+        shafts=reader.named(row_models.ShaftRow, shaft),
+        grips=reader.named(row_models.GripRow, Grip),
+        schedule_rows=reader.table(row_models.ScheduleFileRow, ScheduleRow),
+        ladder_rungs=reader.table(row_models.LadderFileRow, LadderRung),
+        raw_lengths=reader.table(row_models.RawLengthRow, RawLength),
         own_folder=own_folder,
     )
     if faults := (*reader.faults, *reader.orphans()):
