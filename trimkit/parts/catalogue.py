@@ -1,6 +1,6 @@
 """Put the parts together from the checked data files of one folder, and of a shop's own folder beside it.
 
-The two are never mixed up: an own part says its folder in its source, and a name that is in both is refused.
+The two are never mixed up: a shop's own part names its folder in its source, and a name that is in both is refused.
 """
 
 from __future__ import annotations
@@ -65,7 +65,7 @@ class _Reader:
     """Reads the files of the folders and gathers the faults of all of them.
 
     folders: each with its standing and a prefix for its files' names. The first holds every file; a
-    later one, a shop's own, as many as it likes.
+    later one, a shop's own, only some of them.
     """
 
     def __init__(self, folders: Sequence[tuple[Path, Standing, str]]) -> None:
@@ -106,9 +106,9 @@ class _Reader:
         return found
 
     def orphans(self) -> list[BenchError]:
-        """Return a fault for each shaft that rows belong to and shafts.csv lacks, at the first of its rows.
+        """Return a fault for each shaft that rows name and shafts.csv lacks, at the first such row.
 
-        None while shafts.csv itself has faults: which names it means to have is not known then.
+        None while shafts.csv itself has faults: its names are not known then.
         """
         shafts = self.names[row_models.ShaftRow]
         if shafts is None:

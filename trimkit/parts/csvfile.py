@@ -37,15 +37,15 @@ def file_fault(path: Path, given: str, allowed: str, next_step: str, row: int | 
 
 def _plain_file_size(path: Path) -> int:
     status = path.stat()
-    if stat.S_ISREG(status.st_mode) or stat.S_ISDIR(status.st_mode):  # opening a folder says so itself
+    if stat.S_ISREG(status.st_mode) or stat.S_ISDIR(status.st_mode):  # opening a folder gives an error of its own
         return status.st_size
     raise file_fault(path, "it is a pipe or a device", "a file", f"check the path {path}")
 
 
 def read_text(path: Path) -> str:
-    """Return the text of a UTF-8 file of at most 10 MB; of a larger one no more than that is ever read.
+    """Return the text of a UTF-8 file of at most 10 MB; never reads more than that of a larger one.
 
-    Raises DataFileError, in words, if the file is absent, no plain file, too large, empty, not UTF-8 or starts with a
+    Raises DataFileError if the file is missing, not a plain file, too large, empty, not UTF-8 or starts with a
     byte-order mark.
     """
     try:

@@ -225,10 +225,10 @@ def _clear_away(leftover: Path) -> None:
 
 
 def _writer_lives(leftover: Path) -> bool:
-    """Whether the process that writes this file is still at it: one that saves another file needs no lock."""
+    """Whether the process that writes this file still runs: saving a single file takes no lock."""
     process = leftover.name.removeprefix(LEFTOVER).split("-")[0]
     if os.name == "nt" or not process.isdigit():
-        return False  # Windows lets nobody take away a file that is open
+        return False  # Windows lets nobody delete an open file
     try:
         os.kill(int(process), 0)  # signal 0 only asks
     except (ProcessLookupError, OverflowError):
@@ -239,7 +239,7 @@ def _writer_lives(leftover: Path) -> bool:
 
 
 def _locked(path: Path) -> int:
-    """Return the handle of the lock file, locked; tries again if its last holder took it away in the meantime."""
+    """Return the handle of the locked lock file; tries again if its previous holder removed it meanwhile."""
     while True:
         handle = os.open(path, os.O_RDWR | os.O_CREAT, 0o666)
         try:

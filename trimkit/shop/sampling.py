@@ -62,7 +62,7 @@ class Probability:
 
 @dataclass(frozen=True, eq=False)
 class SetSample:
-    """Many sets, with errors drawn for each club of each: N sets of n clubs.
+    """N sets of n clubs, each club of each set with its own random errors.
 
     deviation_cpm: frequency minus target, shape (N, n). tolerance_cpm: plus or minus. seed: of the draws.
     """
