@@ -10,16 +10,16 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
-from trimkit.parts import rows as row_models
 from trimkit.parts.components import Grip, Head, Shaft, Station, TubeSection
-from trimkit.parts.csvfile import RowT, file_fault, read_rows
+from trimkit.parts.csvfile import file_fault, read_rows
 from trimkit.parts.errors import BenchError, DataFileError, Place
+from trimkit.parts.rows import TABLES, Row
 from trimkit.parts.sources import Source, Standing
 from trimkit.parts.tables import LadderRung, RawLength, ScheduleRow
 
 PartT = TypeVar("PartT")
 
-OF_A_SHAFT = (row_models.SectionRow, row_models.StationRow, row_models.ScheduleFileRow, row_models.RawLengthRow)
+OF_A_SHAFT = ("shaft_sections.csv", "shaft_stations.csv", "schedules.csv", "taper_families.csv")
 """The tables whose first column is a shaft of shafts.csv."""
 
 
@@ -57,8 +57,13 @@ class Catalogue:
     own_folder: Path | None = None
 
 
-def _pick(model: row_models.Row, *leave_out: str) -> dict[str, Any]:
+def _pick(model: Row, *leave_out: str) -> dict[str, Any]:
     return {name: value for name, value in model if name not in leave_out}
+
+
+def _first(file: str) -> str:
+    """Return a file's first column: the part's name, or what the row belongs to."""
+    return next(iter(TABLES[file].model_fields))
 
 
 class _Reader:
@@ -70,19 +75,18 @@ class _Reader:
 
     def __init__(self, folders: Sequence[tuple[Path, Standing, str]]) -> None:
         self.folders, self.faults = folders, list[BenchError]()
-        self.names: dict[type[row_models.Row], list[tuple[Place, str]] | None] = {}
+        self.names: dict[str, list[tuple[Place, str]] | None] = {}
 
-    def rows(self, model: type[RowT]) -> list[tuple[Place, Standing, RowT]]:
-        name = next(file for file, known in row_models.TABLES.items() if known is model)
-        found: list[tuple[Place, Standing, RowT]] = []
-        group = next(iter(model.model_fields))  # the first column names the part, or what the row belongs to
+    def rows(self, name: str) -> list[tuple[Place, Standing, Row]]:
+        found: list[tuple[Place, Standing, Row]] = []
+        group = _first(name)
         taken: set[str] = set()
         whole = True
         for number, (folder, standing, before) in enumerate(self.folders):
             if number and not (folder / name).exists():
                 continue
             try:
-                read = read_rows(folder / name, model)
+                read = read_rows(folder / name, TABLES[name])
             except DataFileError as error:
                 for fault in error.faults:
                     place = replace(fault.place or Place(), file=before + name)
@@ -102,7 +106,7 @@ class _Reader:
             ]
             taken |= {getattr(row, group) for _, _, row in own}
             found += own
-        self.names[model] = [(place, getattr(row, group)) for place, _, row in found] if whole else None
+        self.names[name] = [(place, getattr(row, group)) for place, _, row in found] if whole else None
         return found
 
     def orphans(self) -> list[BenchError]:
@@ -110,14 +114,14 @@ class _Reader:
 
         None while shafts.csv itself has faults: its names are not known then.
         """
-        shafts = self.names[row_models.ShaftRow]
+        shafts = self.names["shafts.csv"]
         if shafts is None:
             return []
         known = dict.fromkeys(name for _, name in shafts)
         faults = []
-        for model in OF_A_SHAFT:
+        for file in OF_A_SHAFT:
             lost: dict[tuple[str | None, str], list[Place]] = {}
-            for place, name in self.names[model] or ():
+            for place, name in self.names[file] or ():
                 if name not in known:
                     lost.setdefault((place.file, name), []).append(place)
             faults += [
@@ -125,19 +129,19 @@ class _Reader:
                     f"no shaft has the name {name!r}, to which {len(places)} row(s) of this file belong",
                     "the shafts of shafts.csv: " + ", ".join(known),
                     "correct the name, add the shaft to shafts.csv, or take these rows out",
-                    replace(places[0], column=next(iter(model.model_fields))),
+                    replace(places[0], column=_first(file)),
                 )
                 for (_, name), places in lost.items()
             ]
         return faults
 
     def made(
-        self, model: type[RowT], build: Callable[[RowT, Source], PartT], *, once: bool = False
+        self, file: str, build: Callable[[Row, Source], PartT], *, once: bool = False
     ) -> Iterator[tuple[str, PartT]]:
         """Yield the first cell and the part of each row. once: a file may have each name once only."""
         files: dict[str, str | None] = {}
-        for place, standing, row in self.rows(model):
-            name = getattr(row, next(iter(model.model_fields)))
+        for place, standing, row in self.rows(file):
+            name = getattr(row, _first(file))
             if once and files.get(name, "") == place.file:
                 given = f"{name!r} appears twice"
                 self.faults.append(BenchError(given, "each name once", "rename or remove one", place))
@@ -147,26 +151,26 @@ class _Reader:
             except BenchError as error:
                 self.faults.append(BenchError(error.given, error.allowed, error.next_step, error.place or place))
 
-    def named(self, model: type[RowT], part: Callable[..., PartT]) -> dict[str, PartT]:
-        column = next(iter(model.model_fields))
+    def named(self, file: str, part: Callable[..., PartT]) -> dict[str, PartT]:
+        column = _first(file)
         return dict(
-            self.made(model, lambda r, s: part(name=getattr(r, column), source=s, **_pick(r, column)), once=True)
+            self.made(file, lambda r, s: part(name=getattr(r, column), source=s, **_pick(r, column)), once=True)
         )
 
-    def table(self, model: type[RowT], part: Callable[..., PartT]) -> tuple[PartT, ...]:
-        return tuple(each for _, each in self.made(model, lambda r, s: part(source=s, **_pick(r))))
+    def table(self, file: str, part: Callable[..., PartT]) -> tuple[PartT, ...]:
+        return tuple(each for _, each in self.made(file, lambda r, s: part(source=s, **_pick(r))))
 
-    def pieces(self, model: type[RowT], part: Callable[..., PartT]) -> dict[str, tuple[PartT, ...]]:
+    def pieces(self, file: str, part: Callable[..., PartT]) -> dict[str, tuple[PartT, ...]]:
         """Return sections or stations, grouped by the shaft they belong to."""
         grouped: dict[str, tuple[PartT, ...]] = {}
-        for shaft, piece in self.made(model, lambda r, _: part(**_pick(r, "shaft"))):
+        for shaft, piece in self.made(file, lambda r, _: part(**_pick(r, "shaft"))):
             grouped[shaft] = (*grouped.get(shaft, ()), piece)
         return grouped
 
 
 def _own_folder_faults(folder: Path) -> list[BenchError]:
     """Return what is wrong with a shop's own folder itself: not there, nothing in it, a file nobody would read."""
-    known = ", ".join(row_models.TABLES)
+    known = ", ".join(TABLES)
     if not folder.is_dir():
         given = "it is no folder that can be read"
         return [BenchError(given, "a folder of CSV files", "check the path", Place(str(folder)))]
@@ -181,7 +185,7 @@ def _own_folder_faults(folder: Path) -> list[BenchError]:
             Place(f"{folder.name}/{name}"),
         )
         for name in names
-        if name not in row_models.TABLES
+        if name not in TABLES
     ]
 
 
@@ -205,8 +209,8 @@ def load_catalogue(
     reader = _Reader(folders)
     if own_folder is not None:
         reader.faults += _own_folder_faults(own_folder)
-    sections = reader.pieces(row_models.SectionRow, TubeSection)
-    stations = reader.pieces(row_models.StationRow, Station)
+    sections = reader.pieces("shaft_sections.csv", TubeSection)
+    stations = reader.pieces("shaft_stations.csv", Station)
 
     def shaft(name: str, flexes: str, **measured: Any) -> Shaft:
         return Shaft(
@@ -219,12 +223,12 @@ def load_catalogue(
 
     catalogue = Catalogue(
         folder=folder,
-        heads=reader.named(row_models.HeadRow, Head),
-        shafts=reader.named(row_models.ShaftRow, shaft),
-        grips=reader.named(row_models.GripRow, Grip),
-        schedule_rows=reader.table(row_models.ScheduleFileRow, ScheduleRow),
-        ladder_rungs=reader.table(row_models.LadderFileRow, LadderRung),
-        raw_lengths=reader.table(row_models.RawLengthRow, RawLength),
+        heads=reader.named("heads.csv", Head),
+        shafts=reader.named("shafts.csv", shaft),
+        grips=reader.named("grips.csv", Grip),
+        schedule_rows=reader.table("schedules.csv", ScheduleRow),
+        ladder_rungs=reader.table("head_ladder.csv", LadderRung),
+        raw_lengths=reader.table("taper_families.csv", RawLength),
         own_folder=own_folder,
     )
     if faults := (*reader.faults, *reader.orphans()):
@@ -237,9 +241,7 @@ def check_file(path: Path) -> int:
 
     Raises DataFileError holding every fault, or if no data file has that name.
     """
-    model = row_models.TABLES.get(path.name)
+    model = TABLES.get(path.name)
     if model is None:
-        raise file_fault(
-            path, "no data file has this name", ", ".join(row_models.TABLES), "rename it after what it holds"
-        )
+        raise file_fault(path, "no data file has this name", ", ".join(TABLES), "rename it after what it holds")
     return len(read_rows(path, model))

@@ -18,16 +18,16 @@ from typing import TypeVar
 
 from pydantic import ValidationError
 
-from trimkit.parts import rows as row_models
 from trimkit.parts.errors import BenchError, DataFileError, Place
 from trimkit.parts.faults import faults_of
+from trimkit.parts.rows import Row
 
 MAX_FILE_BYTES = 10_000_000
 MAX_COLUMNS = 100
 MAX_ROWS = 20_000
 """Lines of one CSV file: many more than a shop's tables need, few enough to be checked in seconds; chosen here."""
 
-RowT = TypeVar("RowT", bound=row_models.Row)
+RowT = TypeVar("RowT", bound=Row)
 
 
 def file_fault(path: Path, given: str, allowed: str, next_step: str, row: int | None = None) -> DataFileError:
