@@ -41,7 +41,7 @@ def _plain_number(text: str) -> float:
 Length = _quantity(units.length_in)
 Mass = _quantity(units.mass_g)
 Plain = _quantity(_plain_number)
-_READ_BY_UNIT = {"_in": Length, "_g": Mass}  # any other number is without a unit in its cell
+_READ_BY_UNIT = {"_in": Length, "_g": Mass}  # a cell of any other column is a plain number
 
 Name = Annotated[str, Field(min_length=1, max_length=80, description="name")]
 
