@@ -79,7 +79,7 @@ def test_every_step_s_reason_and_sources_and_every_caution_and_note_stand_on_it(
     wanted = [step.reason for club in BUILT.clubs for step in club.plan.steps]
     wanted += [str(source) for club in BUILT.clubs for step in club.plan.steps for source in step.sources]
     wanted += [note.text for club in BUILT.clubs for note in club.plan.notes]
-    wanted += [caution.text for caution in cautions.cautions_for(BUILT.order.shaft.material)]
+    wanted += cautions.cautions_for(BUILT.order.shaft.material).values()
     for sentence in (*wanted, cautions.WHO_DECIDES):
         assert " ".join(sentence.split()) in text
 

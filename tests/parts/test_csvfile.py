@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from trimkit.parts.csvfile import MAX_FILE_BYTES, read_rows
 from trimkit.parts.errors import DataFileError
-from trimkit.parts.rows import GripRow, HeadRow, LadderFileRow
+from trimkit.parts.rows import TABLES
 
 HEADER = "ladder,club,head_mass_g,playing_length_in"
 GOOD = "demo,7-iron,265,37"
@@ -14,7 +14,7 @@ GOOD = "demo,7-iron,265,37"
 
 def read(path, content):
     path.write_bytes(content if isinstance(content, bytes) else content.encode())
-    return read_rows(path, LadderFileRow)
+    return read_rows(path, TABLES["head_ladder.csv"])
 
 
 @pytest.fixture
@@ -76,12 +76,12 @@ def test_a_huge_file_is_refused_unread(path):
     with path.open("wb") as file:
         file.truncate(200_000_000)
     with pytest.raises(DataFileError, match=f"200 MB. Allowed: at most {MAX_FILE_BYTES // 10**6} MB"):
-        read_rows(path, LadderFileRow)
+        read_rows(path, TABLES["head_ladder.csv"])
 
 
 def test_a_folder_in_place_of_a_file_is_refused(tmp_path):
     with pytest.raises(DataFileError, match="cannot be read"):
-        read_rows(tmp_path, LadderFileRow)
+        read_rows(tmp_path, TABLES["head_ladder.csv"])
 
 
 @settings(max_examples=300, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
@@ -97,7 +97,7 @@ def test_whatever_a_file_holds_it_is_rows_in_range_or_a_data_file_error(path, co
 def test_the_column_list_of_another_table_is_told(path):
     path.write_text(f"{HEADER}\n{GOOD}\n", encoding="utf-8")
     with pytest.raises(DataFileError) as caught:
-        read_rows(path, GripRow)
+        read_rows(path, TABLES["grips.csv"])
     assert any("'grip_mass_g' is missing" in str(fault) for fault in caught.value.faults)
 
 
@@ -106,4 +106,4 @@ def test_a_plain_number_with_an_underscore_is_not_read_as_another_number(tmp_pat
     path = tmp_path / "heads.csv"
     path.write_text(f"{header}\nmid,iron,7-iron,265,0.37,1.25,1.0,0.3,23_50\n", encoding="utf-8")
     with pytest.raises(DataFileError, match="'23_50'"):
-        read_rows(path, HeadRow)
+        read_rows(path, TABLES["heads.csv"])

@@ -6,8 +6,7 @@ pandas is loaded by the first call. A number that could not be computed is missi
 from __future__ import annotations
 
 from collections.abc import Iterable
-from operator import attrgetter
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from trimkit.check.doublecheck import SetCheck
 from trimkit.check.inverse import TargetTrim
@@ -15,17 +14,10 @@ from trimkit.check.setline import SLOPE_CHOICES, LineReport
 from trimkit.check.stepworth import StepWorth
 from trimkit.check.weighting import BothMet
 from trimkit.parts.errors import ModelError
+from trimkit.parts.tidytable import tidy_table
 
 if TYPE_CHECKING:
     import pandas as pd
-
-
-def _table(rows: Iterable[Any], *names: str, **named: str) -> pd.DataFrame:
-    """One row for each thing: attributes under their own names, and others under the column named."""
-    import pandas as pd
-
-    rows, columns = list(rows), {**{name: name for name in names}, **named}
-    return pd.DataFrame({column: [attrgetter(path)(row) for row in rows] for column, path in columns.items()})
 
 
 def double_check_table(check: SetCheck) -> pd.DataFrame:
@@ -64,7 +56,7 @@ def double_check_table(check: SetCheck) -> pd.DataFrame:
 def findings_table(check: SetCheck) -> pd.DataFrame:
     """Return every finding of a double check, one row each: amount and tolerance in the unit the row names."""
     found = [each for club in check.clubs for each in club.findings]
-    table = _table(found, "amount", "tolerance", "unit", "text", "next_step", check="check.value")
+    table = tidy_table(found, "amount", "tolerance", "unit", "text", "next_step", check="check.value")
     clubs = [club.card.club for club in check.clubs for _ in club.findings]
     return table.assign(club=clubs).set_index(["club", "check"])
 
@@ -72,7 +64,7 @@ def findings_table(check: SetCheck) -> pd.DataFrame:
 def causes_table(check: SetCheck, most: int = 5) -> pd.DataFrame:
     """Return the likely mistakes of every stopped club, best first: what each leaves unexplained, in and cpm."""
     causes = [cause for club in check.clubs for cause in club.causes[:most]]
-    table = _table(causes, "mistake", "misfit_in", "misfit_cpm")
+    table = tidy_table(causes, "mistake", "misfit_in", "misfit_cpm")
     table.insert(0, "club", [club.card.club for club in check.clubs for _ in club.causes[:most]])
     return table.astype({"misfit_in": "Float64", "misfit_cpm": "Float64"})
 
@@ -80,14 +72,14 @@ def causes_table(check: SetCheck, most: int = 5) -> pd.DataFrame:
 def line_table(report: LineReport) -> pd.DataFrame:
     """Return a set against its line, one row per club: lengths in in, frequencies and deviations in cpm, verdict."""
     numbers = ("playing_length_in", "frequency_cpm", "line_cpm", "deviation_cpm", "tolerance_cpm")
-    return _table(report.clubs, "club", *numbers, "verdict").set_index("club")
+    return tidy_table(report.clubs, "club", *numbers, "verdict").set_index("club")
 
 
 def slope_table(report: LineReport) -> pd.DataFrame:
     """Return the set's own slope beside the slopes offered as targets, cpm per half inch, with their standing."""
     import pandas as pd
 
-    choices = _table(
+    choices = tidy_table(
         SLOPE_CHOICES,
         slope="source.text",
         slope_cpm_per_half_in="slope_cpm_per_half_in",
@@ -101,14 +93,14 @@ def step_table(rows: Iterable[StepWorth]) -> pd.DataFrame:
     """Return steps by rule and by mechanics, one row per club and yardstick: cpm and flexes, and their difference."""
     measured = ("unstepped_cpm", "stepped_cpm", "change_cpm", "cpm_per_flex")
     told = ("rule_flexes", "mechanics_flexes", "rule_cpm", "difference_cpm")
-    table = _table(rows, "club", "yardstick", "step", *measured, *told)
+    table = tidy_table(rows, "club", "yardstick", "step", *measured, *told)
     return table.rename(columns={"step": "soft_steps", "cpm_per_flex": "one_flex_cpm"}).set_index(["club", "yardstick"])
 
 
 def target_table(trims: Iterable[TargetTrim]) -> pd.DataFrame:
     """Return trims for a target, one row per club: in and cpm; where out of reach, what stops it and by how much."""
     names = ("target_cpm", "tip_trim_in", "change_in", "frequency_cpm", "met", "missing_cpm", "limit")
-    return _table(trims, *names, club="card.club").set_index("club")
+    return tidy_table(trims, *names, club="card.club").set_index("club")
 
 
 def both_table(solved: Iterable[tuple[str, BothMet | ModelError]]) -> pd.DataFrame:

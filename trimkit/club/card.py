@@ -79,7 +79,7 @@ class BenchCard:
 
 
 def card_of(plan: TrimPlan, assembly: Assembly | None = None) -> BenchCard:
-    """Return the card of a plan, copied without a mistake; nothing weighed, no swingweight worked out."""
+    """Return the card of a plan, copied exactly; nothing weighed, no swingweight worked out."""
     return BenchCard(
         wanted=plan.wanted,
         tip_trim_in=plan.tip_trim_in,

@@ -162,7 +162,7 @@ def _shape(
 
 
 def _columns(columns: list[int], count: int) -> Callable[[ArrayLike], ArrayLike]:
-    """Return what takes the values of these clubs out of an array whose last axis is all the clubs'."""
+    """Return a function that picks these clubs' values from an array whose last axis runs over all clubs."""
 
     def of(values: ArrayLike) -> ArrayLike:
         array = np.asarray(values, dtype=np.float64)

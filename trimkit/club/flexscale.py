@@ -7,6 +7,7 @@ is anchored by the shaft's own schedule: the same club, head and length, cut to 
 from __future__ import annotations
 
 import itertools
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 
 from trimkit.parts.errors import ModelError
@@ -41,10 +42,8 @@ class FlexScale:
         gaps = [high - low for low, high in itertools.pairwise(self.frequency_cpm)]
         if not gaps:
             return self.cpm_per_flex
-        if stiffer:
-            below = sum(anchor <= frequency_cpm for anchor in self.frequency_cpm)
-        else:
-            below = sum(anchor < frequency_cpm for anchor in self.frequency_cpm)
+        place = bisect_right if stiffer else bisect_left
+        below = place(self.frequency_cpm, frequency_cpm)
         return gaps[min(max(below - 1, 0), len(gaps) - 1)]
 
     def flexes_apart(self, frequency_cpm: float, reference_cpm: float) -> float:

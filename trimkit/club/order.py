@@ -18,7 +18,7 @@ from trimkit.club.card import Assembly
 from trimkit.club.ordertables import MEASURABLE, MOST_CLUBS, AssemblyTable, ClubTable, LengthTable, OrderHeader
 from trimkit.parts.catalogue import Catalogue, data_folder, load_catalogue
 from trimkit.parts.components import Grip, Head, Shaft
-from trimkit.parts.csvfile import read_text
+from trimkit.parts.csvfile import file_fault, read_text
 from trimkit.parts.errors import BenchError, DataFileError, Place
 from trimkit.parts.faults import faults_of
 from trimkit.parts.sources import Source, Standing
@@ -154,22 +154,17 @@ def _tables(path: Path) -> dict[str, Any]:
     text = read_text(path)
     longest = max(len(line) for line in text.splitlines())
     if len(text) > MOST_CHARACTERS or longest > LONGEST_LINE:
-        fault = BenchError(
+        raise file_fault(
+            path,
             f"the order has {len(text)} characters, {longest} of them in one line",
             f"at most {MOST_CHARACTERS}, and {LONGEST_LINE} in one line",
             "check that it is the right file",
-            Place(path.name),
         )
-        raise DataFileError((fault,))
     try:
         return tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
-        if isinstance(error, DataFileError):
-            raise
-        fault = BenchError(
-            f"it is not a TOML file ({error})", "TOML, as in the example order", "correct that line", Place(path.name)
-        )
-        raise DataFileError((fault,)) from None
+    except (RecursionError, ValueError) as error:
+        given = f"it is not a TOML file ({error})"
+        raise file_fault(path, given, "TOML, as in the example order", "correct that line") from None
 
 
 def _checked(check: _Checker, tables: Mapping[str, Any]) -> Order | None:
@@ -186,8 +181,9 @@ def _checked(check: _Checker, tables: Mapping[str, Any]) -> Order | None:
         check.fault("[[club]]", f"there are {len(clubs)} clubs", f"at most {MOST_CLUBS}", "split the order")
         return None
     rows = [check.table(ClubTable, f"[[club]] {number}: ", club) for number, club in enumerate(clubs, start=1)]
-    given = None if reference is None else (reference.club, reference.playing_length_in, reference.step_in)
-    default = LadderLength() if given is None else ReferenceLength(*given)
+    default: LengthRule = LadderLength()
+    if reference is not None:
+        default = ReferenceLength(reference.club, reference.playing_length_in, reference.step_in)
     made = [_club(check, n, row, default) for n, row in enumerate(rows, start=1) if row is not None]
     ordered = tuple(club for club in made if club is not None)
     if check.catalogue is None or header is None or inside is None or shaft is None or grip is None or flex is None:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import asdict
 from typing import Any
 
 from trimkit.club.order import BORE_WORDS, TRIM_AS_WORDS, ClubOrder, Order
-from trimkit.club.ordertables import MEASURABLE
-from trimkit.mechanics.clamped import CLAMP_IN
+from trimkit.club.ordertables import MEASURABLE, AssemblyTable, ClubTable, LengthTable, OrderHeader
 from trimkit.parts.errors import BenchError
-from trimkit.trim.bore import BoreChoice
+from trimkit.parts.rows import Row
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.length import GivenLength, LadderLength, LengthRule, ReferenceLength
 
@@ -24,40 +24,29 @@ def order_tables(order: Order) -> dict[str, Any]:
     the order's catalogue, or clubs whose lengths follow from different rules.
     """
     rule = _set_rule(order)
-    tables: dict[str, Any] = {
-        "title": order.title,
-        "client": order.client,
-        "shaft": order.shaft.name,
-        "grip": order.grip.name,
-        "ladder": order.ladder,
-        "flex": _flex_text(order.flex),
-    }
-    if order.wanted_swingweight is not None:
-        tables["wanted_swingweight"] = order.wanted_swingweight
-    if order.soft_steps:
-        tables["soft_steps"] = order.soft_steps
+    header = OrderHeader.model_construct(
+        title=order.title,
+        client=order.client,
+        shaft=order.shaft.name,
+        grip=order.grip.name,
+        ladder=order.ladder,
+        flex=_flex_text(order.flex),
+        wanted_swingweight=order.wanted_swingweight,
+        soft_steps=order.soft_steps or None,
+    )
+    tables = _unusual(header)
     if isinstance(rule, ReferenceLength):
-        tables["length"] = {"club": rule.club, "playing_length_in": rule.playing_length_in}
-        if rule.gap_in is not None:
-            tables["length"]["step_in"] = rule.gap_in
-    assembly = order.assembly
-    usual = {"clamp_in": CLAMP_IN, "root_spring_n_m_per_rad": None}
-    inside = {
-        name: getattr(assembly, name)
-        for name in (
-            "ferrule_mass_g",
-            "tape_mass_g",
-            "epoxy_mass_g",
-            "tip_weight_g",
-            "root_spring_n_m_per_rad",
-            "clamp_in",
+        tables["length"] = _unusual(
+            LengthTable.model_construct(club=rule.club, playing_length_in=rule.playing_length_in, step_in=rule.gap_in)
         )
-        if getattr(assembly, name) != usual.get(name, 0.0)
-    }
-    if inside:
+    if inside := _unusual(AssemblyTable.model_construct(**asdict(order.assembly))):
         tables["assembly"] = inside
-    tables["club"] = [_club_table(order, club) for club in order.clubs]
+    tables["club"] = [_unusual(_club_table(order, club)) for club in order.clubs]
     return tables
+
+
+def _unusual(table: Row) -> dict[str, Any]:
+    return table.model_dump(exclude_defaults=True)
 
 
 def order_toml(order: Order) -> str:
@@ -127,7 +116,7 @@ def _set_rule(order: Order) -> LengthRule:
     return next(iter(rules), LadderLength())
 
 
-def _club_table(order: Order, club: ClubOrder) -> dict[str, Any]:
+def _club_table(order: Order, club: ClubOrder) -> ClubTable:
     base = order.catalogue.heads.get(club.head.name)
     if base is None:
         raise BenchError(
@@ -135,19 +124,22 @@ def _club_table(order: Order, club: ClubOrder) -> dict[str, Any]:
             "a head of the data, with what was measured on it",
             "add the head to the data first",
         )
-    table: dict[str, Any] = {"head": club.head.name}
-    table |= {
+    measured = {
         name: getattr(club.head, name)
         for name in MEASURABLE
         if name in club.measured or getattr(club.head, name) != getattr(base, name)
     }
-    if club.dry_fit is not None:
-        table |= {"bare_shaft_in": club.dry_fit.bare_shaft_in, "dry_fitted_in": club.dry_fit.dry_fitted_in}
-    if isinstance(club.length, GivenLength):
-        table["playing_length_in"] = club.length.playing_length_in
+    dry_fit = {} if club.dry_fit is None else asdict(club.dry_fit)
+    given = club.length.playing_length_in if isinstance(club.length, GivenLength) else None
     decided = club.decisions
-    words: dict[str, Any] = {"trim_as": _TRIM_AS_WORDS[decided.trim_as]}
-    if decided.bore is not BoreChoice.CORRECT:
-        words["bore"] = _BORE_WORDS[decided.bore]
-    words |= {"extend": decided.extend, "outside_rules": decided.outside_rules, "why": decided.why}
-    return table | {name: value for name, value in words.items() if value}
+    return ClubTable.model_construct(
+        head=club.head.name,
+        **measured,
+        **dry_fit,
+        playing_length_in=given,
+        trim_as=_TRIM_AS_WORDS[decided.trim_as],
+        bore=_BORE_WORDS[decided.bore],
+        extend=decided.extend,
+        outside_rules=decided.outside_rules,
+        why=decided.why,
+    )

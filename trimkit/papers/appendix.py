@@ -64,9 +64,20 @@ def assumptions(built: SetBuild) -> tuple[str, ...]:
         if spring is None
         else f"a clamp that yields {spring:g} N m per radian (from the order)"
     )
+    if order.shaft.material is Material.STEEL:
+        shaft = (
+            f"Steel: E = {STEEL_YOUNGS_MODULUS_PA / 1e6:.0f} N/mm² (EN 1993-1-1), density {STEEL_DENSITY_KG_M3:.0f} "
+            "kg/m³ (constructional steel tables); wall thickness scaled so that the shaft has its measured mass."
+        )
+    else:
+        shaft = (
+            "Graphite: stiffness and mass along the shaft from its stations in the data, mass scaled so that the shaft "
+            "has its measured mass."
+        )
     lines = [
         f"Frequency: shaft clamped over {order.assembly.clamp_in:g} in from the cap end (from memory, unverified), "
         f"{clamp}.",
+        shaft,
         "Left out: shear, torsion from the heel-toe offset of the head's centre of mass, damping, gravity, and "
         "the compliance of hosel and grip.",
         "There is no published standard for shaft flex: the letters are from this shaft's own schedule, for the "
@@ -76,18 +87,6 @@ def assumptions(built: SetBuild) -> tuple[str, ...]:
         f"epoxy {order.assembly.epoxy_mass_g:g} g, tip weight {order.assembly.tip_weight_g:g} g (from the order; 0 "
         "where it was not weighed).",
     ]
-    if order.shaft.material is Material.STEEL:
-        lines.insert(
-            1,
-            f"Steel: E = {STEEL_YOUNGS_MODULUS_PA / 1e6:.0f} N/mm² (EN 1993-1-1), density {STEEL_DENSITY_KG_M3:.0f} "
-            "kg/m³ (constructional steel tables); wall thickness scaled so that the shaft has its measured mass.",
-        )
-    else:
-        lines.insert(
-            1,
-            "Graphite: stiffness and mass along the shaft from its stations in the data, mass scaled so that the shaft "
-            "has its measured mass.",
-        )
     if order.wanted_swingweight:
         lines.append(f"Wanted swingweight: {order.wanted_swingweight}; the {first.plan.club} is {first.swingweight}.")
     return tuple(lines)

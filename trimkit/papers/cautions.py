@@ -6,7 +6,6 @@ Standing: common practice, no source.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from trimkit.parts.components import Material
@@ -31,50 +30,37 @@ class Work(StrEnum):
     TOO_FAR = "A shaft trimmed too far"
 
 
-@dataclass(frozen=True)
-class Caution:
-    """One caution: the work it belongs to, and what to do, in a beginner's words."""
-
-    work: Work
-    text: str
-
-
-CAUTIONS = (
-    Caution(
-        Work.CUTTING,
+CAUTIONS = {
+    Work.CUTTING: (
         "Wear eye protection with side shields for cutting, grinding and pulling. Keep the guards on the saw, hold the "
-        "shaft in a clamp made for it, and tie back sleeves and hair.",
+        "shaft in a clamp made for it, and tie back sleeves and hair."
     ),
-    Caution(
-        Work.STEEL_DUST,
+    Work.STEEL_DUST: (
         "Sparks and hot chips fly: keep anything that burns away from the saw, and graphite dust out of the same "
-        "extractor. The cut edge is sharp and hot: let it cool, then take off the burr.",
+        "extractor. The cut edge is sharp and hot: let it cool, then take off the burr."
     ),
-    Caution(
-        Work.GRAPHITE_DUST,
+    Work.GRAPHITE_DUST: (
         "Graphite dust harms lungs, eyes and skin: cut wet or with extraction, wear a respirator rated for it, wipe up "
-        "wet, never blow it away.",
+        "wet, never blow it away."
     ),
-    Caution(
-        Work.EPOXY,
+    Work.EPOXY: (
         "Wear nitrile gloves and air the room. Before the first swing, let the epoxy cure for as long as its maker "
-        "says.",
+        "says."
     ),
-    Caution(
-        Work.HEAT,
+    Work.HEAT: (
         "Heat in short passes and no hotter than needed, pull straight, away from people. Burning glue gives off "
-        "fumes: air the room. Never heat graphite without control. Head and hosel stay hot for a long time.",
+        "fumes: air the room. Never heat graphite without control. Head and hosel stay hot for a long time."
     ),
-    Caution(
-        Work.TOO_FAR,
+    Work.TOO_FAR: (
         "A shaft trimmed beyond its maker's limit can break in the swing. Never cut further than the maker allows; "
-        "what was cut off cannot be put back: mark such a shaft and do not play it.",
+        "what was cut off cannot be put back: mark such a shaft and do not play it."
     ),
-)
+}
+"""The cautions, each for its work, in a beginner's words."""
 
 
-def cautions_for(material: Material | None = None) -> tuple[Caution, ...]:
+def cautions_for(material: Material | None = None) -> dict[Work, str]:
     """Return the cautions for work on a shaft; for a given material, without those for the other one's dust."""
     other = {Material.STEEL: Work.GRAPHITE_DUST, Material.GRAPHITE: Work.STEEL_DUST}
     left_out = None if material is None else other[material]
-    return tuple(caution for caution in CAUTIONS if caution.work is not left_out)
+    return {work: text for work, text in CAUTIONS.items() if work is not left_out}

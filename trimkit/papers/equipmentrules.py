@@ -16,6 +16,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from trimkit.parts.sources import Source, Standing
+from trimkit.parts.tidytable import tidy_table
 from trimkit.parts.units import say_in
 from trimkit.trim.length import (
     LOCAL_RULE,
@@ -63,7 +64,6 @@ class RuleFlag:
     """
 
     club: str
-    head: str
     item: str
     known_in: float | None
     limit: str
@@ -84,7 +84,8 @@ def rule_flags(plan: TrimPlan) -> tuple[RuleFlag, ...]:
     rule allow; the height of the hosel's rim above the ground line (in), where the visible shaft ends; the grip's
     length (in). A grip's outer diameter is not among its measured values, so it is always flagged. Raises nothing.
     """
-    length, grip = plan.playing_length_in, plan.wanted.grip
+    length, grip_length = plan.playing_length_in, plan.wanted.grip.grip_length_in
+    grip = "Measure it on the finished club"
     measure = "Measure it as the rules do, sole against a plane at 60 degrees to the ground"
     hosel = "The height is that of the hosel's rim along the shaft; measure from the sole as the rules do"
     return (
@@ -92,18 +93,9 @@ def rule_flags(plan: TrimPlan) -> tuple[RuleFlag, ...]:
         _look(plan, "longest club where a local rule says so", length, LOCAL_RULE_LONGEST_IN, LOCAL_RULE, measure),
         _look(plan, "shortest club", length, SHORTEST_IN, RULES_SHORTEST, measure, least=True),
         _look(plan, "shaft straight down to", plan.wanted.head.hosel_top_in, STRAIGHT_DOWN_TO_IN, RULES_SHAFT, hosel),
-        _look(
-            plan,
-            "grip length",
-            grip.grip_length_in,
-            GRIP_SHORTEST_IN,
-            RULES_GRIP,
-            "Measure it on the finished club",
-            least=True,
-        ),
+        _look(plan, "grip length", grip_length, GRIP_SHORTEST_IN, RULES_GRIP, grip, least=True),
         RuleFlag(
             plan.club,
-            plan.wanted.head.name,
             "grip across",
             None,
             f"at most {say_in(GRIP_WIDEST_IN)}",
@@ -131,23 +123,18 @@ def raised_together(flags: Iterable[RuleFlag]) -> dict[RuleFlag, tuple[str, ...]
 
 def flags_table(plans: Iterable[TrimPlan]) -> pd.DataFrame:
     """Return the flags of clubs as a table, a row a club and rule: number known (in), limit, section, flag, words."""
-    import pandas as pd
-
-    rows = [
-        {
-            "club": flag.club,
-            "item": flag.item,
-            "known_in": flag.known_in,
-            "limit": flag.limit,
-            "rule": flag.source.text,
-            "standing": flag.source.standing.value,
-            "flag": flag.flag.value,
-            "who_decides": "the governing body",
-            "text": flag.text,
-        }
-        for flag in set_flags(plans)
-    ]
-    return pd.DataFrame(rows).set_index(["club", "item"])
+    return tidy_table(
+        set_flags(plans),
+        "club",
+        "item",
+        "known_in",
+        "limit",
+        rule="source.text",
+        standing="source.standing.value",
+        flag="flag.value",
+        who_decides=lambda _: "the governing body",
+        text="text",
+    ).set_index(["club", "item"])
 
 
 def _look(
@@ -164,4 +151,4 @@ def _look(
     text = said if flag is Flag.NONE else f"{said} {how}. The governing body decides."
     if flag is Flag.OUTSIDE and plan.wanted.decisions.outside_rules:
         text += " The order says that the club is not for play under the rules."
-    return RuleFlag(plan.club, plan.wanted.head.name, item, known_in, limit, source, flag, text)
+    return RuleFlag(plan.club, item, known_in, limit, source, flag, text)

@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 
 from trimkit.club.set import SetBuild
 from trimkit.papers import cautions
+from trimkit.parts.tidytable import tidy_table
 
 if TYPE_CHECKING:
     import pandas as pd
 
-_HEAD = ("head_mass_g", "bore_diameter_in", "bore_depth_in")
 _BEFORE_TRIM = ("schedule_trim_in", "between_flexes_in", "bbgl_correction_in", "tip_trim_in")
 _AFTER_TRIM = ("cut_length_in", "butt_trim_in", "playing_length_in", "raw_length_in")
 _MASSES = ("swingweight", "total_mass_g", "balance_point_in", "moi_kg_cm2")
@@ -21,70 +21,55 @@ _MASSES = ("swingweight", "total_mass_g", "balance_point_in", "moi_kg_cm2")
 
 def parts_table(built: SetBuild) -> pd.DataFrame:
     """Return the heads as measured, a row a club: masses in g, lengths in in, each with its source and standing."""
-    import pandas as pd
-
-    rows = []
-    for club in built.clubs:
-        wanted = club.plan.wanted
-        row = {"club": club.plan.club, "head": wanted.head.name}
-        row |= {name: getattr(wanted.head, name) for name in _HEAD}
-        rows.append(row | {"bbgl_in": wanted.bbgl_in, "source": str(wanted.head.source)})
-    return pd.DataFrame(rows).set_index("club")
+    return tidy_table(
+        (club.plan.wanted for club in built.clubs),
+        club="head.club",
+        head="head.name",
+        head_mass_g="head.head_mass_g",
+        bore_diameter_in="head.bore_diameter_in",
+        bore_depth_in="head.bore_depth_in",
+        bbgl_in="bbgl_in",
+        source=lambda wanted: str(wanted.head.source),
+    ).set_index("club")
 
 
 def cut_list(built: SetBuild) -> pd.DataFrame:
     """Return the cut list, a row a club, all lengths exact in in: schedule + between flexes + bore = tip trim."""
-    import pandas as pd
-
-    rows = [
-        {"club": club.plan.club, "trims_as": str(club.plan.equivalent)}
-        | {name: getattr(club.plan, name) for name in (*_BEFORE_TRIM, *_AFTER_TRIM)}
-        for club in built.clubs
-    ]
-    return pd.DataFrame(rows).set_index("club")
+    plans = [club.plan for club in built.clubs]
+    table = tidy_table(plans, "club", *_BEFORE_TRIM, *_AFTER_TRIM)
+    table.insert(1, "trims_as", [str(plan.equivalent) for plan in plans])
+    return table.set_index("club")
 
 
 def steps_table(built: SetBuild) -> pd.DataFrame:
     """Return every step of every plan, in bench order: label, inches, reason, source and standing."""
-    import pandas as pd
-
-    rows = [
-        {
-            "club": club.plan.club,
-            "step": step.label,
-            "inches_in": step.inches,
-            "reason": step.reason,
-            "source": "; ".join(str(source) for source in step.sources),
-        }
-        for club in built.clubs
-        for step in club.plan.steps
-    ]
-    return pd.DataFrame(rows).set_index(["club", "step"])
+    table = tidy_table(
+        (step for club in built.clubs for step in club.plan.steps),
+        step="label",
+        inches_in="inches",
+        reason="reason",
+        source=lambda step: "; ".join(str(source) for source in step.sources),
+    )
+    clubs = [club.plan.club for club in built.clubs for _ in club.plan.steps]
+    return table.assign(club=clubs).set_index(["club", "step"])
 
 
 def prediction_table(built: SetBuild) -> pd.DataFrame:
     """Return what the mechanics predicts, a row a club: cpm, flex, swingweight, g, in, kg cm^2."""
-    import pandas as pd
-
-    rows = [
-        {"club": club.plan.club, "frequency_cpm": club.frequency_cpm, "flex": club.flex_text}
-        | {name: getattr(club, name) for name in _MASSES}
-        for club in built.clubs
-    ]
-    return pd.DataFrame(rows).set_index("club")
+    table = tidy_table(built.clubs, "frequency_cpm", "flex_text", *_MASSES, club="plan.club")
+    return table.rename(columns={"flex_text": "flex"}).set_index("club")
 
 
 def notes_table(built: SetBuild) -> pd.DataFrame:
     """Return every note of every plan, a row each: how serious, what, what to do, source and standing."""
-    import pandas as pd
-
-    columns = ["club", "severity", "text", "next_step", "source"]
-    rows = [
-        [club.plan.club, note.severity.value, note.text, note.next_step, str(note.source)]
-        for club in built.clubs
-        for note in club.plan.notes
-    ]
-    return pd.DataFrame(rows, columns=columns).set_index("club")
+    table = tidy_table(
+        (note for club in built.clubs for note in club.plan.notes),
+        severity="severity.value",
+        text="text",
+        next_step="next_step",
+        source=lambda note: str(note.source),
+    )
+    return table.assign(club=[club.plan.club for club in built.clubs for _ in club.plan.notes]).set_index("club")
 
 
 def stock_table(built: SetBuild) -> pd.DataFrame:
@@ -114,5 +99,5 @@ def cautions_table(built: SetBuild) -> pd.DataFrame:
     """Return what can hurt someone in this work, a row each; the last row says who decides."""
     import pandas as pd
 
-    rows = [[each.work.value, each.text] for each in cautions.cautions_for(built.order.shaft.material)]
+    rows = [[work.value, text] for work, text in cautions.cautions_for(built.order.shaft.material).items()]
     return pd.DataFrame([*rows, ["Who decides", cautions.WHO_DECIDES]], columns=["work", "caution"]).set_index("work")

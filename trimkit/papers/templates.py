@@ -1,7 +1,7 @@
 """Templates for a shop's own parts: each CSV file with an example in it, and an order that uses them.
 
 They are the files of the folder ``example/`` beside this module. Everything in them is invented and called an example;
-it is there to be written over.
+overwrite it with your own.
 """
 
 from __future__ import annotations

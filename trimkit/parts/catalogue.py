@@ -5,21 +5,21 @@ The two are never mixed up: a shop's own part names its folder in its source, an
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
-from trimkit.parts import rows as row_models
 from trimkit.parts.components import Grip, Head, Shaft, Station, TubeSection
-from trimkit.parts.csvfile import RowT, file_fault, read_rows
+from trimkit.parts.csvfile import file_fault, read_rows
 from trimkit.parts.errors import BenchError, DataFileError, Place
+from trimkit.parts.rows import TABLES, Row
 from trimkit.parts.sources import Source, Standing
 from trimkit.parts.tables import LadderRung, RawLength, ScheduleRow
 
 PartT = TypeVar("PartT")
 
-OF_A_SHAFT = (row_models.SectionRow, row_models.StationRow, row_models.ScheduleFileRow, row_models.RawLengthRow)
+OF_A_SHAFT = ("shaft_sections.csv", "shaft_stations.csv", "schedules.csv", "taper_families.csv")
 """The tables whose first column is a shaft of shafts.csv."""
 
 
@@ -57,8 +57,13 @@ class Catalogue:
     own_folder: Path | None = None
 
 
-def _pick(model: row_models.Row, *leave_out: str) -> dict[str, Any]:
+def _pick(model: Row, *leave_out: str) -> dict[str, Any]:
     return {name: value for name, value in model if name not in leave_out}
+
+
+def _first(file: str) -> str:
+    """Return a file's first column: the part's name, or what the row belongs to."""
+    return next(iter(TABLES[file].model_fields))
 
 
 class _Reader:
@@ -70,26 +75,25 @@ class _Reader:
 
     def __init__(self, folders: Sequence[tuple[Path, Standing, str]]) -> None:
         self.folders, self.faults = folders, list[BenchError]()
-        self.names: dict[type[row_models.Row], list[tuple[Place, str]] | None] = {}
+        self.names: dict[str, list[tuple[Place, str]] | None] = {}
 
-    def rows(self, model: type[RowT]) -> list[tuple[Place, Standing, RowT]]:
-        name = next(file for file, known in row_models.TABLES.items() if known is model)
-        found: list[tuple[Place, Standing, RowT]] = []
-        group = next(iter(model.model_fields))  # the first column names the part, or what the row belongs to
+    def rows(self, name: str) -> list[tuple[Place, Standing, Row]]:
+        found: list[tuple[Place, Standing, Row]] = []
+        group = _first(name)
         taken: set[str] = set()
         whole = True
         for number, (folder, standing, before) in enumerate(self.folders):
             if number and not (folder / name).exists():
                 continue
             try:
-                own = [
-                    (Place(before + name, row_number), standing, row)
-                    for row_number, row in self._read(folder, name, before, model)
-                ]
+                read = read_rows(folder / name, TABLES[name])
             except DataFileError as error:
-                self.faults += error.faults
+                for fault in error.faults:
+                    place = replace(fault.place or Place(), file=before + name)
+                    self.faults.append(BenchError(fault.given, fault.allowed, fault.next_step, place))
                 whole = False
                 continue
+            own = [(Place(before + name, row_number), standing, row) for row_number, row in read]
             self.faults += [
                 BenchError(
                     f"{getattr(row, group)!r} is in {self.folders[0][0].name}/{name} as well",
@@ -102,22 +106,22 @@ class _Reader:
             ]
             taken |= {getattr(row, group) for _, _, row in own}
             found += own
-        self.names[model] = [(place, getattr(row, group)) for place, _, row in found] if whole else None
+        self.names[name] = [(place, getattr(row, group)) for place, _, row in found] if whole else None
         return found
 
     def orphans(self) -> list[BenchError]:
-        """Return a fault for each shaft that rows belong to and shafts.csv lacks, at the first of its rows.
+        """Return a fault for each shaft that rows name and shafts.csv lacks, at the first such row.
 
         None while shafts.csv itself has faults: the names it should have are then unknown.
         """
-        shafts = self.names[row_models.ShaftRow]
+        shafts = self.names["shafts.csv"]
         if shafts is None:
             return []
         known = dict.fromkeys(name for _, name in shafts)
         faults = []
-        for model in OF_A_SHAFT:
+        for file in OF_A_SHAFT:
             lost: dict[tuple[str | None, str], list[Place]] = {}
-            for place, name in self.names[model] or ():
+            for place, name in self.names[file] or ():
                 if name not in known:
                     lost.setdefault((place.file, name), []).append(place)
             faults += [
@@ -125,66 +129,48 @@ class _Reader:
                     f"no shaft has the name {name!r}, which {len(places)} row(s) of this file refer to",
                     "the shafts of shafts.csv: " + ", ".join(known),
                     "correct the name, add the shaft to shafts.csv, or remove these rows",
-                    replace(places[0], column=next(iter(model.model_fields))),
+                    replace(places[0], column=_first(file)),
                 )
                 for (_, name), places in lost.items()
             ]
         return faults
 
-    def _read(self, folder: Path, name: str, before: str, model: type[RowT]) -> list[tuple[int, RowT]]:
-        try:
-            return read_rows(folder / name, model)
-        except DataFileError as error:
-            raise DataFileError(
-                tuple(
-                    BenchError(f.given, f.allowed, f.next_step, replace(f.place or Place(), file=before + name))
-                    for f in error.faults
-                )
-            ) from None
-
-    def make(self, place: Place, standing: Standing, build: Callable[[Source], PartT]) -> PartT | None:
-        try:
-            return build(Source(str(place), standing))
-        except BenchError as error:
-            self.faults.append(BenchError(error.given, error.allowed, error.next_step, error.place or place))
-            return None
-
-    def by_name(self, model: type[RowT], key: str, build: Callable[[RowT, Source], PartT]) -> dict[str, PartT]:
-        parts: dict[str, PartT] = {}
+    def made(
+        self, file: str, build: Callable[[Row, Source], PartT], *, once: bool = False
+    ) -> Iterator[tuple[str, PartT]]:
+        """Yield the first cell and the part of each row. once: a file may have each name once only."""
         files: dict[str, str | None] = {}
-        for place, standing, row in self.rows(model):
-            name = getattr(row, key)
-            if files.get(name, "") == place.file:
-                self.faults.append(
-                    BenchError(f"{name!r} appears twice", "each name once", "rename or remove one", place)
-                )
+        for place, standing, row in self.rows(file):
+            name = getattr(row, _first(file))
+            if once and files.get(name, "") == place.file:
+                given = f"{name!r} appears twice"
+                self.faults.append(BenchError(given, "each name once", "rename or remove one", place))
             files.setdefault(name, place.file)
-            part = self.make(place, standing, lambda source, r=row: build(r, source))  # type: ignore[misc]
-            if part is not None:
-                parts[name] = part
-        return parts
+            try:
+                yield name, build(row, Source(str(place), standing))
+            except BenchError as error:
+                self.faults.append(BenchError(error.given, error.allowed, error.next_step, error.place or place))
 
-    def table(self, model: type[RowT], build: Callable[[RowT, Source], PartT]) -> tuple[PartT, ...]:
-        made = (
-            self.make(place, standing, lambda source, r=row: build(r, source))  # type: ignore[misc]
-            for place, standing, row in self.rows(model)
+    def named(self, file: str, part: Callable[..., PartT]) -> dict[str, PartT]:
+        column = _first(file)
+        return dict(
+            self.made(file, lambda r, s: part(name=getattr(r, column), source=s, **_pick(r, column)), once=True)
         )
-        return tuple(part for part in made if part is not None)
 
-    def pieces(self, model: type[RowT], build: Callable[[RowT], PartT]) -> dict[str, tuple[PartT, ...]]:
+    def table(self, file: str, part: Callable[..., PartT]) -> tuple[PartT, ...]:
+        return tuple(each for _, each in self.made(file, lambda r, s: part(source=s, **_pick(r))))
+
+    def pieces(self, file: str, part: Callable[..., PartT]) -> dict[str, tuple[PartT, ...]]:
         """Return sections or stations, grouped by the shaft they belong to."""
         grouped: dict[str, tuple[PartT, ...]] = {}
-        for place, standing, row in self.rows(model):
-            piece = self.make(place, standing, lambda _source, r=row: build(r))  # type: ignore[misc]
-            if piece is not None:
-                name = row.shaft  # type: ignore[attr-defined]
-                grouped[name] = (*grouped.get(name, ()), piece)
+        for shaft, piece in self.made(file, lambda r, _: part(**_pick(r, "shaft"))):
+            grouped[shaft] = (*grouped.get(shaft, ()), piece)
         return grouped
 
 
 def _own_folder_faults(folder: Path) -> list[BenchError]:
     """Return what is wrong with a shop's own folder itself: not there, nothing in it, a file nobody would read."""
-    known = ", ".join(row_models.TABLES)
+    known = ", ".join(TABLES)
     if not folder.is_dir():
         given = "it is not a readable folder"
         return [BenchError(given, "a folder of CSV files", "check the path", Place(str(folder)))]
@@ -199,7 +185,7 @@ def _own_folder_faults(folder: Path) -> list[BenchError]:
             Place(f"{folder.name}/{name}"),
         )
         for name in names
-        if name not in row_models.TABLES
+        if name not in TABLES
     ]
 
 
@@ -223,27 +209,26 @@ def load_catalogue(
     reader = _Reader(folders)
     if own_folder is not None:
         reader.faults += _own_folder_faults(own_folder)
-    sections = reader.pieces(row_models.SectionRow, lambda r: TubeSection(**_pick(r, "shaft")))
-    stations = reader.pieces(row_models.StationRow, lambda r: Station(**_pick(r, "shaft")))
+    sections = reader.pieces("shaft_sections.csv", TubeSection)
+    stations = reader.pieces("shaft_stations.csv", Station)
+
+    def shaft(name: str, flexes: str, **measured: Any) -> Shaft:
+        return Shaft(
+            name=name,
+            flexes=tuple(flexes.split("/")),
+            sections=sections.get(name, ()),
+            stations=stations.get(name, ()),
+            **measured,
+        )
+
     catalogue = Catalogue(
         folder=folder,
-        heads=reader.by_name(row_models.HeadRow, "head", lambda r, s: Head(name=r.head, source=s, **_pick(r, "head"))),
-        shafts=reader.by_name(
-            row_models.ShaftRow,
-            "shaft",
-            lambda r, s: Shaft(
-                name=r.shaft,
-                flexes=tuple(r.flexes.split("/")),
-                sections=sections.get(r.shaft, ()),
-                stations=stations.get(r.shaft, ()),
-                source=s,
-                **_pick(r, "shaft", "flexes"),
-            ),
-        ),
-        grips=reader.by_name(row_models.GripRow, "grip", lambda r, s: Grip(name=r.grip, source=s, **_pick(r, "grip"))),
-        schedule_rows=reader.table(row_models.ScheduleFileRow, lambda r, s: ScheduleRow(source=s, **_pick(r))),
-        ladder_rungs=reader.table(row_models.LadderFileRow, lambda r, s: LadderRung(source=s, **_pick(r))),
-        raw_lengths=reader.table(row_models.RawLengthRow, lambda r, s: RawLength(source=s, **_pick(r))),
+        heads=reader.named("heads.csv", Head),
+        shafts=reader.named("shafts.csv", shaft),
+        grips=reader.named("grips.csv", Grip),
+        schedule_rows=reader.table("schedules.csv", ScheduleRow),
+        ladder_rungs=reader.table("head_ladder.csv", LadderRung),
+        raw_lengths=reader.table("taper_families.csv", RawLength),
         own_folder=own_folder,
     )
     if faults := (*reader.faults, *reader.orphans()):
@@ -256,9 +241,7 @@ def check_file(path: Path) -> int:
 
     Raises DataFileError holding every fault, or if no data file has that name.
     """
-    model = row_models.TABLES.get(path.name)
+    model = TABLES.get(path.name)
     if model is None:
-        raise file_fault(
-            path, "no data file has this name", ", ".join(row_models.TABLES), "rename it after what it holds"
-        )
+        raise file_fault(path, "no data file has this name", ", ".join(TABLES), "rename it after what it holds")
     return len(read_rows(path, model))

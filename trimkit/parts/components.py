@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import Any
 
 from trimkit.parts.errors import ComponentError
 from trimkit.parts.sources import Source, Standing
@@ -52,6 +53,16 @@ STEEL_DENSITY_KG_M3 = 7850.0
 INVENTED_PART = Source("part made up for the demo", Standing.INVENTED)
 
 
+def column(least: float, most: float, words: str) -> dict[str, Any]:
+    """Return what a field says of its column in a data file: the range, in the column's unit, and the meaning.
+
+    The ranges are wide enough for any real part and narrow enough that millimetres typed into an inch column, or
+    ounces into a gram column, are caught. They are limits of plausibility chosen here, not facts about parts.
+    """
+    # Under a key of its own: pydantic would take "ge" and "le" for limits of the part in a record, which has none.
+    return {"column": {"ge": least, "le": most, "description": words}}
+
+
 def check_numbers(
     what: str, row: object, *, above_0: str = "", at_least_0: str = "", finite: str = "", next_step: str = ""
 ) -> None:
@@ -59,17 +70,17 @@ def check_numbers(
 
     what: the row in words. above_0, at_least_0, finite: names of fields, separated by spaces.
     """
-    for field in f"{above_0} {at_least_0} {finite}".split():
-        value = getattr(row, field)
+    for name in f"{above_0} {at_least_0} {finite}".split():
+        value = getattr(row, name)
         if not math.isfinite(value):
             raise ComponentError(
-                f"{what}: {field} is {value}", "a finite number", next_step or "measure it and write the number"
+                f"{what}: {name} is {value}", "a finite number", next_step or "measure it and write the number"
             )
-        below = value < 0 or (value == 0 and field in above_0.split())
-        if below and field not in finite.split():
-            allowed = "more than 0" if field in above_0.split() else "0 or more"
+        below = value < 0 or (value == 0 and name in above_0.split())
+        if below and name not in finite.split():
+            allowed = "more than 0" if name in above_0.split() else "0 or more"
             raise ComponentError(
-                f"{what}: {field} is {value:g}", allowed, next_step or "check the unit and measure again"
+                f"{what}: {name} is {value:g}", allowed, next_step or "check the unit and measure again"
             )
 
 
@@ -89,12 +100,12 @@ class Head:
     name: str
     kind: HeadKind
     club: str
-    head_mass_g: float
-    bore_diameter_in: float
-    bore_depth_in: float
-    bbgl_in: float
-    cg_height_in: float
-    inertia_g_cm2: float
+    head_mass_g: float = field(metadata=column(150, 400, "mass of the bare head"))
+    bore_diameter_in: float = field(metadata=column(0.3, 0.45, "diameter of the hosel's bore"))
+    bore_depth_in: float = field(metadata=column(0.5, 4, "how far the shaft goes into the hosel"))
+    bbgl_in: float = field(metadata=column(-0.5, 4, "bottom of bore to ground line, along the shaft"))
+    cg_height_in: float = field(metadata=column(-0.5, 2.5, "height of the centre of mass, along the shaft"))
+    inertia_g_cm2: float = field(metadata=column(0, 10000, "moment of inertia about the centre"))
     source: Source = INVENTED_PART
 
     def __post_init__(self) -> None:
@@ -116,17 +127,17 @@ class Head:
 class TubeSection:
     """A piece of steel tube of one outer diameter and one wall; positions from the raw tip, in."""
 
-    from_tip_in: float
-    to_tip_in: float
-    outer_diameter_in: float
-    wall_in: float
+    from_tip_in: float = field(metadata=column(0, 50, "lower end, from the raw tip"))
+    to_tip_in: float = field(metadata=column(0, 50, "upper end, from the raw tip"))
+    outer_diameter_in: float = field(metadata=column(0.3, 0.7, "outer diameter"))
+    wall_in: float = field(metadata=column(0.005, 0.1, "wall thickness"))
 
     def __post_init__(self) -> None:
         part = f"tube section at {self.from_tip_in:g} in"
         check_numbers(part, self, above_0="to_tip_in outer_diameter_in wall_in", at_least_0="from_tip_in")
-        for field, least in (("to_tip_in", self.from_tip_in), ("outer_diameter_in", 2 * self.wall_in)):
-            if getattr(self, field) <= least:
-                given = f"{part}: {field} is {getattr(self, field):g}"
+        for name, least in (("to_tip_in", self.from_tip_in), ("outer_diameter_in", 2 * self.wall_in)):
+            if getattr(self, name) <= least:
+                given = f"{part}: {name} is {getattr(self, name):g}"
                 raise ComponentError(given, f"more than {least:g}", "check the unit and measure again")
 
 
@@ -134,10 +145,10 @@ class TubeSection:
 class Station:
     """A point on a graphite shaft: position from the raw tip (in), EI (N m^2), mass per length (g/m), diameter (in)."""
 
-    from_tip_in: float
-    ei_n_m2: float
-    mass_g_per_m: float
-    outer_diameter_in: float
+    from_tip_in: float = field(metadata=column(0, 50, "place, from the raw tip"))
+    ei_n_m2: float = field(metadata=column(1, 300, "bending stiffness EI"))
+    mass_g_per_m: float = field(metadata=column(10, 300, "mass per length"))
+    outer_diameter_in: float = field(metadata=column(0.3, 0.7, "outer diameter"))
 
     def __post_init__(self) -> None:
         part = f"station at {self.from_tip_in:g} in"
@@ -161,11 +172,11 @@ class Shaft:
     tip_kind: TipKind
     flex_kind: FlexKind
     flexes: tuple[str, ...]
-    raw_length_in: float
-    raw_mass_g: float
-    tip_diameter_in: float
-    butt_diameter_in: float
-    tip_section_in: float
+    raw_length_in: float = field(metadata=column(20, 50, "bare length as bought"))
+    raw_mass_g: float = field(metadata=column(30, 160, "mass as bought"))
+    tip_diameter_in: float = field(metadata=column(0.3, 0.45, "outer diameter at the raw tip"))
+    butt_diameter_in: float = field(metadata=column(0.5, 0.7, "outer diameter at the raw butt"))
+    tip_section_in: float = field(metadata=column(0, 20, "from the raw tip to the first step"))
     sections: tuple[TubeSection, ...] = ()
     stations: tuple[Station, ...] = ()
     source: Source = INVENTED_PART
@@ -235,11 +246,11 @@ class Grip:
     """A grip: mass (g), length (in), core diameter (in), cap thickness (in), centre of mass from the cap end (in)."""
 
     name: str
-    grip_mass_g: float
-    grip_length_in: float
-    core_diameter_in: float
-    cap_thickness_in: float
-    cg_from_cap_in: float
+    grip_mass_g: float = field(metadata=column(15, 150, "mass"))
+    grip_length_in: float = field(metadata=column(7, 14, "length with the cap"))
+    core_diameter_in: float = field(metadata=column(0.5, 0.7, "core size"))
+    cap_thickness_in: float = field(metadata=column(0, 0.5, "what the cap adds to the length"))
+    cg_from_cap_in: float = field(metadata=column(1, 8, "centre of mass, from the cap end"))
     source: Source = INVENTED_PART
 
     def __post_init__(self) -> None:

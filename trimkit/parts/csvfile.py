@@ -12,21 +12,22 @@ import io
 import stat
 from collections import Counter
 from collections.abc import Iterable
+from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
 from pydantic import ValidationError
 
-from trimkit.parts import rows as row_models
 from trimkit.parts.errors import BenchError, DataFileError, Place
 from trimkit.parts.faults import faults_of
+from trimkit.parts.rows import Row
 
 MAX_FILE_BYTES = 10_000_000
 MAX_COLUMNS = 100
 MAX_ROWS = 20_000
 """Most lines of one CSV file: many more than a shop's tables need, few enough to be checked in seconds; chosen here."""
 
-RowT = TypeVar("RowT", bound=row_models.Row)
+RowT = TypeVar("RowT", bound=Row)
 
 
 def file_fault(path: Path, given: str, allowed: str, next_step: str, row: int | None = None) -> DataFileError:
@@ -91,24 +92,20 @@ def _header_faults(path: Path, header: list[str], wanted: Iterable[str]) -> list
     if len(header) > MAX_COLUMNS:
         given = f"the header has {len(header)} columns"
         return [BenchError(given, "the columns " + ", ".join(wanted), "check that it is the right file", place)]
-    faults = []
-    for name, count in Counter(header).items():
-        if count > 1:
-            faults.append(
-                BenchError(f"the column {name!r} appears {count} times", "each column once", "remove one", place)
-            )
+    faults = [
+        BenchError(f"the column {name!r} appears {count} times", "each column once", "remove one", place)
+        for name, count in Counter(header).items()
+        if count > 1
+    ]
     stems = {name.rsplit("_", 1)[0]: name for name in wanted}
     for name in dict.fromkeys(header):
         if name in wanted:
             continue
+        given, step = f"the column {name!r} is not known", "remove it or correct its name"
         twin = stems.get(name.rsplit("_", 1)[0])
         if twin is not None and twin not in header:
-            given, step = (
-                f"the column {name!r} has a different unit from {twin!r}",
-                f"convert the numbers and name it {twin}",
-            )
-        else:
-            given, step = f"the column {name!r} is not known", "remove it or correct its name"
+            given = f"the column {name!r} has a different unit from {twin!r}"
+            step = f"convert the numbers and name it {twin}"
         faults.append(BenchError(given, "the columns " + ", ".join(wanted), step, place))
     faults += [
         BenchError(f"the column {name!r} is missing", "every column of this file", f"add the column {name}", place)
@@ -140,20 +137,13 @@ def read_rows(path: Path, model: type[RowT]) -> list[tuple[int, RowT]]:
             if not any(cell.strip() for cell in cells):
                 continue
             if len(cells) != len(header):
-                given = f"the row has {len(cells)} cells"
-                faults.append(
-                    BenchError(
-                        given,
-                        f"{len(header)} cells, as in the header",
-                        "check commas and quotes",
-                        Place(path.name, number),
-                    )
-                )
+                given, allowed = f"the row has {len(cells)} cells", f"{len(header)} cells, as in the header"
+                faults.append(BenchError(given, allowed, "check commas and quotes", Place(path.name, number)))
                 continue
             try:
                 found.append((number, model.model_validate(dict(zip(header, cells, strict=True)))))
             except ValidationError as error:
-                faults += faults_of(model, error, lambda column, n=number: Place(path.name, n, column))  # type: ignore[misc]
+                faults += faults_of(model, error, partial(Place, path.name, number))
     except csv.Error as error:
         faults.append(
             BenchError(f"the CSV is broken ({error})", "quoted CSV", "check quotes", Place(path.name, reader.line_num))

@@ -61,7 +61,7 @@ def data_package() -> dict[str, Any]:
                 "name": file.removesuffix(".csv").replace("_", "-"),
                 "path": file,
                 "profile": "tabular-data-resource",
-                "description": (model.__doc__ or "").split(": ", 1)[-1],
+                "description": model.__doc__,
                 "format": "csv",
                 "mediatype": "text/csv",
                 "encoding": "utf-8",

@@ -22,16 +22,9 @@ class Place:
     key: str | None = None
 
     def __str__(self) -> str:
-        parts = []
-        if self.file is not None:
-            parts.append(self.file)
-        if self.row is not None:
-            parts.append(f"row {self.row}")
-        if self.column is not None:
-            parts.append(f"column {self.column}")
-        if self.key is not None:
-            parts.append(self.key)
-        return ", ".join(parts)
+        row = None if self.row is None else f"row {self.row}"
+        column = None if self.column is None else f"column {self.column}"
+        return ", ".join(part for part in (self.file, row, column, self.key) if part is not None)
 
 
 class BenchError(ValueError):

@@ -1,7 +1,4 @@
-"""What a row of each data file may hold: one pydantic model per file, column by column, with unit and range.
-
-The ranges are wide enough for any real part and narrow enough that millimetres typed into an inch column, or ounces
-into a gram column, are caught. They are limits of plausibility chosen here, not facts about parts.
+"""What a row of each data file may hold: one pydantic model per file, made from the fields of the part it describes.
 
 pydantic was chosen over pandera because the files are small, every fault should name its row and column in a sentence
 of our own, and reading a part must not pull in pandas.
@@ -11,13 +8,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from typing import Annotated, Any
+from dataclasses import fields
+from typing import Annotated, Any, get_type_hints
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, create_model
 
 from trimkit.parts import units
-from trimkit.parts.components import FlexKind, HeadKind, Material, TipKind
+from trimkit.parts.components import Grip, Head, Shaft, Station, TubeSection
 from trimkit.parts.errors import UnitError
+from trimkit.parts.tables import LadderRung, RawLength, ScheduleRow
 
 
 def _quantity(read: Callable[[str], float]) -> BeforeValidator:
@@ -42,6 +41,7 @@ def _plain_number(text: str) -> float:
 Length = _quantity(units.length_in)
 Mass = _quantity(units.mass_g)
 Plain = _quantity(_plain_number)
+_READ_BY_UNIT = {"_in": Length, "_g": Mass}  # a cell of any other column is a plain number
 
 Name = Annotated[str, Field(min_length=1, max_length=80, description="name")]
 
@@ -52,104 +52,39 @@ class Row(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
 
-class HeadRow(Row):
-    """heads.csv: one head as measured."""
-
-    head: Name
-    kind: HeadKind
-    club: Name
-    head_mass_g: Annotated[float, Mass, Field(ge=150, le=400, description="mass of the bare head")]
-    bore_diameter_in: Annotated[float, Length, Field(ge=0.3, le=0.45, description="diameter of the hosel's bore")]
-    bore_depth_in: Annotated[float, Length, Field(ge=0.5, le=4, description="how far the shaft goes into the hosel")]
-    bbgl_in: Annotated[
-        float, Length, Field(ge=-0.5, le=4, description="bottom of bore to ground line, along the shaft")
-    ]
-    cg_height_in: Annotated[
-        float, Length, Field(ge=-0.5, le=2.5, description="height of the centre of mass, along the shaft")
-    ]
-    inertia_g_cm2: Annotated[float, Plain, Field(ge=0, le=10000, description="moment of inertia about the centre")]
+_NOT_IN_ITS_ROW = ("name", "source", "sections", "stations")
 
 
-class ShaftRow(Row):
-    """shafts.csv: one bare shaft (for a taper family: its longest raw length) as bought."""
-
-    shaft: Name
-    material: Material
-    tip_kind: TipKind
-    flex_kind: FlexKind
-    flexes: Annotated[str, Field(min_length=1, description="flexes it can be cut to, softest first, separated by /")]
-    raw_length_in: Annotated[float, Length, Field(ge=20, le=50, description="bare length as bought")]
-    raw_mass_g: Annotated[float, Mass, Field(ge=30, le=160, description="mass as bought")]
-    tip_diameter_in: Annotated[float, Length, Field(ge=0.3, le=0.45, description="outer diameter at the raw tip")]
-    butt_diameter_in: Annotated[float, Length, Field(ge=0.5, le=0.7, description="outer diameter at the raw butt")]
-    tip_section_in: Annotated[float, Length, Field(ge=0, le=20, description="from the raw tip to the first step")]
-
-
-class SectionRow(Row):
-    """shaft_sections.csv: one piece of steel tube, counted from the raw tip."""
-
-    shaft: Name
-    from_tip_in: Annotated[float, Length, Field(ge=0, le=50, description="lower end, from the raw tip")]
-    to_tip_in: Annotated[float, Length, Field(ge=0, le=50, description="upper end, from the raw tip")]
-    outer_diameter_in: Annotated[float, Length, Field(ge=0.3, le=0.7, description="outer diameter")]
-    wall_in: Annotated[float, Length, Field(ge=0.005, le=0.1, description="wall thickness")]
+def _row(part: type, words: str, first: str | None = None, **texts: Any) -> type[Row]:
+    """Return the row of a part's file: its first column if the part has no such field, then the part's own fields."""
+    columns: dict[str, Any] = {} if first is None else {first: Name}
+    kinds = get_type_hints(part)
+    for field in fields(part):
+        if field.name in _NOT_IN_ITS_ROW:
+            continue
+        if field.name in texts:
+            columns[field.name] = texts[field.name]
+        elif "column" in field.metadata:
+            quantity = next((read for end, read in _READ_BY_UNIT.items() if field.name.endswith(end)), Plain)
+            columns[field.name] = Annotated[float, quantity, Field(**field.metadata["column"])]
+        else:
+            columns[field.name] = Name if kinds[field.name] is str else kinds[field.name]
+    return create_model(part.__name__, __base__=Row, __doc__=words, **columns)
 
 
-class StationRow(Row):
-    """shaft_stations.csv: bending stiffness and mass per length of a graphite shaft at one place."""
-
-    shaft: Name
-    from_tip_in: Annotated[float, Length, Field(ge=0, le=50, description="place, from the raw tip")]
-    ei_n_m2: Annotated[float, Plain, Field(ge=1, le=300, description="bending stiffness EI")]
-    mass_g_per_m: Annotated[float, Plain, Field(ge=10, le=300, description="mass per length")]
-    outer_diameter_in: Annotated[float, Length, Field(ge=0.3, le=0.7, description="outer diameter")]
-
-
-class GripRow(Row):
-    """grips.csv: one grip."""
-
-    grip: Name
-    grip_mass_g: Annotated[float, Mass, Field(ge=15, le=150, description="mass")]
-    grip_length_in: Annotated[float, Length, Field(ge=7, le=14, description="length with the cap")]
-    core_diameter_in: Annotated[float, Length, Field(ge=0.5, le=0.7, description="core size")]
-    cap_thickness_in: Annotated[float, Length, Field(ge=0, le=0.5, description="what the cap adds to the length")]
-    cg_from_cap_in: Annotated[float, Length, Field(ge=1, le=8, description="centre of mass, from the cap end")]
-
-
-class ScheduleFileRow(Row):
-    """schedules.csv: one line of a trim schedule."""
-
-    shaft: Name
-    flex: Annotated[str, Field(min_length=1, max_length=8, description="flex letter of the trade")]
-    club: Name
-    tip_trim_in: Annotated[float, Length, Field(ge=0, le=12, description="tip trim by the schedule")]
-    bbgl_reference_in: Annotated[float, Length, Field(ge=-0.5, le=4, description="BBGL the schedule was written for")]
-
-
-class LadderFileRow(Row):
-    """head_ladder.csv: one rung of a set's head-mass ladder."""
-
-    ladder: Name
-    club: Name
-    head_mass_g: Annotated[float, Mass, Field(ge=150, le=400, description="head mass this club is designed with")]
-    playing_length_in: Annotated[float, Length, Field(ge=18, le=48, description="playing length of this club")]
-
-
-class RawLengthRow(Row):
-    """taper_families.csv: the raw length that a taper-tip family makes for one club."""
-
-    family: Name
-    club: Name
-    raw_length_in: Annotated[float, Length, Field(ge=20, le=50, description="raw length made for this club")]
-
-
+FLEXES = Annotated[str, Field(min_length=1, description="flexes it can be cut to, softest first, separated by /")]
+FLEX = Annotated[str, Field(min_length=1, max_length=8, description="flex letter of the trade")]
 TABLES: dict[str, type[Row]] = {
-    "heads.csv": HeadRow,
-    "shafts.csv": ShaftRow,
-    "shaft_sections.csv": SectionRow,
-    "shaft_stations.csv": StationRow,
-    "grips.csv": GripRow,
-    "schedules.csv": ScheduleFileRow,
-    "head_ladder.csv": LadderFileRow,
-    "taper_families.csv": RawLengthRow,
+    "heads.csv": _row(Head, "one head as measured.", "head"),
+    "shafts.csv": _row(
+        Shaft, "one bare shaft (for a taper family: its longest raw length) as bought.", "shaft", flexes=FLEXES
+    ),
+    "shaft_sections.csv": _row(TubeSection, "one piece of steel tube, counted from the raw tip.", "shaft"),
+    "shaft_stations.csv": _row(
+        Station, "bending stiffness and mass per length of a graphite shaft at one place.", "shaft"
+    ),
+    "grips.csv": _row(Grip, "one grip.", "grip"),
+    "schedules.csv": _row(ScheduleRow, "one line of a trim schedule.", flex=FLEX),
+    "head_ladder.csv": _row(LadderRung, "one rung of a set's head-mass ladder."),
+    "taper_families.csv": _row(RawLength, "the raw length that a taper-tip family makes for one club."),
 }

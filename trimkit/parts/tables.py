@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from trimkit.parts.components import check_numbers
+from trimkit.parts.components import check_numbers, column
 from trimkit.parts.sources import Source
 
 
@@ -18,8 +18,8 @@ class ScheduleRow:
     shaft: str
     flex: str
     club: str
-    tip_trim_in: float
-    bbgl_reference_in: float
+    tip_trim_in: float = field(metadata=column(0, 12, "tip trim by the schedule"))
+    bbgl_reference_in: float = field(metadata=column(-0.5, 4, "BBGL the schedule was written for"))
     source: Source
 
     def __post_init__(self) -> None:
@@ -35,8 +35,8 @@ class LadderRung:
 
     ladder: str
     club: str
-    head_mass_g: float
-    playing_length_in: float
+    head_mass_g: float = field(metadata=column(150, 400, "head mass this club is designed with"))
+    playing_length_in: float = field(metadata=column(18, 48, "playing length of this club"))
     source: Source
 
     def __post_init__(self) -> None:
@@ -50,7 +50,7 @@ class RawLength:
 
     family: str
     club: str
-    raw_length_in: float
+    raw_length_in: float = field(metadata=column(20, 50, "raw length made for this club"))
     source: Source
 
     def __post_init__(self) -> None:

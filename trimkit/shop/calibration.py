@@ -20,6 +20,7 @@ from trimkit.club.clamp import BareShaft, FrequencyBench, clamped_numbers, frequ
 from trimkit.mechanics.batch import Floats
 from trimkit.mechanics.profile import Profile
 from trimkit.parts.errors import ComponentError, ModelError
+from trimkit.parts.tidytable import tidy_table
 from trimkit.trim.plan import TrimPlan
 
 if TYPE_CHECKING:
@@ -258,15 +259,11 @@ def _free_length_in(held: BenchCard | BareShaft) -> float:
 
 def readings_table(calibration: Calibration) -> pd.DataFrame:
     """Return the readings, one row each: free length (in), weight or head (g), reading, model and residual (cpm)."""
-    import pandas as pd
-
-    return pd.DataFrame(
-        {
-            "reading": [reading.what for reading in calibration.readings],
-            "free_length_in": [_free_length_in(reading.held) for reading in calibration.readings],
-            "head_mass_g": [clamped_numbers(reading.held)["head_mass_g"] for reading in calibration.readings],
-            "frequency_cpm": [reading.frequency_cpm for reading in calibration.readings],
-            "model_cpm": calibration.model_cpm,
-            "residual_cpm": calibration.residual_cpm,
-        }
-    ).set_index("reading")
+    table = tidy_table(
+        calibration.readings,
+        reading="what",
+        free_length_in=lambda reading: _free_length_in(reading.held),
+        head_mass_g=lambda reading: clamped_numbers(reading.held)["head_mass_g"],
+        frequency_cpm="frequency_cpm",
+    )
+    return table.assign(model_cpm=calibration.model_cpm, residual_cpm=calibration.residual_cpm).set_index("reading")

@@ -59,7 +59,7 @@ class Probability:
 
 @dataclass(frozen=True, eq=False)
 class SetSample:
-    """Many sets, with errors drawn for each club of each: N sets of n clubs.
+    """N sets of n clubs, each club of each set with its own random errors.
 
     deviation_cpm: frequency minus target, shape (N, n). tolerance_cpm: plus or minus. seed: of the draws.
     """
@@ -85,19 +85,6 @@ class SetSample:
         """The probability that every club of a set is within the tolerance."""
         within = (np.abs(self.deviation_cpm) <= self.tolerance_cpm).all(axis=1)
         return Probability(int(within.sum()), within.size)
-
-    def convergence(self, sizes: Sequence[int] = ()) -> tuple[Probability, ...]:
-        """Return the set's probability from the first 100, 200, 500, ... sets of the sample (or the given sizes).
-
-        The standard error falls as one over the square root of the size. Raises ModelError for a size that the sample
-        does not have.
-        """
-        count = len(self.deviation_cpm)
-        sizes = sizes or [m * 10**e for e in range(2, 10) for m in (1, 2, 5) if m * 10**e < count] + [count]
-        if not all(1 <= size <= count for size in sizes):
-            raise ModelError(f"sizes {list(sizes)}", f"1 to {count} sets", "draw a larger sample")
-        within = np.cumsum((np.abs(self.deviation_cpm) <= self.tolerance_cpm).all(axis=1))
-        return tuple(Probability(int(within[size - 1]), size) for size in sizes)
 
 
 def sample_sets(

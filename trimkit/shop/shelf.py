@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from trimkit.parts.components import TipKind
 from trimkit.parts.errors import ModelError, TrimRefused
+from trimkit.parts.tidytable import tidy_table
 from trimkit.parts.units import say_in
 from trimkit.shop.stockprogramme import choose
 from trimkit.trim.plan import TrimPlan
@@ -123,11 +124,6 @@ class ShelfPlan:
     def bought(self) -> int:
         """How many shafts are bought, whole packs counted."""
         return sum(offer.pack * packs for offer, packs in self.to_buy)
-
-    @property
-    def masters_used(self) -> int:
-        """How many masters as bought are taken from the shelf."""
-        return sum(cut.piece.master and not cut.bought for cut in self.cuts)
 
     @property
     def waste_in(self) -> float:
@@ -256,38 +252,32 @@ def _check_count(what: str, count: int, least: int) -> None:
 
 def shelf_table(plan: ShelfPlan) -> pd.DataFrame:
     """Return the cuts, one row per club: order, piece, its length and tip section, tip and butt trim, all in in."""
-    import pandas as pd
 
-    rows = [
-        {
-            "order": cut.need.order,
-            "club": cut.need.club,
-            "shaft": cut.piece.shaft,
-            "from": "bought" if cut.bought else "shelf, master" if cut.piece.master else "shelf, cut before",
-            "length_in": cut.piece.length_in,
-            "tip_section_in": cut.piece.tip_section_in,
-            "tip_trim_in": cut.tip_trim_in,
-            "butt_trim_in": cut.butt_trim_in,
-        }
-        for cut in plan.cuts
-    ]
-    columns = ["order", "club", "shaft", "from", "length_in", "tip_section_in", "tip_trim_in", "butt_trim_in"]
-    return pd.DataFrame(rows, columns=columns).set_index(["order", "club"])
+    def taken_from(cut: PieceCut) -> str:
+        if cut.bought:
+            return "bought"
+        return "shelf, master" if cut.piece.master else "shelf, cut before"
+
+    return tidy_table(
+        plan.cuts,
+        order="need.order",
+        club="need.club",
+        shaft="piece.shaft",
+        **{"from": taken_from},
+        length_in="piece.length_in",
+        tip_section_in="piece.tip_section_in",
+        tip_trim_in="tip_trim_in",
+        butt_trim_in="butt_trim_in",
+    ).set_index(["order", "club"])
 
 
 def buying_table(plan: ShelfPlan) -> pd.DataFrame:
     """Return what to buy, one row per offer: raw length in in, packs, shafts in a pack, shafts in all."""
-    import pandas as pd
-
-    rows = [
-        {
-            "shaft": offer.shaft,
-            "raw_length_in": offer.raw_length_in,
-            "packs_count": packs,
-            "pack_count": offer.pack,
-            "shafts_count": packs * offer.pack,
-        }
-        for offer, packs in plan.to_buy
-    ]
-    columns = ["shaft", "raw_length_in", "packs_count", "pack_count", "shafts_count"]
-    return pd.DataFrame(rows, columns=columns).set_index("shaft")
+    return tidy_table(
+        plan.to_buy,
+        shaft=lambda bought: bought[0].shaft,
+        raw_length_in=lambda bought: bought[0].raw_length_in,
+        packs_count=lambda bought: bought[1],
+        pack_count=lambda bought: bought[0].pack,
+        shafts_count=lambda bought: bought[1] * bought[0].pack,
+    ).set_index("shaft")

@@ -8,8 +8,7 @@ a whole set at once: that is not covered. :mod:`trimkit.shop.sampling` answers t
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, fields
-from types import MappingProxyType
+from dataclasses import dataclass, field, fields
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -33,6 +32,10 @@ HALF_WIDTH_IN_SD = 2.0
 _ROOM_IN_SD = 6.0
 _WALL_STEP = 0.01
 
+_RULER = Source("half a division of a ruler in sixteenths of an inch", Standing.FROM_MEMORY)
+_SCALE = Source("a bench scale that shows whole grams", Standing.FROM_MEMORY)
+_DEMO = Source("a figure chosen here for the demo; set your shop's own", Standing.INVENTED)
+
 
 @dataclass(frozen=True)
 class Tolerances:
@@ -47,14 +50,14 @@ class Tolerances:
     Raises ModelError if one is not a finite number of 0 or more.
     """
 
-    tip_trim_in: float = 1 / 32
-    cut_length_in: float = 1 / 32
-    bbgl_in: float = 1 / 32
-    head_mass_g: float = 0.5
-    shaft_mass_percent: float = 1.0
-    wall_percent: float = 1.0
-    ei_percent: float = 2.0
-    clamp_in: float = 1 / 32
+    tip_trim_in: float = field(default=1 / 32, metadata={"source": _RULER})
+    cut_length_in: float = field(default=1 / 32, metadata={"source": _RULER})
+    bbgl_in: float = field(default=1 / 32, metadata={"source": _RULER})
+    head_mass_g: float = field(default=0.5, metadata={"source": _SCALE})
+    shaft_mass_percent: float = field(default=1.0, metadata={"source": _DEMO})
+    wall_percent: float = field(default=1.0, metadata={"source": _DEMO})
+    ei_percent: float = field(default=2.0, metadata={"source": _DEMO})
+    clamp_in: float = field(default=1 / 32, metadata={"source": _RULER})
 
     def __post_init__(self) -> None:
         for name in TOLERANCES:
@@ -68,23 +71,10 @@ class Tolerances:
         return np.array([getattr(self, name) for name in TOLERANCES]) / HALF_WIDTH_IN_SD
 
 
-TOLERANCES = tuple(field.name for field in fields(Tolerances))
+TOLERANCES = tuple(each.name for each in fields(Tolerances))
 """The names of the tolerances, in order."""
 
-_RULER = Source("half a division of a ruler in sixteenths of an inch", Standing.FROM_MEMORY)
-_DEMO = Source("a figure chosen here for the demo; set your shop's own", Standing.INVENTED)
-TOLERANCE_SOURCES: Mapping[str, Source] = MappingProxyType(
-    {
-        "tip_trim_in": _RULER,
-        "cut_length_in": _RULER,
-        "bbgl_in": _RULER,
-        "head_mass_g": Source("a bench scale that shows whole grams", Standing.FROM_MEMORY),
-        "shaft_mass_percent": _DEMO,
-        "wall_percent": _DEMO,
-        "ei_percent": _DEMO,
-        "clamp_in": _RULER,
-    }
-)
+TOLERANCE_SOURCES: Mapping[str, Source] = {each.name: each.metadata["source"] for each in fields(Tolerances)}
 """Where each usual tolerance comes from, and its standing."""
 
 

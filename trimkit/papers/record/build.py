@@ -134,23 +134,6 @@ def _grown(record: Record, revision: Revision) -> Record:
 def _revision(
     number: int, built: SetBuild, at: datetime, reason: str, frequency_sd_cpm: Sequence[float] | None
 ) -> Revision:
-    try:
-        return _written(number, built, at, reason, frequency_sd_cpm)
-    except ValidationError as error:
-        raise _written_faults(error) from None
-
-
-def _written_faults(error: ValidationError) -> DataFileError:
-    faults = []
-    for detail in error.errors(include_input=False, include_url=False):
-        place = Place("the record", key=str(detail["loc"]))
-        faults.append(BenchError(detail["msg"], "what record.schema.json says", "correct it", place))
-    return DataFileError(tuple(faults))
-
-
-def _written(
-    number: int, built: SetBuild, at: datetime, reason: str, frequency_sd_cpm: Sequence[float] | None
-) -> Revision:
     order, catalogue = built.order, built.order.catalogue
     names = dict.fromkeys(club.head.name for club in order.clubs)
     spread: Sequence[tuple[float | None, tuple[Note, ...]]]
@@ -158,22 +141,29 @@ def _written(
         spread = [(each.sd_cpm, (each.note,)) for each in frequency_spread(built)]
     else:
         spread = [(float(sd), ()) for sd in frequency_sd_cpm]
-    return Revision(
-        number=number,
-        saved_at=_moment(at),
-        package_version=trimkit.__version__,
-        reason=reason,
-        order=RecordedOrder.model_validate(order_tables(order)),
-        parts=RecordedParts(
-            shaft=order.shaft,
-            grip=order.grip,
-            heads=tuple(catalogue.heads[name] for name in names),
-            schedule_rows=tuple(row for row in catalogue.schedule_rows if row.shaft == order.shaft.name),
-            ladder_rungs=tuple(rung for rung in catalogue.ladder_rungs if rung.ladder == order.ladder),
-            raw_lengths=tuple(row for row in catalogue.raw_lengths if row.family == order.shaft.name),
-        ),
-        clubs=tuple(_club(club, *each) for club, each in zip(built.clubs, spread, strict=True)),
-    )
+    try:
+        return Revision(
+            number=number,
+            saved_at=_moment(at),
+            package_version=trimkit.__version__,
+            reason=reason,
+            order=RecordedOrder.model_validate(order_tables(order)),
+            parts=RecordedParts(
+                shaft=order.shaft,
+                grip=order.grip,
+                heads=tuple(catalogue.heads[name] for name in names),
+                schedule_rows=tuple(row for row in catalogue.schedule_rows if row.shaft == order.shaft.name),
+                ladder_rungs=tuple(rung for rung in catalogue.ladder_rungs if rung.ladder == order.ladder),
+                raw_lengths=tuple(row for row in catalogue.raw_lengths if row.family == order.shaft.name),
+            ),
+            clubs=tuple(_club(club, *each) for club, each in zip(built.clubs, spread, strict=True)),
+        )
+    except ValidationError as error:
+        faults = []
+        for detail in error.errors(include_input=False, include_url=False):
+            place = Place("the record", key=str(detail["loc"]))
+            faults.append(BenchError(detail["msg"], "what record.schema.json says", "correct it", place))
+        raise DataFileError(tuple(faults)) from None
 
 
 def _club(club: ClubBuild, sd_cpm: float | None, sd_notes: tuple[Note, ...]) -> RecordedClub:
@@ -188,12 +178,9 @@ def _club(club: ClubBuild, sd_cpm: float | None, sd_notes: tuple[Note, ...]) -> 
             RecordedStep(step=step.label, inches_in=step.inches, reason=step.reason, sources=step.sources)
             for step in plan.steps
         ),
-        notes=tuple(
-            RecordedNote(severity=note.severity, text=note.text, next_step=note.next_step, source=note.source)
-            for note in (*plan.notes, *sd_notes)
-        ),
+        notes=tuple(RecordedNote.model_validate(note, from_attributes=True) for note in (*plan.notes, *sd_notes)),
         decisions=decisions_of(club),
-        cuts=Cuts(**{name: getattr(plan, name) for name in Cuts.model_fields}),
+        cuts=Cuts.model_validate(plan, from_attributes=True),
         predicted=Predicted(
             frequency_cpm=club.frequency_cpm,
             frequency_sd_cpm=sd_cpm,

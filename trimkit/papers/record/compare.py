@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from trimkit.papers.record.model import RecordedClub, Revision
+from trimkit.parts.tidytable import tidy_table
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -46,11 +47,7 @@ def compare(before: Revision, after: Revision) -> tuple[Change, ...]:
 
 def changes_table(changes: tuple[Change, ...]) -> pd.DataFrame:
     """Return the changes as a table, a row each."""
-    import pandas as pd
-
-    columns = ["club", "what", "before", "after", "difference"]
-    rows = [[getattr(change, column) for column in columns] for change in changes]
-    return pd.DataFrame(rows, columns=columns).set_index(["club", "what"])
+    return tidy_table(changes, "club", "what", "before", "after", "difference").set_index(["club", "what"])
 
 
 def _by_head(revision: Revision) -> dict[tuple[str, int], RecordedClub]:
