@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from functools import partial
 from typing import Any
 
-from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 
 from trimkit.club.order import shipped_order
@@ -16,7 +14,7 @@ from trimkit.mechanics.balance import D0_OZ_IN, FULCRUM_IN, POINT_OZ_IN, swingwe
 from trimkit.parts.units import MM_PER_IN, both_units, signed
 from trimkit.study.frame.controls import Slider
 from trimkit.study.frame.lab import Lab, Readout
-from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.style import NOW, REFERENCE, SERIES, styled_figure, without_y
 from trimkit.study.labs.lever import (
     CLUB,
@@ -48,13 +46,13 @@ def balance_readouts(now: WeighedClub) -> tuple[Readout, ...]:
     )
 
 
-def _lever(axes: Axes, reference: WeighedClub) -> dict[str, Artist]:
+def _lever(axes: Axes, reference: WeighedClub) -> Live:
     axes.set(xlim=(39.8, -1.0), ylim=(-1.45, 2.0), xlabel="distance from the cap end (in); 1 oz = 28.35 g")
     without_y(axes)
     axes.plot([FULCRUM_IN], [-0.34], marker="^", markersize=20, color="#333333")
     axes.text(FULCRUM_IN, -0.8, "fulcrum 14 in", ha="center", va="top", fontsize=12)
     ghost: dict[str, Any] = {"color": REFERENCE.colour, "markerfacecolor": "none", "linestyle": "none"}
-    live: dict[str, Artist] = {"beam": axes.plot([], [], color="#333333", linewidth=4, solid_capstyle="butt")[0]}
+    live: Live = {"beam": axes.plot([], [], color="#333333", linewidth=4, solid_capstyle="butt")[0]}
     for part in reference.masses.values():
         size = _size(part)
         if part.name in LABELLED:
@@ -75,7 +73,7 @@ def _size(part: LeverMass) -> float:
     return 2.0 * math.sqrt(part.mass_g)
 
 
-def _letters(axes: Axes, reference: WeighedClub) -> dict[str, Artist]:
+def _letters(axes: Axes, reference: WeighedClub) -> Live:
     axes.set(xlim=(15, 47), ylim=(-1, 1), xlabel="swingweight")
     axes.set_xticks([_points(text) for text in SCALE], SCALE)
     axes.set_yticks([])
@@ -111,7 +109,7 @@ def _scene(reference: WeighedClub) -> Scene:
     return Scene(figure, live)
 
 
-def _draw(live: Mapping[str, Artist], now: WeighedClub, reference: WeighedClub) -> None:
+def _draw(live: Live, now: WeighedClub, reference: WeighedClub) -> None:
     ends = [0.0, now.masses["tip weight"].from_cap_in]
     live["beam"].set(data=(ends, [0, 0]))
     for part in now.masses.values():

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING
 
 import numpy as np
-from matplotlib.artist import Artist
+import pandas as pd
 from matplotlib.axes import Axes
 from scipy import constants
 
@@ -25,11 +24,8 @@ from trimkit.parts.units import MM_PER_IN, both_units, signed
 from trimkit.study.frame.clubreadouts import to_cut
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
-from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.style import NOW, REFERENCE, styled_figure
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 CLUB = "7-iron"
 HUNG, SWING = "hung weight", "first swing"
@@ -161,7 +157,7 @@ def _scene(clamp_in: float, reference: BentShaft) -> Scene:
         stairs.plot([], [], **NOW.line(), label="now")
         stairs.plot([], [], **ghost, label="before")
         stairs.legend(loc="upper left", fontsize=12, frameon=False, ncols=2, borderaxespad=0.1)
-        live: dict[str, Artist] = {
+        live: Live = {
             "before": bent.plot([], [], **ghost)[0],
             "stairs": stairs.plot([], [], **NOW.line())[0],
             "bent": bent.plot([], [], **NOW.line())[0],
@@ -172,7 +168,7 @@ def _scene(clamp_in: float, reference: BentShaft) -> Scene:
     return Scene(figure, live)
 
 
-def _draw(live: Mapping[str, Artist], now: BentShaft, reference: BentShaft) -> None:
+def _draw(live: Live, now: BentShaft, reference: BentShaft) -> None:
     live["stairs"].set(data=now.stairs)
     hung = now.params.bends == HUNG
     places, down = now.hung if hung else now.swing
@@ -232,8 +228,6 @@ def thirds_table() -> pd.DataFrame:
     The share of a piece is the integral over it of t^2/EI against the whole, t from the tip (unit-load method, any
     textbook on strength of materials).
     """
-    import pandas as pd
-
     shaft = lesson_shaft()
     free = shaft.length_in - shaft.clamp_in
     t = (np.arange(3000) + 0.5) / 3000 * free
@@ -247,8 +241,6 @@ def cut_table(
     cuts_in: Sequence[tuple[float, float]] = ((4.0, 2.1), (5.0, 1.1), (4.0, 3.1), (5.0, 2.1)),
 ) -> pd.DataFrame:
     """Return the shaft after several pairs of tip and butt trim (in): length, mass, deflection under 1 kg, cpm."""
-    import pandas as pd
-
     start = build_set(shipped_order()).club(CLUB)
     shafts = [bend(start, BeamParams(tip, butt, 1000.0, HUNG)) for tip, butt in cuts_in]
     return pd.DataFrame(

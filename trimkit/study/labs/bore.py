@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import TYPE_CHECKING
 
 import numpy as np
-from matplotlib.artist import Artist
+import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.patches import Polygon
 from numpy.typing import NDArray
@@ -22,13 +21,10 @@ from trimkit.study.figures.setpanel import NARROW_LENGTH_AXIS, draw_set, move_cl
 from trimkit.study.frame.clubreadouts import against, club_readouts
 from trimkit.study.frame.controls import Choice, Slider, Switch
 from trimkit.study.frame.lab import Lab
-from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.style import NOW, REFERENCE, styled_figure
 from trimkit.trim.bore import BoreChoice
 from trimkit.trim.plan import plan_club
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 Points = NDArray[np.float64]
 
@@ -125,7 +121,7 @@ def _scene(built: SetBuild, reference: ClubBuild) -> Scene:
         lower.grid(visible=False)
         lower.plot([-0.5, NOW_AT + 0.7], [0, 0], color="#333333", linewidth=2)  # short of the words beside it
         _draw_ghost(lower, reference)
-        live: dict[str, Artist] = {
+        live: Live = {
             "blade": lower.add_patch(Polygon(_blade(NOW_AT), facecolor="#B9D4E8", edgecolor=NOW.colour)),
             "shaft": lower.add_patch(Polygon([(0, 0)], facecolor="#DCEAF4", edgecolor=NOW.colour, linewidth=1.6)),
             "hosel": lower.add_patch(Polygon([(0, 0)], facecolor="#7FB2D6", edgecolor=NOW.colour, linewidth=1.6)),
@@ -140,7 +136,7 @@ def _scene(built: SetBuild, reference: ClubBuild) -> Scene:
     return Scene(figure, live)
 
 
-def _draw(live: Mapping[str, Artist], now: ClubBuild, reference: ClubBuild) -> None:
+def _draw(live: Live, now: ClubBuild, reference: ClubBuild) -> None:
     live["shaft"].set(xy=_tube(now, NOW_AT))
     live["hosel"].set(xy=_hosel(now, NOW_AT))
     head, step = now.plan.wanted.head, first_step_in(now)
@@ -148,7 +144,7 @@ def _draw(live: Mapping[str, Artist], now: ClubBuild, reference: ClubBuild) -> N
     for (name, side), height in zip(HEIGHTS, (step, head.hosel_top_in, head.bbgl_in), strict=True):
         off = 0.1 if side == "bottom" else -0.05
         live[name].set(position=(NOW_AT + 0.75, height + off), text=f"{name}\n{height:.3g} in")
-    move_club(dict(live), now, reference)
+    move_club(live, now, reference)
 
 
 def _describe(now: ClubBuild, reference: ClubBuild) -> str:
@@ -192,8 +188,6 @@ def bore_depth_lab() -> Lab[BoreParams, ClubBuild]:
 
 def residual_table(bbgl_in: Sequence[float] = (0.5, 0.75, 1.25, 1.5)) -> pd.DataFrame:
     """Return the change (cpm) in the lab's club for several BBGLs (in), the hosel as much taller, both ways."""
-    import pandas as pd
-
     start = build_set(shipped_order()).club(CLUB)
     rows = []
     for bbgl in bbgl_in:

@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
+import pandas as pd
 from numpy.typing import ArrayLike
 
 from trimkit.check.setline import SET_TOLERANCE_CPM
@@ -20,9 +20,6 @@ from trimkit.mechanics.batch import Floats
 from trimkit.parts.errors import ModelError
 from trimkit.shop.sampling import SetSample, sample_sets
 from trimkit.shop.tolerance import HALF_WIDTH_IN_SD, TOLERANCES, Budget, Tolerances, first_order
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 SETS, SEED = 10_000, 1
 WIDEST_CPM = 8.0
@@ -188,8 +185,6 @@ def agreement_table() -> pd.DataFrame:
 
     The last rows are the difference of the two in one club of one set, cpm: root mean square and largest.
     """
-    import pandas as pd
-
     start = class_scatter()
     quick = how_close(start, usual_params()).sample
     full = full_sample(start, usual_params())

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import TYPE_CHECKING
 
-from matplotlib.artist import Artist
+import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.patches import Rectangle
 
@@ -19,16 +18,13 @@ from trimkit.study.figures.shaftruler import TALL, draw_ruler, move_ruler
 from trimkit.study.frame.clubreadouts import to_cut
 from trimkit.study.frame.controls import Slider, Switch
 from trimkit.study.frame.lab import Lab, Readout
-from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.style import NOW, REFUSED, SERIES, styled_figure
 from trimkit.trim.bore import bbgl_correction_in, check_fill
 from trimkit.trim.butt import butt_cut, cut_length_in, grip_fit, outer_diameter_in
 from trimkit.trim.plan import TrimPlan
 from trimkit.trim.practice import BenchPractice
 from trimkit.trim.refusals import ShaftTooShort
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 CLUB = "7-iron"
 THINNEST_CORE_IN, WIDEST_CORE_IN = 0.580, 0.640
@@ -108,7 +104,7 @@ def cut_to_length(plan: TrimPlan, params: LengthParams) -> LengthCut:
     return LengthCut(params, plan.raw_length_in, trim, cut, butt, grip_fit(butt, grip)[0], grip, short)
 
 
-def _draw_club(axes: Axes, plan: TrimPlan, reference: LengthCut) -> dict[str, Artist]:
+def _draw_club(axes: Axes, plan: TrimPlan, reference: LengthCut) -> Live:
     axes.set(xlim=(-1.5, 45.5), ylim=(-1.75, 1.6))
     live = draw_ruler(axes, plan.wanted.shaft, reference.tip_trim_in, reference.cut_length_in)
     gap = Rectangle((0, 0), 1, TALL, fill=False, edgecolor=REFUSED, linestyle="--", linewidth=2)
@@ -121,7 +117,7 @@ def _draw_club(axes: Axes, plan: TrimPlan, reference: LengthCut) -> dict[str, Ar
     return live
 
 
-def _draw_grip(axes: Axes) -> dict[str, Artist]:
+def _draw_grip(axes: Axes) -> Live:
     axes.set(xlim=(0.57, 0.65), ylim=(-0.5, 1.6), xlabel="diameter (in): ■ butt, ○ grip's core")
     axes.xaxis.label.set_fontsize(12)
     axes.set_xticks([0.58, 0.59, 0.60, 0.61, 0.62, 0.63, 0.64])
@@ -144,7 +140,7 @@ def _scene(plan: TrimPlan, reference: LengthCut) -> Scene:
     return Scene(figure, live)
 
 
-def _draw(live: Mapping[str, Artist], now: LengthCut, _reference: LengthCut) -> None:
+def _draw(live: Live, now: LengthCut, _reference: LengthCut) -> None:
     upper, cap = now.tip_trim_in + now.cut_length_in, now.grip.cap_thickness_in
     move_ruler(live, now.raw_length_in, now.tip_trim_in, now.cut_length_in)
     short = now.short is not None
@@ -244,8 +240,6 @@ def cutting_to_length_lab() -> Lab[LengthParams, LengthCut]:
 
 def butt_table(bbgl_in: Sequence[float] = (0.5, 0.75, 1.0, 1.25, 1.5)) -> pd.DataFrame:
     """Return the cuts (in) of the lab's club for several BBGLs (in), the butt trim also with the bore uncorrected."""
-    import pandas as pd
-
     plan = build_set(shipped_order()).club(CLUB).plan
     rows = []
     for bbgl in bbgl_in:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
-from matplotlib.artist import Artist
+import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.patches import Polygon
 
@@ -27,11 +27,8 @@ from trimkit.study.figures.setpanel import LENGTH_AXIS
 from trimkit.study.frame.clubreadouts import count, difference, to_cut
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
-from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, styled_figure
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 CLUB = "7-iron"
 OWN = "own"
@@ -151,7 +148,7 @@ def set_on_line(start: ClassSet, params: SetLineParams) -> SetOnLine:
     return SetOnLine(params, report, to_line, plan.tip_trim_in)
 
 
-def _draw_line(axes: Axes, reference: SetOnLine) -> dict[str, Artist]:
+def _draw_line(axes: Axes, reference: SetOnLine) -> Live:
     clubs = reference.report.clubs
     lengths = [club.playing_length_in for club in clubs]
     axes.plot(
@@ -159,7 +156,7 @@ def _draw_line(axes: Axes, reference: SetOnLine) -> dict[str, Artist]:
     )
     axes.set(xlim=(max(lengths) + 0.3, min(lengths) - 0.3), ylim=(295, 365), ylabel="frequency (cpm)")
     axes.set_xlabel(LENGTH_AXIS)
-    live: dict[str, Artist] = {
+    live: Live = {
         "band": axes.add_patch(Polygon([(0, 0)], facecolor=ALLOWED_BAND, alpha=0.2, edgecolor=ALLOWED_BAND)),
         "line": axes.plot([], [], color="#333333", linewidth=1.5)[0],
         "clubs": axes.plot([], [], **NOW.mark(7))[0],
@@ -170,7 +167,7 @@ def _draw_line(axes: Axes, reference: SetOnLine) -> dict[str, Artist]:
     return live
 
 
-def _draw_deviations(axes: Axes, reference: SetOnLine) -> dict[str, Artist]:
+def _draw_deviations(axes: Axes, reference: SetOnLine) -> Live:
     names = [short_name(club.club) for club in reference.report.clubs]
     axes.set(xlim=(-0.6, len(names) - 0.4), ylim=(-SHOWN_CPM, SHOWN_CPM), ylabel="off the line (cpm)")
     axes.set_xticks(range(len(names)), names)
@@ -194,7 +191,7 @@ def _scene(reference: SetOnLine) -> Scene:
     return Scene(figure, live)
 
 
-def _draw(live: Mapping[str, Artist], now: SetOnLine, _reference: SetOnLine) -> None:
+def _draw(live: Live, now: SetOnLine, _reference: SetOnLine) -> None:
     clubs, tolerance = now.report.clubs, now.params.tolerance_cpm
     lengths = [club.playing_length_in for club in clubs]
     asked = np.array([club.line_cpm for club in clubs])
@@ -288,8 +285,6 @@ def rack_assignments() -> tuple[Assignment, Assignment]:
 
 def rack_table() -> pd.DataFrame:
     """Return the two assignments side by side, a row a club: the shaft's mark and the deviation, cpm."""
-    import pandas as pd
-
     ways = rack_assignments()
     columns: dict[str, object] = {}
     for name, way in zip(("by_hand", "computed"), ways, strict=True):
