@@ -75,21 +75,16 @@ def _size(part: LeverMass) -> float:
 
 def _letters(axes: Axes, reference: WeighedClub) -> Live:
     axes.set(xlim=(15, 47), ylim=(-1, 1), xlabel="swingweight")
-    axes.set_xticks([_points(text) for text in SCALE], SCALE)
+    axes.set_xticks([30 + (swingweight_oz_in(text) - D0_OZ_IN) / POINT_OZ_IN for text in SCALE], SCALE)
     axes.set_yticks([])
     axes.spines["left"].set_visible(False)
-    ghost: dict[str, Any] = {"color": REFERENCE.colour, "markerfacecolor": "none", "linestyle": "none"}
-    axes.plot([reference.points], [-0.45], marker=REFERENCE.marker, markersize=11, **ghost)
+    axes.plot([reference.points], [-0.45], **REFERENCE.mark(11, hollow=True))
     axes.text(15.3, -0.95, "□ before", fontsize=12, color=REFERENCE.colour, va="bottom")
     return {
         "swingweight": axes.plot([], [], **NOW.mark(11))[0],
         "target": axes.plot([], [], marker="v", markersize=11, color=TARGET.colour, linestyle="none")[0],
         "target text": axes.text(31, 0.62, "", ha="center", va="bottom", fontsize=12, color="#333333"),
     }
-
-
-def _points(text: str) -> float:
-    return 30 + (swingweight_oz_in(text) - D0_OZ_IN) / POINT_OZ_IN
 
 
 def _scene(reference: WeighedClub) -> Scene:
@@ -110,8 +105,7 @@ def _scene(reference: WeighedClub) -> Scene:
 
 
 def _draw(live: Live, now: WeighedClub, reference: WeighedClub) -> None:
-    ends = [0.0, now.masses["tip weight"].from_cap_in]
-    live["beam"].set(data=(ends, [0, 0]))
+    live["beam"].set(data=([0.0, now.masses["tip weight"].from_cap_in], [0, 0]))
     for part in now.masses.values():
         live[part.name].set(data=([part.from_cap_in], [0]), markersize=_size(part))
     for name in LABELLED:

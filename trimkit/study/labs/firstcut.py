@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import partial
 
-from matplotlib.axes import Axes
-
 from trimkit.club.club import ClubBuild, build_club, recut
 from trimkit.club.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
@@ -35,16 +33,13 @@ def cut_club(start: ClubBuild, params: CutParams) -> ClubBuild:
     return build_club(recut(start.plan, params.tip_trim_in, params.playing_length_in), start.assembly)
 
 
-def _draw_shaft(axes: Axes, reference: ClubBuild) -> Live:
-    plan = reference.plan
-    axes.set(xlim=(-0.5, plan.raw_length_in + 0.5), ylim=(-0.55, 1.6))
-    return draw_ruler(axes, plan.wanted.shaft, plan.tip_trim_in, plan.cut_length_in)
-
-
 def _scene(built: SetBuild, reference: ClubBuild) -> Scene:
     with styled_figure() as figure:
         shaft, frequency = figure.subplots(2, 1, height_ratios=(1.0, 2.1))
-        live = _draw_shaft(shaft, reference) | draw_set(frequency, built, reference)
+        plan = reference.plan
+        shaft.set(xlim=(-0.5, plan.raw_length_in + 0.5), ylim=(-0.55, 1.6))
+        live = draw_ruler(shaft, plan.wanted.shaft, plan.tip_trim_in, plan.cut_length_in)
+        live |= draw_set(frequency, built, reference)
     return Scene(figure, live)
 
 

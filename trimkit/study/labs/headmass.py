@@ -241,8 +241,5 @@ def head_weight_lab() -> Lab[MassParams, TwoWays]:
 
 def ladder_table() -> pd.DataFrame:
     """Return the demo set's ladder, a row a club: head mass in g, playing length in in."""
-    ladder = build_set(shipped_order()).club(CLUB).plan.wanted.ladder
-    rows = [
-        {"club": r.club, "head_mass_g": r.head_mass_g, "playing_length_in": r.playing_length_in} for r in ladder.rungs
-    ]
-    return pd.DataFrame(rows).set_index("club")
+    rungs = build_set(shipped_order()).club(CLUB).plan.wanted.ladder.rungs
+    return pd.DataFrame(rungs).set_index("club")[["head_mass_g", "playing_length_in"]]

@@ -27,7 +27,6 @@ from trimkit.trim.practice import BenchPractice
 from trimkit.trim.refusals import ShaftTooShort
 
 CLUB = "7-iron"
-THINNEST_CORE_IN, WIDEST_CORE_IN = 0.580, 0.640
 CLUB_AT = -0.75
 """Where, below the shaft, the line of the playing length is drawn."""
 
@@ -152,8 +151,7 @@ def _draw(live: Live, now: LengthCut, _reference: LengthCut) -> None:
     live["missing text"].set(position=(upper, TALL + 0.55), text=f"missing {ruled(-now.left_over_in)}" if short else "")
     live["shaft text"].set(text=f"cut length {ruled(now.cut_length_in)}{' wanted' if short else ''}")
     live["club"].set(data=([now.ground_in, upper + cap], [CLUB_AT, CLUB_AT]))
-    middle = now.raw_length_in / 2
-    live["club text"].set(x=middle, text=f"playing length {ruled(now.params.playing_length_in)}")
+    live["club text"].set(x=now.raw_length_in / 2, text=f"playing length {ruled(now.params.playing_length_in)}")
     live["ground text"].set(x=now.ground_in, text=f"ground line, BBGL {ruled(now.params.bbgl_in)}")
     live["cap text"].set(x=upper + cap, text=f"cap end, cap {ruled(cap)}")
     layer = 2 * BenchPractice().tape_thickness_in
@@ -219,15 +217,7 @@ def cutting_to_length_lab() -> Lab[LengthParams, LengthCut]:
             Slider("bbgl_in", "BBGL", "in", 0.5, 1.75, 0.0625, start.bbgl_in),
             Switch("correct", "correct the tip trim for the bore", start.correct),
             Slider("schedule_trim_in", "tip trim by the schedule", "in", 1.0, 6.0, 0.0625, start.schedule_trim_in),
-            Slider(
-                "core_diameter_in",
-                "grip core",
-                "in",
-                THINNEST_CORE_IN,
-                WIDEST_CORE_IN,
-                0.005,
-                start.core_diameter_in,
-            ),
+            Slider("core_diameter_in", "grip core", "in", 0.580, 0.640, 0.005, start.core_diameter_in),
         ),
         params=LengthParams,
         compute=partial(cut_to_length, plan),
@@ -243,16 +233,8 @@ def butt_table(bbgl_in: Sequence[float] = (0.5, 0.75, 1.0, 1.25, 1.5)) -> pd.Dat
     plan = build_set(shipped_order()).club(CLUB).plan
     rows = []
     for bbgl in bbgl_in:
-        on, off = (
-            cut_to_length(plan, replace(start_params(plan), bbgl_in=bbgl, correct=correct)) for correct in (True, False)
-        )
-        rows.append(
-            {
-                "bbgl_in": bbgl,
-                "tip_trim_in": on.tip_trim_in,
-                "cut_length_in": on.cut_length_in,
-                "butt_trim_in": on.left_over_in,
-                "butt_trim_uncorrected_in": off.left_over_in,
-            }
-        )
-    return pd.DataFrame(rows).set_index("bbgl_in").round(3)
+        asked = replace(start_params(plan), bbgl_in=bbgl)
+        on, off = (cut_to_length(plan, replace(asked, correct=correct)) for correct in (True, False))
+        rows.append((on.tip_trim_in, on.cut_length_in, on.left_over_in, off.left_over_in))
+    columns = ["tip_trim_in", "cut_length_in", "butt_trim_in", "butt_trim_uncorrected_in"]
+    return pd.DataFrame(rows, index=pd.Index(bbgl_in, name="bbgl_in"), columns=columns).round(3)

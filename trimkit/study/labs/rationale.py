@@ -109,9 +109,8 @@ def _bar(at: float, part: Part) -> tuple[float, float, float, float]:
 
 
 def _draw_steps(axes: Axes, reference: Rationale) -> Live:
-    axes.set(
-        xlim=(0, WIDTH_IN), ylim=(AT[-1] + 0.55, -0.3), xlabel="off the tip (in), numbers of each step on the right"
-    )
+    axes.set(xlim=(0, WIDTH_IN), ylim=(AT[-1] + 0.55, -0.3))
+    axes.set_xlabel("off the tip (in), numbers of each step on the right")
     axes.set_xticks(range(SHOWN_IN + 1))
     axes.set_yticks(AT, [kind.value.replace("trim schedule", "schedule") for kind in ROWS])
     axes.tick_params(axis="y", length=0)
@@ -167,19 +166,12 @@ def _describe(now: Rationale, reference: Rationale) -> str:
 def rationale_lab() -> Lab[RationaleParams, Rationale]:
     """Return the lab of the reasons: the demo set's long-hosel wedge, its flex, BBGL, length, and one decision."""
     start = build_set(shipped_order()).club(CLUB)
-    shaft, plan = start.plan.wanted.shaft, start.plan
+    plan, flexes = start.plan, start.plan.wanted.shaft.flexes
+    asked = float(flexes.index(plan.flex.softer))
     return Lab(
         title="The tip trim of the long-hosel sand wedge as a stack of steps, each with its reason",
         controls=(
-            Slider(
-                "flexes_above",
-                flex_label(shaft.flexes),
-                "",
-                0.0,
-                len(shaft.flexes) - 1.0,
-                0.125,
-                float(shaft.flexes.index(plan.flex.softer)),
-            ),
+            Slider("flexes_above", flex_label(flexes), "", 0.0, len(flexes) - 1.0, 0.125, asked),
             Slider("bbgl_in", "BBGL, by dry fit", "in", 0.25, 1.75, 0.0625, plan.wanted.bbgl_in),
             Slider("playing_length_in", "playing length", "in", 34.75, 35.5, 0.125, plan.playing_length_in),
             Switch("follow", "correct the tip trim for the bore", True),

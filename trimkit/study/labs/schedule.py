@@ -223,8 +223,7 @@ def schedule_table() -> pd.DataFrame:
     """Return the demo shaft's trim schedule, a row a club and a column a flex, tip trims in in."""
     schedule = build_set(shipped_order()).club(CLUB).plan.wanted.table
     assert isinstance(schedule, TrimSchedule)
-    rows = [
-        {"club": club} | {f"{flex}_in": schedule.row(club, flex).tip_trim_in for flex in schedule.flexes}
-        for club in schedule.clubs
-    ]
-    return pd.DataFrame(rows).set_index("club")
+    columns = {
+        f"{flex}_in": [schedule.row(club, flex).tip_trim_in for club in schedule.clubs] for flex in schedule.flexes
+    }
+    return pd.DataFrame(columns, index=pd.Index(schedule.clubs, name="club"))

@@ -39,23 +39,9 @@ SHOWN_CPM = 16.0
 GAP_CPM, ROOM_CPM = 1.7, 10.0
 """From a mark to its number, and how far off a mark may lie for its number to stand beyond it, cpm of the picture."""
 BENCH = FrequencyBench(205.0)
-RACK = (
-    (304.6, 117.3),
-    (298.8, 115.4),
-    (301.5, 116.9),
-    (296.9, 116.0),
-    (306.3, 117.8),
-    (300.1, 114.9),
-    (302.6, 116.2),
-    (297.4, 115.9),
-    (301.9, 116.6),
-    (303.4, 115.5),
-    (299.5, 116.8),
-    (305.2, 116.1),
-    (300.8, 117.1),
-    (303.9, 116.4),
-)
-"""Fourteen bare shafts of the class's kind as if read on a bench: raw frequency (cpm), raw mass (g). Invented."""
+RACK_CPM = (304.6, 298.8, 301.5, 296.9, 306.3, 300.1, 302.6, 297.4, 301.9, 303.4, 299.5, 305.2, 300.8, 303.9)
+RACK_G = (117.3, 115.4, 116.9, 116.0, 117.8, 114.9, 116.2, 115.9, 116.6, 115.5, 116.8, 116.1, 117.1, 116.4)
+"""Fourteen bare shafts of the class's kind as if read on a bench: raw frequencies, and raw masses. Invented."""
 
 
 @dataclass(frozen=True)
@@ -173,10 +159,8 @@ def _draw_deviations(axes: Axes, reference: SetOnLine) -> Live:
     axes.set_xticks(range(len(names)), names)
     axes.axhline(0, color="#333333", linewidth=0.8)
     axes.grid(visible=False, axis="x")
-    everywhere = [-0.6, len(names) - 0.4]
-    corners = [(everywhere[0], 0), (everywhere[1], 0)]
     return {
-        "allowed": axes.add_patch(Polygon(corners, facecolor=ALLOWED_BAND, alpha=0.2, edgecolor=ALLOWED_BAND)),
+        "allowed": axes.add_patch(Polygon([(0, 0)], facecolor=ALLOWED_BAND, alpha=0.2, edgecolor=ALLOWED_BAND)),
         "stems": axes.vlines(range(len(names)), 0, 0, color="#777777", linewidth=1.5),
         "within": axes.plot([], [], **NOW.mark(8))[0],
         "outside": axes.plot([], [], color=REFUSED, marker="X", markersize=10, linestyle="none")[0],
@@ -272,7 +256,8 @@ def rack_assignments() -> tuple[Assignment, Assignment]:
     """Return the measured shafts (invented) put into the demo set's heads: sorted by hand, and computed."""
     start = evening_class()
     now = set_on_line(start, SetLineParams(CLUB, 0.0, SET_TOLERANCE_CPM, OWN))
-    shafts = [MeasuredShaft(f"no. {n}", cpm, grams) for n, (cpm, grams) in enumerate(RACK, start=1)]
+    rack = zip(RACK_CPM, RACK_G, strict=True)
+    shafts = [MeasuredShaft(f"no. {number}", *read) for number, read in enumerate(rack, start=1)]
     matrix = frequency_matrix(
         [club.plan for club in start.built.clubs],
         shafts,

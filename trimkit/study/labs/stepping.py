@@ -13,7 +13,6 @@ from trimkit.check.stepworth import StepWorth, step_worth
 from trimkit.club.flexscale import CPM_PER_FLEX
 from trimkit.club.order import Order, shipped_order
 from trimkit.club.set import SetBuild, build_set
-from trimkit.parts.tables import RawLength
 from trimkit.parts.units import signed
 from trimkit.study.frame.clubreadouts import count, difference, to_cut
 from trimkit.study.frame.controls import Slider
@@ -94,12 +93,11 @@ def _family(order: Order) -> RawFamily:
 def demo_families() -> tuple[RawFamily, RawFamily, RawFamily]:
     """Return the demo's family in R, and two made-up ones in A and S with the same raw lengths."""
     family = _family(shipped_order("taper_soft_step"))
-    return family, _other(family, "A"), _other(family, "S")
-
-
-def _other(family: RawFamily, flex: str) -> RawFamily:
-    name = f"{flex} family"
-    return RawFamily(name, flex, tuple(RawLength(name, row.club, row.raw_length_in, row.source) for row in family.rows))
+    softer, stiffer = (
+        RawFamily(f"{flex} family", flex, tuple(replace(row, family=f"{flex} family") for row in family.rows))
+        for flex in ("A", "S")
+    )
+    return family, softer, stiffer
 
 
 def step_class(
@@ -153,10 +151,8 @@ def _draw_lengths(axes: Axes, reference: SteppedClass) -> Live:
 
 def _draw_changes(axes: Axes, reference: SteppedClass) -> Live:
     count = len(_rows(reference))
-    axes.set(
-        xlim=(-FURTHEST_CPM, FURTHEST_CPM), ylim=(-0.6, count + 0.9), xlabel="change (cpm)\nsofter ◀     ▶ stiffer"
-    )
-    axes.xaxis.label.set_fontsize(12)
+    axes.set(xlim=(-FURTHEST_CPM, FURTHEST_CPM), ylim=(-0.6, count + 0.9))
+    axes.set_xlabel("change (cpm)\nsofter ◀     ▶ stiffer", fontsize=12)
     axes.grid(visible=False, axis="y")
     axes.set_xticks(range(-10, 11, 5), ["−10", "−5", "0", "+5", "+10"])
     axes.set_yticks(range(count), [""] * count)
@@ -276,14 +272,7 @@ def worth_table(cpm_per_flex: float = CPM_PER_FLEX, soft_steps: int = 1) -> pd.D
     cpm_per_flex: what counts as one flex, cpm. Raises ModelError as
     :func:`trimkit.check.stepworth.step_worth` does.
     """
-    rows = [
-        {
-            "club": row.club,
-            "mechanics_cpm": row.change_cpm,
-            "rule_cpm": row.rule_cpm,
-            "mechanics_flexes": row.mechanics_flexes,
-            "rule_flexes": row.rule_flexes,
-        }
-        for row in step_worth(build_set(stepping_order()), soft_steps, cpm_per_flex)
-    ]
-    return pd.DataFrame(rows).set_index("club").round(2)
+    worth = step_worth(build_set(stepping_order()), soft_steps, cpm_per_flex)
+    rows = {row.club: (row.change_cpm, row.rule_cpm, row.mechanics_flexes, row.rule_flexes) for row in worth}
+    columns = ["mechanics_cpm", "rule_cpm", "mechanics_flexes", "rule_flexes"]
+    return pd.DataFrame.from_dict(rows, orient="index", columns=columns).rename_axis("club").round(2)

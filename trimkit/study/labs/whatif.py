@@ -207,8 +207,7 @@ def changes(params: WhatIfParams) -> str:
     """
     parts = []
     for name, (said, unit, decimals) in SAID.items():
-        value = getattr(params, name)
-        if value:
+        if value := getattr(params, name):
             number = signed(value, decimals)
             parts.append(f"{said} {number.rstrip('0').rstrip('.') if '.' in number else number} {unit}")
     return ", ".join(parts) or "nothing changed"
