@@ -26,6 +26,7 @@ from trimkit.trim.plan import TrimPlan, plan_club
 
 SEEN_IN = 0.05
 """Tip trims closer than this count as the same answer, in."""
+OVER = "what the BBGL is over (or under) the schedule's 1 in."
 
 
 def _whole_club(draw: Draw) -> tuple[TrimPlan, float, float]:
@@ -84,11 +85,7 @@ def whole_tip(draw: Draw) -> Exercise:
             ("flex forgotten", soft + bore, "The client wants a place between R and S: add its part."),
             ("double correction", flexed + 2 * bore, "You corrected for the bore twice: once is enough."),
             ("counted from S", stiff - (flexed - soft) + bore, "Count the fraction from R towards S."),
-            (
-                "whole BBGL",
-                flexed + plan.wanted.bbgl_in,
-                "Correct only for what the BBGL is over (or under) the schedule's 1 in.",
-            ),
+            ("whole BBGL", flexed + plan.wanted.bbgl_in, f"Correct only for {OVER}"),
             ("cut as S", stiff + bore, "That is cut as S: the order asks for only part of the way."),
             (
                 "flex and bore forgotten",
@@ -104,6 +101,7 @@ def whole_butt(draw: Draw) -> Exercise:
     """The butt trim that follows from a whole plan."""
     plan, soft, stiff = _whole_club(draw)
     cap, answer, bbgl = plan.wanted.grip.cap_thickness_in, plan.butt_trim_in, plan.wanted.bbgl_in
+    rest = stiff - soft - plan.between_flexes_in
     return exercise(
         "12 whole butt",
         question=(
@@ -122,16 +120,8 @@ def whole_butt(draw: Draw) -> Exercise:
                 answer + plan.between_flexes_in + plan.bbgl_correction_in,
                 "The tip trim is missing the part between flexes and the bore correction.",
             ),
-            (
-                "whole BBGL off the tip",
-                answer - 1.0,
-                "Correct the tip only for what the BBGL is over (or under) the schedule's 1 in.",
-            ),
-            (
-                "cut as S",
-                answer - (stiff - soft - plan.between_flexes_in),
-                "The tip trim is for S: go only part of the way from R.",
-            ),
+            ("whole BBGL off the tip", answer - 1.0, f"Correct the tip only for {OVER}"),
+            ("cut as S", answer - rest, "The tip trim is for S: go only part of the way from R."),
             ("tip trim forgotten", answer + plan.tip_trim_in, "The tip trim comes off the raw shaft too."),
             ("cut length", plan.cut_length_in, "That is the cut length, which stays: the rest comes off the butt."),
         ],

@@ -76,7 +76,8 @@ def deviation(draw: Draw) -> Exercise:
     ladder, slope, cpm, club = demo_ladder(), draw.tenth(4, 5), draw.tenth(318, 326), draw.one_of(IRONS_4_TO_9[2:])
     here, there = ladder.playing_length_in(at("5-iron")), ladder.playing_length_in(at(club))
     line = SetLine(here, cpm, slope)
-    measured = round(line.at_cpm(there) + draw.one_of((-1, 1)) * draw.tenth(1.5, 5), 1)
+    asked = line.at_cpm(there)
+    measured = round(asked + draw.one_of((-1, 1)) * draw.tenth(1.5, 5), 1)
     answer = against_line([(club, there, measured)], line).clubs[0].deviation_cpm
     return exercise(
         "09 deviation",
@@ -88,18 +89,14 @@ def deviation(draw: Draw) -> Exercise:
         answer=(answer, "cpm", 0.15),
         mistakes=[
             ("line less club", -answer, "Club minus line: above it is +."),
-            ("the line itself", line.at_cpm(there), "That is the line there: how far is the club off it?"),
+            ("the line itself", asked, "That is the line there: how far is the club off it?"),
             ("against the reference club", measured - cpm, "Compare with the line at this club's own length."),
-            (
-                "wrong direction of the line",
-                measured - (2 * cpm - line.at_cpm(there)),
-                "The line rises as clubs get shorter.",
-            ),
-            ("slope per inch", measured - (cpm + (line.at_cpm(there) - cpm) / 2), "The slope is per half inch."),
+            ("wrong direction of the line", measured - (2 * cpm - asked), "The line rises as clubs get shorter."),
+            ("slope per inch", measured - (cpm + (asked - cpm) / 2), "The slope is per half inch."),
         ],
         solution=(
-            f"The line there: {cpm:.1f} + {slope:g} × {n(2 * (here - there))} = {line.at_cpm(there):.1f} cpm. "
-            f"{measured:.1f} − {line.at_cpm(there):.1f} = {in_words(answer, 'cpm')}."
+            f"The line there: {cpm:.1f} + {slope:g} × {n(2 * (here - there))} = {asked:.1f} cpm. "
+            f"{measured:.1f} − {asked:.1f} = {in_words(answer, 'cpm')}."
         ),
     )
 

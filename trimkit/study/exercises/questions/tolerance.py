@@ -59,7 +59,7 @@ def all_of_a_set(draw: Draw) -> Exercise:
     """How often a whole set is within tolerance: the clubs' chances multiplied."""
     clubs, percent = draw.whole(4, 7), draw.whole(86, 96)
     part = percent / 100
-    answer = round(100 * all_within([part] * clubs), 1)
+    answer, one_less = round(100 * all_within([part] * clubs), 1), 100 * all_within([part] * (clubs - 1))
     return exercise(
         "10 all of a set",
         question=(
@@ -74,11 +74,7 @@ def all_of_a_set(draw: Draw) -> Exercise:
             ("times the number", float(percent * clubs), "Multiply the chance by itself, not by the number of clubs."),
             ("divided", percent / clubs, "Do not divide: multiply the chance by itself, once for each club."),
             ("one club outside", 100 - answer, "That is how often at least one club is outside."),
-            (
-                "one factor too few",
-                100 * all_within([part] * (clubs - 1)),
-                f"One factor is missing: {clubs} clubs are {clubs} factors.",
-            ),
+            ("one factor too few", one_less, f"One factor is missing: {clubs} clubs are {clubs} factors."),
         ],
         solution=f"{n(part)} × {n(part)} × … {clubs} times = {n(answer / 100)}, or {in_words(answer, '%')}.",
     )
@@ -153,6 +149,7 @@ def outside(draw: Draw) -> Exercise:
     report = against_line(clubs, line, tolerance)
     answer = sum(not club.within for club in report.clubs)
     stiff = sum(not club.within and club.deviation_cpm > 0 for club in report.clubs)
+    first = float(sum(abs(each - cpm) > tolerance for _, _, each in clubs))
     said = "; ".join(f"{name} {each:.1f}" for name, _, each in clubs)
     bad = ", ".join(f"{club.club} {plain(club.deviation_cpm, 1)}" for club in report.clubs if not club.within)
     return exercise(
@@ -168,7 +165,7 @@ def outside(draw: Draw) -> Exercise:
             ("soft ones only", float(answer - stiff), "Too stiff counts as well as too soft."),
             (
                 "against the first club",
-                float(sum(abs(each - cpm) > tolerance for _, _, each in clubs)),
+                float(first),
                 "Compare each with the line at its own length, not with the 4-iron.",
             ),
             ("all", 6.0, "Most are within it: work out club minus line for each."),
