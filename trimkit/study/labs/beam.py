@@ -175,14 +175,13 @@ def _draw(live: Live, now: BentShaft, reference: BentShaft) -> None:
     live["before"].set(data=reference.hung if hung else reference.swing)
     live["bent"].set(data=(places, down))
     live["end"].set(data=(places[:1], down[:1]))
+    live["said"].set(position=(float(places[0]) - 1.2, float(down[0]) + 0.35))
     if hung:
-        said = f"{now.deflection_in:.2f} in"
-        by = f"bare shaft, {now.params.load_g:.0f} g hung on its tip"
+        live["said"].set(text=f"{now.deflection_in:.2f} in")
+        live["by"].set(text=f"bare shaft, {now.params.load_g:.0f} g hung on its tip")
     else:
-        said = f"{now.frequency_cpm:.1f} cpm"
-        by = "with the 7-iron's head, drawn as 1 in at the hosel's top"
-    live["said"].set(text=said, position=(float(places[0]) - 1.2, float(down[0]) + 0.35))
-    live["by"].set(text=by)
+        live["said"].set(text=f"{now.frequency_cpm:.1f} cpm")
+        live["by"].set(text="with the 7-iron's head, drawn as 1 in at the hosel's top")
 
 
 def _describe(now: BentShaft, reference: BentShaft) -> str:
@@ -242,14 +241,9 @@ def cut_table(
 ) -> pd.DataFrame:
     """Return the shaft after several pairs of tip and butt trim (in): length, mass, deflection under 1 kg, cpm."""
     start = build_set(shipped_order()).club(CLUB)
-    shafts = [bend(start, BeamParams(tip, butt, 1000.0, HUNG)) for tip, butt in cuts_in]
-    return pd.DataFrame(
-        {
-            "tip_trim_in": [shaft.params.tip_trim_in for shaft in shafts],
-            "butt_trim_in": [shaft.params.butt_trim_in for shaft in shafts],
-            "cut_length_in": [shaft.length_in for shaft in shafts],
-            "mass_g": [shaft.mass_g for shaft in shafts],
-            "deflection_in": [shaft.deflection_in for shaft in shafts],
-            "with_head_cpm": [shaft.frequency_cpm for shaft in shafts],
-        }
-    )
+    rows = []
+    for tip, butt in cuts_in:
+        shaft = bend(start, BeamParams(tip, butt, 1000.0, HUNG))
+        rows.append((tip, butt, shaft.length_in, shaft.mass_g, shaft.deflection_in, shaft.frequency_cpm))
+    columns = ["tip_trim_in", "butt_trim_in", "cut_length_in", "mass_g", "deflection_in", "with_head_cpm"]
+    return pd.DataFrame(rows, columns=columns)

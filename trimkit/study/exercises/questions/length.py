@@ -50,7 +50,7 @@ def through_to_the_butt(draw: Draw) -> Exercise:
     """Butt trim from the playing length."""
     order, club = demo_order(), draw.one_of(IRONS_4_TO_9[2:])
     raw, trim, bbgl = draw.mark(41, 42, 4), draw.mark(2, 3, 4), draw.mark(0.875, 1.5, 8)
-    playing = demo_ladder().playing_length_in(at(club)) + draw.mark(0, 0.5, 4)
+    playing = demo_ladder().rung(club).playing_length_in + draw.mark(0, 0.5, 4)
     cut = butt_cut(
         order.shaft, order.grip, raw_length_in=raw, tip_trim_in=trim, playing_length_in=playing, bbgl_in=bbgl
     )
@@ -82,7 +82,7 @@ def too_short(draw: Draw) -> Exercise:
     """How much is missing at the butt."""
     order, club = demo_order(), draw.one_of(IRONS_4_TO_9[:3])
     trim, bbgl, missing = draw.mark(3.5, 5, 4), draw.mark(0.75, 1.25, 8), draw.mark(0.25, 0.875, 8)
-    playing = demo_ladder().playing_length_in(at(club))
+    playing = demo_ladder().rung(club).playing_length_in
     cut = cut_length_in(playing, bbgl, CAP_IN)
     raw = round((cut + trim - missing) * 8) / 8
     try:

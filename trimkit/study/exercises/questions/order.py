@@ -10,7 +10,6 @@ from trimkit.study.exercises.draw import (
     IRONS_4_TO_9,
     PARTS_OF_THE_WAY,
     Draw,
-    at,
     demo_ladder,
     demo_order,
     demo_schedule,
@@ -37,7 +36,7 @@ def _whole_club(draw: Draw) -> tuple[TrimPlan, float, float]:
     bare, bbgl = draw.mark(40, 42, 4), 1.0 + draw.one_of((-1, 1)) * draw.mark(0.1875, 0.5)
     part = draw.one_of((0.25, 0.75))
     flex = FlexPlace.between("R", "S", part, order.shaft)
-    soft, stiff = (demo_schedule().trim_in(at(name), FlexPlace.at(each)) for each in ("R", "S"))
+    soft, stiff = (demo_schedule().row(name, each).tip_trim_in for each in ("R", "S"))
     if abs(part * (stiff - soft) + bbgl - 1) < SEEN_IN:
         bbgl += 1 / 16  # else the two corrections cancel, and forgetting both gives the right answer
     wanted = replace(
@@ -45,7 +44,7 @@ def _whole_club(draw: Draw) -> tuple[TrimPlan, float, float]:
         head=replace(club.head, bbgl_in=bbgl),
         dry_fit=DryFit(bare, bare + bbgl),
         flex=flex,
-        length=GivenLength(demo_ladder().playing_length_in(at(name)) + draw.mark(-0.5, 0.5, 4)),
+        length=GivenLength(demo_ladder().rung(name).playing_length_in + draw.mark(-0.5, 0.5, 4)),
     )
     return plan_club(wanted), soft, stiff
 

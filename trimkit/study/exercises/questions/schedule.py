@@ -95,7 +95,7 @@ def place_of_a_trim(draw: Draw) -> Exercise:
 def cut_on_to_a_stiffer_flex(draw: Draw) -> Exercise:
     """How much more comes off a club that is cut for a softer flex."""
     schedule, club, (soft, stiff) = demo_schedule(), draw.one_of(IRONS_4_TO_9[1:]), draw.one_of(PAIRS)
-    low, high = (schedule.trim_in(at(club), FlexPlace.at(flex)) for flex in (soft, stiff))
+    low, high = (schedule.row(club, flex).tip_trim_in for flex in (soft, stiff))
     more = high - low
     return exercise(
         "01 cut on",

@@ -11,7 +11,7 @@ from trimkit.check.setline import SET_TOLERANCE_CPM, SetLine, against_line
 from trimkit.club.club import club_frequencies_cpm
 from trimkit.parts.units import nearest_mark
 from trimkit.shop.tolerance import Budget
-from trimkit.study.exercises.draw import IRONS_4_TO_9, Draw, at, demo_ladder, demo_set, n, plain
+from trimkit.study.exercises.draw import IRONS_4_TO_9, Draw, demo_ladder, demo_set, n, plain
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 from trimkit.study.labs.closeness import all_within
 
@@ -137,13 +137,13 @@ def mark_in_cpm(draw: Draw) -> Exercise:
 def outside(draw: Draw) -> Exercise:
     """How many clubs of a set are outside the tolerance."""
     ladder, slope, cpm, tolerance = demo_ladder(), 4.0, float(draw.whole(315, 322)), SET_TOLERANCE_CPM
-    line = SetLine(ladder.playing_length_in(at("4-iron")), cpm, slope)
+    line = SetLine(ladder.rung("4-iron").playing_length_in, cpm, slope)
     high, low = draw.whole(1, 2), draw.whole(1, 2)
     signs = [1] * high + [-1] * low + [0] * (6 - high - low)
     signs = [signs[k] for k in draw.generator.permutation(6)]
     off = [sign * draw.tenth(2.3, 5) if sign else draw.tenth(-1.6, 1.6) for sign in signs]
     clubs = [
-        (club, length := ladder.playing_length_in(at(club)), round(line.at_cpm(length) + each, 1))
+        (club, length := ladder.rung(club).playing_length_in, round(line.at_cpm(length) + each, 1))
         for club, each in zip(IRONS_4_TO_9, off, strict=True)
     ]
     report = against_line(clubs, line, tolerance)
