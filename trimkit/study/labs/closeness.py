@@ -169,14 +169,9 @@ def full_sample(start: ClassScatter, params: ToleranceParams) -> SetSample:
 
     Standing: as :func:`trimkit.shop.sampling.sample_sets`, and it raises as that does.
     """
-    plans = [club.plan for club in start.built.clubs]
+    plans, assembly = [club.plan for club in start.built.clubs], start.built.order.assembly
     return sample_sets(
-        plans,
-        params.tolerances,
-        assembly=start.built.order.assembly,
-        tolerance_cpm=params.allowed_cpm,
-        sets=SETS,
-        seed=SEED,
+        plans, params.tolerances, assembly=assembly, tolerance_cpm=params.allowed_cpm, sets=SETS, seed=SEED
     )
 
 

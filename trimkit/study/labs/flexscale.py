@@ -182,9 +182,9 @@ def _apart(now: FlexReading) -> str:
 
 def _describe(now: FlexReading, reference: FlexReading) -> str:
     params = now.params
-    clamp = f"clamp of {params.clamp_in:.2f} in"
-    tilts = params.compliance_deg > 0
-    clamp = f"{clamp} that tilts {params.compliance_deg:.2f}° under 10 N m" if tilts else f"rigid {clamp}"
+    clamp = f"rigid clamp of {params.clamp_in:.2f} in"
+    if params.compliance_deg > 0:
+        clamp = f"clamp of {params.clamp_in:.2f} in that tilts {params.compliance_deg:.2f}° under 10 N m"
     whose = "as ordered" if params.scale == ORDERED else "of this head in this clamp"
     return (
         f"Tip trim {nearest_mark(params.tip_trim_in).text}, a head of {params.head_mass_g:.1f} g, a {clamp}: "
@@ -219,9 +219,8 @@ def flex_scale_lab() -> Lab[FlexParams, FlexReading]:
 def lesson_reading(**changed: float | str) -> FlexReading:
     """Return the reading the lab begins with, or with some of its params changed."""
     start = build_set(shipped_order()).club(CLUB)
-    ordered = FlexParams(
-        start.plan.tip_trim_in, start.plan.wanted.head.head_mass_g, start.assembly.clamp_in, 0.0, ORDERED
-    )
+    head = start.plan.wanted.head.head_mass_g
+    ordered = FlexParams(start.plan.tip_trim_in, head, start.assembly.clamp_in, 0.0, ORDERED)
     return read_flex(start, replace(ordered, **changed))  # type: ignore[arg-type]
 
 

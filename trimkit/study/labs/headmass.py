@@ -132,16 +132,9 @@ def _draw_ladder(axes: Axes, reference: TwoWays) -> Live:
 
 
 def _draw_trims(axes: Axes, reference: TwoWays) -> Live:
-    plans = [club.plan for club in reference.line.clubs]
-    axes.plot(
-        [plan.playing_length_in for plan in plans],
-        [plan.tip_trim_in for plan in plans],
-        color="#555555",
-        marker="|",
-        markersize=9,
-        linewidth=1.2,
-        label="the set",
-    )
+    trims = [club.plan.tip_trim_in for club in reference.line.clubs]
+    lengths = reference.line.lengths_in
+    axes.plot(lengths, trims, color="#555555", marker="|", markersize=9, linewidth=1.2, label="the set")
     axes.set(xlim=(39.8, 36.7), ylim=(0.4, 4.2), xlabel=NARROW_LENGTH_AXIS, ylabel="tip trim (in)")
     axes.xaxis.label.set_fontsize(12)
     axes.plot([], [], label="by mass", **NOW.mark())

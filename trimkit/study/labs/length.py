@@ -81,26 +81,19 @@ def cut_to_length(plan: TrimPlan, params: LengthParams) -> LengthCut:
     tip trim = schedule + BBGL - reference (schedule alone where it is not corrected); cut length = playing length -
     BBGL - cap. Raises TrimRefused if the tip no longer fills the bore or the grip's core is too wide for tape.
     """
-    wanted = plan.wanted
+    wanted, raw, length, bbgl = plan.wanted, plan.raw_length_in, params.playing_length_in, params.bbgl_in
     shaft, grip = wanted.shaft, replace(wanted.grip, core_diameter_in=params.core_diameter_in)
     reference = wanted.bbgl_in - plan.bbgl_correction_in
-    trim = params.schedule_trim_in + (bbgl_correction_in(params.bbgl_in, reference) if params.correct else 0.0)
+    trim = params.schedule_trim_in + (bbgl_correction_in(bbgl, reference) if params.correct else 0.0)
     check_fill(wanted.head, shaft, trim)
-    cut = cut_length_in(params.playing_length_in, params.bbgl_in, grip.cap_thickness_in)
+    cut = cut_length_in(length, bbgl, grip.cap_thickness_in)
     short = None
     try:
-        butt_cut(
-            shaft,
-            grip,
-            raw_length_in=plan.raw_length_in,
-            tip_trim_in=trim,
-            playing_length_in=params.playing_length_in,
-            bbgl_in=params.bbgl_in,
-        )
+        butt_cut(shaft, grip, raw_length_in=raw, tip_trim_in=trim, playing_length_in=length, bbgl_in=bbgl)
     except ShaftTooShort as refusal:
         short = refusal
-    butt = outer_diameter_in(shaft, plan.raw_length_in if short else trim + cut)
-    return LengthCut(params, plan.raw_length_in, trim, cut, butt, grip_fit(butt, grip)[0], grip, short)
+    butt = outer_diameter_in(shaft, raw if short else trim + cut)
+    return LengthCut(params, raw, trim, cut, butt, grip_fit(butt, grip)[0], grip, short)
 
 
 def _draw_club(axes: Axes, plan: TrimPlan, reference: LengthCut) -> Live:

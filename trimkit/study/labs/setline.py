@@ -137,9 +137,8 @@ def set_on_line(start: ClassSet, params: SetLineParams) -> SetOnLine:
 def _draw_line(axes: Axes, reference: SetOnLine) -> Live:
     clubs = reference.report.clubs
     lengths = [club.playing_length_in for club in clubs]
-    axes.plot(
-        lengths, [c.line_cpm for c in clubs], color=REFERENCE.colour, linestyle=REFERENCE.dash, label="line before"
-    )
+    cpm = [club.line_cpm for club in clubs]
+    axes.plot(lengths, cpm, color=REFERENCE.colour, linestyle=REFERENCE.dash, label="line before")
     axes.set(xlim=(max(lengths) + 0.3, min(lengths) - 0.3), ylim=(295, 365), ylabel="frequency (cpm)")
     axes.set_xlabel(LENGTH_AXIS)
     live: Live = {
