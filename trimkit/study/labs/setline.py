@@ -269,9 +269,9 @@ def rack_assignments() -> tuple[Assignment, Assignment]:
 
 def rack_table() -> pd.DataFrame:
     """Return the two assignments side by side, a row a club: the shaft's mark and the deviation, cpm."""
-    ways = rack_assignments()
     columns: dict[str, object] = {}
-    for name, way in zip(("by_hand", "computed"), ways, strict=True):
+    for name, way in zip(("by_hand", "computed"), rack_assignments(), strict=True):
+        columns["club"] = [plan.club for plan in way.matrix.plans]
         columns[f"{name}_shaft"] = [way.matrix.shafts[j].mark for j in way.chosen]
         columns[f"{name}_off_cpm"] = way.deviation_cpm
-    return pd.DataFrame(columns, index=pd.Index([plan.club for plan in ways[0].matrix.plans], name="club"))
+    return pd.DataFrame(columns).set_index("club")

@@ -9,6 +9,7 @@ from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, exercise, i
 
 FULCRUM = f"The swingweight scale pivots {FULCRUM_IN:g} in from the cap end"
 MEMORY = "from memory, unverified"
+THUMB = "is the rule of thumb (common practice, no source): work it out for this"
 SCALE = f"{FULCRUM}, and one point is {POINT_OZ_IN:g} oz in (both {MEMORY})"
 
 
@@ -77,11 +78,7 @@ def grams_for_points(draw: Draw) -> Exercise:
             ("fulcrum forgotten", oz_in * G_PER_OZ / at, "Measure the arm from the fulcrum."),
             ("one point", answer / points, f"That is for one point: the question asks for {points}."),
             ("ounce-inches as grams", oz_in, "That is the moment: divide by the arm, then convert to grams."),
-            (
-                "rule of thumb",
-                2.0 * points,
-                "2 g a point is the rule of thumb (common practice, no source): work it out for this length.",
-            ),
+            ("rule of thumb", 2.0 * points, f"2 g a point {THUMB} length."),
         ],
         solution=(
             f"{points} × {POINT_OZ_IN:g} = {n(oz_in)} oz in; arm {n(at)} − {FULCRUM_IN:g} = "
@@ -116,11 +113,7 @@ def heavier_grip(draw: Draw) -> Exercise:
                 g_in,
                 f"That is in g in: divide by {G_PER_OZ:.2f} for oz in, then by {POINT_OZ_IN:g} for points.",
             ),
-            (
-                "rule of thumb",
-                -more / 5,
-                "5 g a point is the rule of thumb (common practice, no source): work it out for this grip.",
-            ),
+            ("rule of thumb", -more / 5, f"5 g a point {THUMB} grip."),
             ("ounce-inches for points", answer * POINT_OZ_IN, f"That is in oz in: one point is {POINT_OZ_IN:g} oz in."),
         ],
         solution=(
