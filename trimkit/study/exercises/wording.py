@@ -118,12 +118,8 @@ def handout_html(lessons: Sequence[str], seeds: Sequence[int], *, with_key: bool
 
     if not lessons or not seeds:
         raise BenchError("a sheet without lessons or without seeds", "at least one of each", "name a lesson and a seed")
-    environment = Environment(
-        loader=PackageLoader("trimkit.study.exercises", "."),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-    )
+    loader = PackageLoader("trimkit.study.exercises", ".")
+    environment = Environment(loader=loader, autoescape=True, undefined=StrictUndefined, trim_blocks=True)
     return environment.get_template("handout.html.j2").render(
         sheets=[(seed, [(lesson, exercises_of(lesson, seed)) for lesson in lessons]) for seed in seeds],
         title=f"{'Key to the exercises' if with_key else 'Exercises'}, {_said(lessons)}",

@@ -113,13 +113,11 @@ class SavingLab(Lab[Params, Result]):
 
     def _widgets(self) -> None:
         super()._widgets()
-        narrow = widgets.Layout(width="250px")
         self.file_name = widgets.Text(
-            value="pins", description="file name", layout=narrow, style={"description_width": "auto"}
+            value="pins", description="file name", layout={"width": "250px"}, style={"description_width": "auto"}
         )
-        as_wide_as_its_words = widgets.Layout(width="auto")
         self.replace = widgets.Checkbox(
-            value=False, description="replace a file of that name", indent=False, layout=as_wide_as_its_words
+            description="replace a file of that name", indent=False, layout={"width": "auto"}
         )
         row: list[widgets.Widget] = [self.file_name]
         for form in FORMS:

@@ -16,15 +16,7 @@ from trimkit.study.frame.controls import Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.style import NOW, REFERENCE, SERIES, styled_figure, without_y
-from trimkit.study.labs.lever import (
-    CLUB,
-    MOST_TIP_WEIGHT_G,
-    BalanceParams,
-    LeverMass,
-    WeighedClub,
-    ordered_params,
-    weigh,
-)
+from trimkit.study.labs.lever import CLUB, MOST_TIP_WEIGHT_G, BalanceParams, WeighedClub, ordered_params, weigh
 
 TARGET = SERIES[1]
 RULES = (("head", "+2 g"), ("grip", "−5 g"), ("length", "+1/6 in"))
@@ -54,7 +46,7 @@ def _lever(axes: Axes, reference: WeighedClub) -> Live:
     ghost: dict[str, Any] = {"color": REFERENCE.colour, "markerfacecolor": "none", "linestyle": "none"}
     live: Live = {"beam": axes.plot([], [], color="#333333", linewidth=4, solid_capstyle="butt")[0]}
     for part in reference.masses.values():
-        size = _size(part)
+        size = _size(part.mass_g)
         if part.name in LABELLED:
             axes.plot([part.from_cap_in], [0], marker="o", markersize=size, **ghost)
         live[part.name] = axes.plot([], [], marker="o", color=NOW.colour, alpha=0.75, linestyle="none")[0]
@@ -68,9 +60,9 @@ def _lever(axes: Axes, reference: WeighedClub) -> Live:
     return live
 
 
-def _size(part: LeverMass) -> float:
+def _size(mass_g: float) -> float:
     """Marker size in points, its area as the mass."""
-    return 2.0 * math.sqrt(part.mass_g)
+    return 2.0 * math.sqrt(mass_g)
 
 
 def _letters(axes: Axes, reference: WeighedClub) -> Live:
@@ -107,7 +99,7 @@ def _scene(reference: WeighedClub) -> Scene:
 def _draw(live: Live, now: WeighedClub, reference: WeighedClub) -> None:
     live["beam"].set(data=([0.0, now.masses["tip weight"].from_cap_in], [0, 0]))
     for part in now.masses.values():
-        live[part.name].set(data=([part.from_cap_in], [0]), markersize=_size(part))
+        live[part.name].set(data=([part.from_cap_in], [0]), markersize=_size(part.mass_g))
     for name in LABELLED:
         part = now.masses[name]
         text = f"{name}\n{part.mass_g:.1f} g × {signed(part.arm_in, 2)} in\n= {signed(part.moment_oz_in, 1)} oz in"

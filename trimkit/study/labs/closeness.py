@@ -96,6 +96,16 @@ class Closeness:
         return np.sort(np.abs(self.sample.deviation_cpm).max(axis=1))
 
     @property
+    def curves(self) -> tuple[Floats, Floats, Floats]:
+        """Allowed differences (cpm), and how many percent of single clubs and of whole sets keep within each."""
+        allowed = np.linspace(0, WIDEST_CPM, 41)
+        single = np.sort(np.abs(self.sample.deviation_cpm).ravel())
+        one, whole = (
+            100 * np.searchsorted(each, allowed, side="right") / each.size for each in (single, self.worst_cpm)
+        )
+        return allowed, one, whole
+
+    @property
     def likely_cpm(self) -> float:
         """The difference (cpm) that would have to be allowed for nine sets of ten to keep within it."""
         return float(np.quantile(self.worst_cpm, LIKELY))
@@ -192,11 +202,3 @@ def agreement_table() -> pd.DataFrame:
     rows["apart, rms (cpm)"] = (0.0, float(np.sqrt((apart**2).mean())))
     rows["apart, at most (cpm)"] = (0.0, float(apart.max()))
     return pd.DataFrame.from_dict(rows, orient="index", columns=["first_order", "full_model"])
-
-
-def curves(now: Closeness) -> tuple[Floats, Floats, Floats]:
-    """Return allowed differences (cpm) and how many percent of single clubs and of whole sets keep within each."""
-    allowed = np.linspace(0, WIDEST_CPM, 41)
-    single = np.sort(np.abs(now.sample.deviation_cpm).ravel())
-    one, whole = (100 * np.searchsorted(each, allowed, side="right") / each.size for each in (single, now.worst_cpm))
-    return allowed, one, whole

@@ -16,15 +16,7 @@ from trimkit.study.frame.controls import Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, SERIES, styled_figure
-from trimkit.study.labs.closeness import (
-    GROUPS,
-    WIDEST_CPM,
-    Closeness,
-    ToleranceParams,
-    class_scatter,
-    curves,
-    how_close,
-)
+from trimkit.study.labs.closeness import GROUPS, WIDEST_CPM, Closeness, ToleranceParams, class_scatter, how_close
 
 SHOWN_SETS = 40
 """So many sets of the sample are drawn as squares; the first of them as diamonds, joined by a line."""
@@ -75,7 +67,7 @@ def _chances(axes: Axes, reference: Closeness) -> Live:
     for label in (axes.xaxis.label, axes.yaxis.label):
         label.set_fontsize(12)
     ghost: dict[str, Any] = {"color": REFERENCE.colour, "linestyle": REFERENCE.dash, "linewidth": 1.4}
-    there, *both = curves(reference)
+    there, *both = reference.curves
     for curve in both:
         axes.plot(there, curve, **ghost)
     live: Live = {}
@@ -112,7 +104,7 @@ def _draw(live: Live, now: Closeness, _reference: Closeness) -> None:
     for place, (name, part) in enumerate(now.shares.items()):
         live[f"bar {name}"].set(data=([0, 100 * part], [place, place]))
         live[f"part {name}"].set(text=percent(part))
-    there, one, whole = curves(now)
+    there, one, whole = now.curves
     points = 100 * float(now.club_fractions.mean()), 100 * now.sample.set_probability.value
     for name, curve, point in zip(("one club", "whole set"), (one, whole), points, strict=True):
         live[f"curve {name}"].set(data=(there, curve))
