@@ -65,7 +65,8 @@ def grams_for_points(draw: Draw) -> Exercise:
     """Grams at the tip for a number of points."""
     points, at = draw.whole(2, 5), draw.mark(35, 38, 4)
     head, rest = Component("head", 270.0, at), Component("tip weight", 0.0, at)
-    now, oz_in = float(balance([head, rest]).swingweight_oz_in), points * POINT_OZ_IN
+    now = float(balance([head, rest]).swingweight_oz_in)
+    oz_in = points * POINT_OZ_IN
     answer = float(mass_for_swingweight([head, rest], "tip weight", now + oz_in))
     return exercise(
         "08 grams for points",
@@ -96,7 +97,8 @@ def heavier_grip(draw: Draw) -> Exercise:
         for mass in (46.0, 46.0 + more)
     )
     answer = float(heavy - light)
-    g_in, from_cap = more * (at - FULCRUM_IN), more * at / G_PER_OZ / POINT_OZ_IN
+    g_in = more * (at - FULCRUM_IN)
+    from_cap = more * at / G_PER_OZ / POINT_OZ_IN
     return exercise(
         "08 heavier grip",
         question=(

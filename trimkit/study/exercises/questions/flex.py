@@ -108,7 +108,8 @@ def residual(draw: Draw) -> Exercise:
     shop = round(
         club_frequencies_cpm(club.plan, club.assembly, (trim,))[0] + draw.one_of((-1, 1)) * draw.tenth(1, 3), 1
     )
-    line, from_stiff = low + share * (high - low), high - share * (high - low)
+    line = low + share * (high - low)
+    from_stiff = high - share * (high - low)
     answer = shop - line
     return exercise(
         "07 residual",

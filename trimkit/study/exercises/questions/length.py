@@ -24,7 +24,8 @@ def playing_length(draw: Draw) -> Exercise:
     length, step = draw.mark(36.5, 38.5, 4), draw.one_of((0.5, 0.375))
     answer = ReferenceLength(reference, length, step).decide(at(club), demo_ladder()).inches
     clubs = last - first
-    away, put = (1, "add it to") if answer > length else (-1, "take it off")
+    away = 1 if answer > length else -1
+    put = "add it to" if away > 0 else "take it off"
     return exercise(
         "05 playing length",
         question=(

@@ -59,7 +59,8 @@ def all_of_a_set(draw: Draw) -> Exercise:
     """How often a whole set is within tolerance: the clubs' chances multiplied."""
     clubs, percent = draw.whole(4, 7), draw.whole(86, 96)
     part = percent / 100
-    answer, one_less = round(100 * all_within([part] * clubs), 1), 100 * all_within([part] * (clubs - 1))
+    answer = round(100 * all_within([part] * clubs), 1)
+    one_less = 100 * all_within([part] * (clubs - 1))
     return exercise(
         "10 all of a set",
         question=(
