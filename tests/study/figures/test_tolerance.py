@@ -15,10 +15,8 @@ from trimkit.shop.rawshaft import MeasuredShaft
 from trimkit.shop.tolerance import TOLERANCES, Tolerances, first_order
 from trimkit.study.figures.tolerance import (
     SAID,
-    assignment_deviations,
     assignment_picture,
     contributions_picture,
-    tolerance_contributions,
 )
 from trimkit.study.frame import style
 
@@ -32,8 +30,8 @@ MATRIX = frequency_matrix(PLANS, SHAFTS, FrequencyBench(205.0))
 BEFORE, AFTER = sorted_by_hand(MATRIX), best_assignment(MATRIX)
 BUDGET = first_order(PLANS)
 FIGURES = {
-    "assignment": lambda: assignment_deviations(BEFORE, AFTER, 2.0),
-    "contributions": lambda: tolerance_contributions(BUDGET),
+    "assignment": lambda: assignment_picture(BEFORE, AFTER, 2.0).figure,
+    "contributions": lambda: contributions_picture(BUDGET).figure,
 }
 
 
@@ -70,7 +68,7 @@ def test_axes_name_their_units(name):
 
 
 def test_the_marks_of_an_assignment_are_its_deviations():
-    (axes,) = assignment_deviations(BEFORE, AFTER, 2.0).axes
+    (axes,) = assignment_picture(BEFORE, AFTER, 2.0).figure.axes
     marks = {line.get_marker(): line.get_ydata() for line in axes.lines if line.get_marker() != "None"}
     assert marks[style.REFERENCE.marker] == pytest.approx(BEFORE.deviation_cpm)
     assert marks[style.NOW.marker] == pytest.approx(AFTER.deviation_cpm)
@@ -79,7 +77,7 @@ def test_the_marks_of_an_assignment_are_its_deviations():
 
 
 def test_bars_stand_in_the_order_in_which_tolerances_matter_and_add_up():
-    (axes,) = tolerance_contributions(BUDGET).axes
+    (axes,) = contributions_picture(BUDGET).figure.axes
     lengths = [bar.get_width() for bar in axes.patches]
     assert lengths == sorted(lengths)
     assert sum(lengths) == pytest.approx(100)
@@ -91,7 +89,7 @@ def test_bars_stand_in_the_order_in_which_tolerances_matter_and_add_up():
 
 def test_a_tolerance_that_is_nought_is_a_bar_of_nought():
     only = Tolerances(**{name: float(name == "head_mass_g") for name in TOLERANCES})
-    (axes,) = tolerance_contributions(first_order(PLANS, only)).axes
+    (axes,) = contributions_picture(first_order(PLANS, only)).figure.axes
     assert [bar.get_width() for bar in axes.patches][-2:] == pytest.approx([0.0, 100.0])
     assert [text.get_text() for text in axes.texts].count("0 %") == len(TOLERANCES) - 1
 
@@ -107,4 +105,4 @@ def test_assignments_of_different_clubs_are_not_compared():
     other = best_assignment(frequency_matrix(PLANS[:3], SHAFTS, FrequencyBench(205.0)))
     assert isinstance(other, Assignment)
     with pytest.raises(ModelError, match="different clubs"):
-        assignment_deviations(other, AFTER, 2.0)
+        assignment_picture(other, AFTER, 2.0)

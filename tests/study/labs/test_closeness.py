@@ -14,7 +14,6 @@ from trimkit.study.labs.closeness import (
     agreement_table,
     all_within,
     class_scatter,
-    curves,
     full_sample,
     how_close,
     usual_params,
@@ -63,7 +62,7 @@ def test_the_set_s_chance_is_the_product_of_its_clubs():
 
 def test_the_curves_pass_through_the_points_and_rise():
     now = how_close(START, USUAL)
-    there, one, whole = curves(now)
+    there, one, whole = now.curves
     at = list(there).index(2.0)
     assert one[at] == pytest.approx(100 * now.club_fractions.mean(), abs=1e-9)
     assert whole[at] == pytest.approx(100 * now.sample.set_probability.value, abs=1e-9)

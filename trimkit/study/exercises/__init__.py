@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING
 
 from trimkit.study.exercises.bank import LESSONS, exercises_of
 from trimkit.study.exercises.exercise import Exercise, Marking, Mistake, Outcome, check
-from trimkit.study.exercises.handout import handout_html, write_handout
-from trimkit.study.exercises.wording import key, key_by_seed
+from trimkit.study.exercises.wording import handout_html, key, key_by_seed, write_handout
 
 if TYPE_CHECKING:
     from trimkit.study.exercises.checker import Checker

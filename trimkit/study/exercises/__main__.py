@@ -9,8 +9,7 @@ from pathlib import Path
 
 from trimkit.parts.errors import BenchError
 from trimkit.study.exercises.bank import LESSONS, exercises_of
-from trimkit.study.exercises.handout import write_handout
-from trimkit.study.exercises.wording import questions_text, slips
+from trimkit.study.exercises.wording import questions_text, slips, write_handout
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -21,9 +21,7 @@ from trimkit.study.exercises.questions import (
     tolerance,
     whatif,
 )
-from trimkit.study.exercises.questions import (
-    set as set_,
-)
+from trimkit.study.exercises.questions import set as set_
 
 Question = Callable[[Draw], Exercise]
 

@@ -51,15 +51,13 @@ class Asked:
 
     def check(self) -> Marking:
         """Mark the text in the box and show the marking; the same text again is not another try."""
-        text = self.box.value
+        text = self.box.value.strip()
         self._awaited = False
-        marking = (
-            check(self.exercise, text)
-            if text.strip()
-            else Marking(Outcome.UNREADABLE, "Write your answer in the box first.")
-        )
-        self.tries += marking.counts and text.strip() != self._last
-        self._last = text.strip()
+        marking = Marking(Outcome.UNREADABLE, "Write your answer in the box first.")
+        if text:
+            marking = check(self.exercise, text)
+        self.tries += marking.counts and text != self._last
+        self._last = text
         self.marking = marking
         look = "right" if marking.right else "not-yet"
         sentence = escape(marking.sentence)

@@ -27,28 +27,17 @@ COUNTED = ("clubs", "layers")
 NAMES = {"in": "inches", "mm": "millimetres", "cm": "centimetres", "g": "grams", "oz": "ounces", "kg": "kilograms"}
 NAMES |= {"%": "per cent", "hz": "cycles per second (Hz)", "": "a plain number"}
 """Units in words; any unit not listed is its own word."""
-_SPELLINGS = {
-    '"': "in",
-    "''": "in",
-    "“": "in",
-    "”": "in",
-    "″": "in",
-    "inch": "in",
-    "inches": "in",
-    "millimetre": "mm",
-    "millimetres": "mm",
-    "millimeters": "mm",
-    "gram": "g",
-    "grams": "g",
-    "layer": "layers",
-    "club": "clubs",
-    "flex": "flexes",
-    "ofaflex": "flexes",
-    "point": "points",
-    "percent": "%",
-    "iron": "",
-    "cpm/halfinch": "cpm per half inch",
-    "cpmperhalfin": "cpm per half inch",
+_WRITTEN_AS = {
+    "in": ('"', "''", "“", "”", "″", "inch", "inches"),
+    "mm": ("millimetre", "millimetres", "millimeters"),
+    "g": ("gram", "grams"),
+    "layers": ("layer",),
+    "clubs": ("club",),
+    "flexes": ("flex", "ofaflex"),
+    "points": ("point",),
+    "%": ("percent",),
+    "": ("iron",),
+    "cpm per half inch": ("cpm/halfinch", "cpmperhalfin"),
 }
 _OF_ANSWERS = {name for units in SAME_AS.values() for name in units}
 _OF_ANSWERS |= {*COUNTED, "flexes", "points", "times", "N m²", "cpm per half inch"}
@@ -65,7 +54,8 @@ def _squeezed(unit: str) -> str:
     return re.sub(r"[\s·^-]", "", unit.lower()).replace("2", "²")
 
 
-_KNOWN = {_squeezed(unit): unit for unit in _OF_ANSWERS} | _SPELLINGS
+_KNOWN = {_squeezed(unit): unit for unit in _OF_ANSWERS}
+_KNOWN |= {spelling: unit for unit, spellings in _WRITTEN_AS.items() for spelling in spellings}
 
 
 def named(unit: str) -> str:

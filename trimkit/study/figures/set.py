@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import io
+from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
 from pathlib import Path
@@ -12,6 +13,7 @@ from typing import Any
 import matplotlib
 from matplotlib.figure import Figure
 
+from trimkit.club.club import ClubBuild
 from trimkit.club.set import SetBuild
 from trimkit.papers.sheet import frequency_sentence, sheet_html
 from trimkit.parts.components import HeadKind
@@ -37,6 +39,11 @@ def short_name(club: str) -> str:
     return club.replace("-iron", "").replace("-hybrid", " hyb").replace(" wedge", "").replace("-wood", " wood")
 
 
+def _along(clubs: Sequence[ClubBuild]) -> tuple[list[float], list[float]]:
+    """Playing lengths (in) and frequencies (cpm)."""
+    return [club.plan.playing_length_in for club in clubs], [club.frequency_cpm for club in clubs]
+
+
 def set_frequency(built: SetBuild, *, for_print: bool = False) -> Figure:
     """Draw the frequency (cpm) of every club over its playing length (in), longest club on the left.
 
@@ -45,34 +52,17 @@ def set_frequency(built: SetBuild, *, for_print: bool = False) -> Figure:
     with styled_figure(8.2, 4.4) as figure:
         axes = figure.add_subplot()
         ordered = sorted(built.clubs, key=lambda club: -club.plan.playing_length_in)
-        axes.plot(
-            [club.plan.playing_length_in for club in ordered],
-            [club.frequency_cpm for club in ordered],
-            color="#666666" if for_print else "#999999",
-            linewidth=1.2,
-        )
+        lengths, cpm = _along(ordered)
+        axes.plot(lengths, cpm, color="#666666" if for_print else "#999999", linewidth=1.2)
         for kind in dict.fromkeys(club.plan.wanted.head.kind for club in built.clubs):
             pen = KIND_PEN[kind]
             clubs = [club for club in built.clubs if club.plan.wanted.head.kind is kind]
-            axes.plot(
-                [club.plan.playing_length_in for club in clubs],
-                [club.frequency_cpm for club in clubs],
-                color=pen.colour,
-                marker=pen.marker,
-                markersize=9,
-                markeredgecolor="#222222" if for_print else pen.colour,
-                linestyle="none",
-                label=kind.value,
-            )
+            edge = "#222222" if for_print else pen.colour
+            lengths, cpm = _along(clubs)
+            axes.plot(lengths, cpm, **pen.mark(9), markeredgecolor=edge, label=kind.value)
+        above: dict[str, Any] = {"xytext": (0, 11), "textcoords": "offset points", "ha": "center", "fontsize": 11}
         for club in built.clubs:
-            axes.annotate(
-                short_name(club.plan.club),
-                (club.plan.playing_length_in, club.frequency_cpm),
-                xytext=(0, 11),
-                textcoords="offset points",
-                ha="center",
-                fontsize=11,
-            )
+            axes.annotate(short_name(club.plan.club), (club.plan.playing_length_in, club.frequency_cpm), **above)
         axes.margins(x=0.06, y=0.16)
         axes.invert_xaxis()
         axes.set_xlabel("playing length (in), longer clubs on the left")

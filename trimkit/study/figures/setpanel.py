@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 
 from trimkit.club.club import ClubBuild
 from trimkit.club.set import SetBuild
 from trimkit.parts.units import quantity
+from trimkit.study.frame.overlay import Live
 from trimkit.study.frame.style import NOW, REFERENCE, SERIES
 
 FLEX_PENS = (SERIES[2], SERIES[1], SERIES[3], SERIES[4])
@@ -35,7 +35,7 @@ def draw_flex(
     axes.annotate(flex, end, xytext=(5, 0), textcoords="offset points", va="center", color="#333333")
 
 
-def draw_set(axes: Axes, built: SetBuild, reference: ClubBuild) -> dict[str, Artist]:
+def draw_set(axes: Axes, built: SetBuild, reference: ClubBuild) -> Live:
     """Draw the fixed part (the shaft's flexes along the set, the set, the reference) and return what moves.
 
     The live artists are ``club`` (the marker of the club as it stands now) and ``change`` (its difference in words).
@@ -61,7 +61,7 @@ def draw_set(axes: Axes, built: SetBuild, reference: ClubBuild) -> dict[str, Art
     return {"club": club, "change": change}
 
 
-def move_club(live: dict[str, Artist], now: ClubBuild, reference: ClubBuild) -> None:
+def move_club(live: Live, now: ClubBuild, reference: ClubBuild) -> None:
     """Move the live artists of :func:`draw_set` to the club as it is now."""
     length, cpm = now.plan.playing_length_in, now.frequency_cpm
     live["club"].set(data=([length], [cpm]))

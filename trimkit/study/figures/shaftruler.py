@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
-from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.patches import Rectangle
 
 from trimkit.parts.components import Shaft
 from trimkit.parts.units import ruled
+from trimkit.study.frame.overlay import Live
 from trimkit.study.frame.style import NOW, REFERENCE, REFUSED, SERIES, without_y
 
 TALL = 0.5
@@ -18,7 +16,7 @@ SAID = {"shaft": "cut length"}
 """Labels of the pieces where they differ from their names."""
 
 
-def draw_ruler(axes: Axes, shaft: Shaft, tip_trim_in: float, cut_length_in: float) -> dict[str, Artist]:
+def draw_ruler(axes: Axes, shaft: Shaft, tip_trim_in: float, cut_length_in: float) -> Live:
     """Draw the raw shaft's axis (in) and the ghost of two cuts (in); return what moves: three pieces and their words.
 
     The shaft lies from 0 to TALL in height; the words need a height of 1.5, or more below it as the lab likes.
@@ -27,7 +25,7 @@ def draw_ruler(axes: Axes, shaft: Shaft, tip_trim_in: float, cut_length_in: floa
     axes.set_xlabel("distance from the raw tip (in)")
     for place in (tip_trim_in, tip_trim_in + cut_length_in):
         axes.plot([place, place], [-0.25, TALL + 0.35], color=REFERENCE.colour, linestyle=REFERENCE.dash)
-    live: dict[str, Artist] = {}
+    live: Live = {}
     for name, colour in PIECES:
         live[name] = axes.add_patch(Rectangle((0, 0), 1, TALL, facecolor=colour, alpha=0.35, edgecolor=colour))
     steps = [section.from_tip_in for section in shaft.sections[1:]]
@@ -37,7 +35,7 @@ def draw_ruler(axes: Axes, shaft: Shaft, tip_trim_in: float, cut_length_in: floa
     return live
 
 
-def move_ruler(live: Mapping[str, Artist], raw_length_in: float, tip_trim_in: float, cut_length_in: float) -> None:
+def move_ruler(live: Live, raw_length_in: float, tip_trim_in: float, cut_length_in: float) -> None:
     """Put the pieces where the cuts (in) are; a shaft that is too short is drawn to its end and has no butt cut."""
     upper = min(tip_trim_in + cut_length_in, raw_length_in)
     edges = (0.0, tip_trim_in, upper, raw_length_in)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from matplotlib.figure import Figure
-
 from trimkit.parts.errors import ModelError
 from trimkit.parts.units import both_units
 from trimkit.shop.assignment import Assignment
@@ -24,7 +22,7 @@ SAID = {
 """The tolerances as an axis says them."""
 
 
-def assignment_deviations(before: Assignment, after: Assignment, tolerance_cpm: float) -> Figure:
+def assignment_picture(before: Assignment, after: Assignment, tolerance_cpm: float) -> Picture:
     """Draw every club's deviation from its target (cpm) with two assignments, and the tolerance as a band.
 
     tolerance_cpm: either way. Raises ModelError if the two are of different clubs.
@@ -41,40 +39,22 @@ def assignment_deviations(before: Assignment, after: Assignment, tolerance_cpm: 
         for place, (start, end) in enumerate(zip(before.deviation_cpm, after.deviation_cpm, strict=True)):
             axes.plot([place, place], [start, end], color="#999999", linewidth=1.2)
         for assignment, pen in ((before, REFERENCE), (after, NOW)):
-            axes.plot(
-                range(len(names)),
-                assignment.deviation_cpm,
-                color=pen.colour,
-                marker=pen.marker,
-                markersize=9,
-                linestyle="none",
-                label=f"{assignment.how}: {assignment.rms_cpm:.1f} cpm rms",
-            )
+            label = f"{assignment.how}: {assignment.rms_cpm:.1f} cpm rms"
+            axes.plot(range(len(names)), assignment.deviation_cpm, **pen.mark(9), label=label)
         axes.set_xticks(range(len(names)), names)
         axes.set_xlabel("club, in the order's order")
         axes.set_ylabel("frequency less target (cpm)")
         figure.legend(loc="outside upper center", ncols=2, frameon=False)
-    return figure
-
-
-def assignment_sentence(before: Assignment, after: Assignment, tolerance_cpm: float) -> str:
-    """Say in words what :func:`assignment_deviations` draws."""
     kept = [sum(abs(d) <= tolerance_cpm for d in each.deviation_cpm) for each in (before, after)]
-    return (
+    sentence = (
         f"{len(after.chosen)} clubs, how many within {tolerance_cpm:g} cpm of their targets: {before.how} {kept[0]} "
         f"({before.rms_cpm:.1f} cpm rms, worst {before.worst_cpm:.1f}), {after.how} {kept[1]} "
         f"({after.rms_cpm:.1f} cpm rms, worst {after.worst_cpm:.1f})."
     )
+    return Picture(figure, sentence)
 
 
-def assignment_picture(before: Assignment, after: Assignment, tolerance_cpm: float) -> Picture:
-    """Return the figure of :func:`assignment_deviations` with its sentence, for a notebook."""
-    return Picture(
-        assignment_deviations(before, after, tolerance_cpm), assignment_sentence(before, after, tolerance_cpm)
-    )
-
-
-def tolerance_contributions(budget: Budget) -> Figure:
+def contributions_picture(budget: Budget) -> Picture:
     """Draw each tolerance's share of the set's variance (percent), the largest on top."""
     shown = budget.ranking[::-1]
     percents = [100 * share for _, share in shown]
@@ -90,22 +70,13 @@ def tolerance_contributions(budget: Budget) -> Figure:
         axes.set_xlim(left=0)
         axes.grid(visible=False, axis="y")
         axes.set_xlabel("share of the variance of frequency, whole set (percent)")
-    return figure
-
-
-def contributions_sentence(budget: Budget) -> str:
-    """Say in words what :func:`tolerance_contributions` draws."""
     (first, most), (second, next_), *_ = budget.ranking
-    return (
+    sentence = (
         f"Of the variance of frequency, {SAID[first]} brings {100 * most:.0f} %, {SAID[second]} {100 * next_:.0f} %; a "
         f"club's frequency spreads by {budget.sd_cpm.min():.1f} to {budget.sd_cpm.max():.1f} cpm (one standard "
         "deviation)."
     )
-
-
-def contributions_picture(budget: Budget) -> Picture:
-    """Return the figure of :func:`tolerance_contributions` with its sentence, for a notebook."""
-    return Picture(tolerance_contributions(budget), contributions_sentence(budget))
+    return Picture(figure, sentence)
 
 
 def _label(name: str, half_width: float) -> str:

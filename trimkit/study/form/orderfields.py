@@ -43,6 +43,7 @@ STEPS = (
     *((f"{number} soft", number) for number in (1, 2, 3)),
     *((f"{number} hard", -number) for number in (1, 2, 3)),
 )
+BORE = (("follow it", "correct"), ("leave it", "leave"), ("as far as it goes", "as far as it goes"))
 WHO = (Field("title", "title", 460), Field("client", "client", 300))
 WISH = (
     Field("flex", "flex, or a place like R/S 0.5", 330),
@@ -72,12 +73,7 @@ DECIDED = (
     Field("bare_shaft_in", "dry fit: bare (in)", 175),
     Field("dry_fitted_in", "fitted (in)", 145),
     Field("trim_as", "trim", 150, (("the usual way", NOTHING), ("by mass", "mass"), ("by number", "number"))),
-    Field(
-        "bore",
-        "bore",
-        170,
-        (("follow it", "correct"), ("leave it", "leave"), ("as far as it goes", "as far as it goes")),
-    ),
+    Field("bore", "bore", 170, BORE),
     Field("extend", "extend", 75, TICK),
     Field("outside_rules", "not under the rules", 150, TICK),
     Field("why", "reason", 430),

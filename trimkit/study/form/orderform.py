@@ -182,15 +182,11 @@ class OrderForm:
         top = [each for group in (WHO, what, WISH) for each in self._line(group, "")]
         top += [*self._line(LENGTH, "[length] "), *self._line(ASSEMBLY, "[assembly] ")]
         self._fixed = len(self._lines)
-        self._club_box = widgets.VBox(
-            layout=widgets.Layout(max_height="270px", overflow="auto", border="1px solid #ccc")
-        )
+        self._club_box = widgets.VBox(layout={"max_height": "270px", "overflow": "auto", "border": "1px solid #ccc"})
         self._said = widgets.HTML(layout=widgets.Layout(margin="0"))
-        self.name = widgets.Text(
-            description="save as", placeholder="a name without .toml", layout=widgets.Layout(width="300px")
-        )
+        self.name = widgets.Text(description="save as", placeholder="a name without .toml", layout={"width": "300px"})
         self.replace = widgets.Checkbox(
-            description="replace a file of that name", indent=False, layout=widgets.Layout(width="210px")
+            description="replace a file of that name", indent=False, layout={"width": "210px"}
         )
         buttons = [
             button("Check", "Say every fault beside its field", self.check),

@@ -9,18 +9,17 @@ from __future__ import annotations
 
 import base64
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from html import escape
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 import ipywidgets as widgets
-from matplotlib.artist import Artist
 
 from trimkit.parts.errors import BenchError
 from trimkit.parts.units import quantity, true_minus
 from trimkit.study.frame.controls import CONTROLS_WIDTH_PX, Choice, Control, Value, button, titled
-from trimkit.study.frame.overlay import Overlay, Scene
+from trimkit.study.frame.overlay import Live, Overlay, Scene
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -77,6 +76,12 @@ class Readout:
     def __str__(self) -> str:
         return self.shown if self.shown is not None else quantity(self.value, self.unit, self.decimals)
 
+    def change_from(self, then: Readout) -> float | None:
+        """Return the difference to the reference's readout, in ``unit``; None if it is not compared."""
+        if not self.compare:
+            return None
+        return self.value - (then.value if self.before is None else self.before)
+
 
 @dataclass(frozen=True)
 class Pin(Generic[Params]):
@@ -114,7 +119,7 @@ class Lab(Generic[Params, Result]):
         params: Callable[..., Params],
         compute: Callable[[Params], Result],
         build: Callable[[Result], Scene],
-        draw: Callable[[Mapping[str, Artist], Result, Result], None],
+        draw: Callable[[Live, Result, Result], None],
         read: Callable[[Result], Sequence[Readout]],
         describe: Callable[[Result, Result], str],
         reference: Params | None = None,
@@ -166,11 +171,14 @@ class Lab(Generic[Params, Result]):
     def pin_rows(self) -> list[dict[str, Value]]:
         """The pins as rows: the controls' values, then the readouts, each column with its unit."""
         return [
-            {"pin": pin.letter}
-            | {titled(c.label, getattr(c, "unit", "")): getattr(pin.params, c.name) for c in self.declared}
+            self._settings(pin)
             | {titled(r.label, r.unit): r.value if r.shown is None else r.shown for r in pin.readouts}
             for pin in self.pins
         ]
+
+    def _settings(self, pin: Pin[Params]) -> dict[str, Value]:
+        titles = {control.name: titled(control.label, getattr(control, "unit", "")) for control in self.declared}
+        return {"pin": pin.letter} | {title: getattr(pin.params, name) for name, title in titles.items()}
 
     def pin_table(self) -> pd.DataFrame:
         """The pins as a table, which can be saved with ``to_csv``."""
@@ -300,11 +308,11 @@ class Lab(Generic[Params, Result]):
 
 
 def _difference(now: Readout, then: Readout) -> str:
-    if not now.compare:
+    change = now.change_from(then)
+    if change is None:
         return ""
-    before = then.value if now.before is None else now.before
     unit = "% points" if now.unit == "%" else now.unit  # of two percentages the difference is no percentage
-    return f" <small>({escape(quantity(now.value - before, unit, now.decimals, '+'))})</small>"
+    return f" <small>({escape(quantity(change, unit, now.decimals, '+'))})</small>"
 
 
 def _cell(value: Value) -> str:

@@ -21,7 +21,6 @@ lesson  this one ms  this one (B)  matplotlib's ms  matplotlib's (B)
 from __future__ import annotations
 
 import io
-from collections.abc import Mapping
 from dataclasses import dataclass
 from html import escape
 from typing import Any
@@ -46,6 +45,10 @@ ANCHOR = {"left": "start", "center": "middle", "right": "end"}
 SEGMENT = {1: ("M", 1), 2: ("L", 1), 3: ("Q", 2), 4: ("C", 3)}  # path codes: SVG letter, points it takes
 
 
+Live = dict[str, Artist]
+"""Artists that move, by name."""
+
+
 @dataclass(frozen=True)
 class Scene:
     """A figure and, by name, those of its artists that move; nothing else in it does.
@@ -54,7 +57,7 @@ class Scene:
     """
 
     figure: Figure
-    live: Mapping[str, Artist]
+    live: Live
 
 
 class Overlay:

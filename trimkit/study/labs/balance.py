@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from functools import partial
 from typing import Any
 
-from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 
 from trimkit.club.order import shipped_order
@@ -16,17 +14,9 @@ from trimkit.mechanics.balance import D0_OZ_IN, FULCRUM_IN, POINT_OZ_IN, swingwe
 from trimkit.parts.units import MM_PER_IN, both_units, signed
 from trimkit.study.frame.controls import Slider
 from trimkit.study.frame.lab import Lab, Readout
-from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.style import NOW, REFERENCE, SERIES, styled_figure, without_y
-from trimkit.study.labs.lever import (
-    CLUB,
-    MOST_TIP_WEIGHT_G,
-    BalanceParams,
-    LeverMass,
-    WeighedClub,
-    ordered_params,
-    weigh,
-)
+from trimkit.study.labs.lever import CLUB, MOST_TIP_WEIGHT_G, BalanceParams, WeighedClub, ordered_params, weigh
 
 TARGET = SERIES[1]
 RULES = (("head", "+2 g"), ("grip", "−5 g"), ("length", "+1/6 in"))
@@ -48,15 +38,15 @@ def balance_readouts(now: WeighedClub) -> tuple[Readout, ...]:
     )
 
 
-def _lever(axes: Axes, reference: WeighedClub) -> dict[str, Artist]:
+def _lever(axes: Axes, reference: WeighedClub) -> Live:
     axes.set(xlim=(39.8, -1.0), ylim=(-1.45, 2.0), xlabel="distance from the cap end (in); 1 oz = 28.35 g")
     without_y(axes)
     axes.plot([FULCRUM_IN], [-0.34], marker="^", markersize=20, color="#333333")
     axes.text(FULCRUM_IN, -0.8, "fulcrum 14 in", ha="center", va="top", fontsize=12)
     ghost: dict[str, Any] = {"color": REFERENCE.colour, "markerfacecolor": "none", "linestyle": "none"}
-    live: dict[str, Artist] = {"beam": axes.plot([], [], color="#333333", linewidth=4, solid_capstyle="butt")[0]}
+    live: Live = {"beam": axes.plot([], [], color="#333333", linewidth=4, solid_capstyle="butt")[0]}
     for part in reference.masses.values():
-        size = _size(part)
+        size = _size(part.mass_g)
         if part.name in LABELLED:
             axes.plot([part.from_cap_in], [0], marker="o", markersize=size, **ghost)
         live[part.name] = axes.plot([], [], marker="o", color=NOW.colour, alpha=0.75, linestyle="none")[0]
@@ -70,28 +60,23 @@ def _lever(axes: Axes, reference: WeighedClub) -> dict[str, Artist]:
     return live
 
 
-def _size(part: LeverMass) -> float:
+def _size(mass_g: float) -> float:
     """Marker size in points, its area as the mass."""
-    return 2.0 * math.sqrt(part.mass_g)
+    return 2.0 * math.sqrt(mass_g)
 
 
-def _letters(axes: Axes, reference: WeighedClub) -> dict[str, Artist]:
+def _letters(axes: Axes, reference: WeighedClub) -> Live:
     axes.set(xlim=(15, 47), ylim=(-1, 1), xlabel="swingweight")
-    axes.set_xticks([_points(text) for text in SCALE], SCALE)
+    axes.set_xticks([30 + (swingweight_oz_in(text) - D0_OZ_IN) / POINT_OZ_IN for text in SCALE], SCALE)
     axes.set_yticks([])
     axes.spines["left"].set_visible(False)
-    ghost: dict[str, Any] = {"color": REFERENCE.colour, "markerfacecolor": "none", "linestyle": "none"}
-    axes.plot([reference.points], [-0.45], marker=REFERENCE.marker, markersize=11, **ghost)
+    axes.plot([reference.points], [-0.45], **REFERENCE.mark(11, hollow=True))
     axes.text(15.3, -0.95, "□ before", fontsize=12, color=REFERENCE.colour, va="bottom")
     return {
         "swingweight": axes.plot([], [], **NOW.mark(11))[0],
         "target": axes.plot([], [], marker="v", markersize=11, color=TARGET.colour, linestyle="none")[0],
         "target text": axes.text(31, 0.62, "", ha="center", va="bottom", fontsize=12, color="#333333"),
     }
-
-
-def _points(text: str) -> float:
-    return 30 + (swingweight_oz_in(text) - D0_OZ_IN) / POINT_OZ_IN
 
 
 def _scene(reference: WeighedClub) -> Scene:
@@ -111,11 +96,10 @@ def _scene(reference: WeighedClub) -> Scene:
     return Scene(figure, live)
 
 
-def _draw(live: Mapping[str, Artist], now: WeighedClub, reference: WeighedClub) -> None:
-    ends = [0.0, now.masses["tip weight"].from_cap_in]
-    live["beam"].set(data=(ends, [0, 0]))
+def _draw(live: Live, now: WeighedClub, reference: WeighedClub) -> None:
+    live["beam"].set(data=([0.0, now.masses["tip weight"].from_cap_in], [0, 0]))
     for part in now.masses.values():
-        live[part.name].set(data=([part.from_cap_in], [0]), markersize=_size(part))
+        live[part.name].set(data=([part.from_cap_in], [0]), markersize=_size(part.mass_g))
     for name in LABELLED:
         part = now.masses[name]
         text = f"{name}\n{part.mass_g:.1f} g × {signed(part.arm_in, 2)} in\n= {signed(part.moment_oz_in, 1)} oz in"

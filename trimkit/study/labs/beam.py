@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING
 
 import numpy as np
-from matplotlib.artist import Artist
+import pandas as pd
 from matplotlib.axes import Axes
 from scipy import constants
 
@@ -25,11 +24,8 @@ from trimkit.parts.units import MM_PER_IN, both_units, signed
 from trimkit.study.frame.clubreadouts import to_cut
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
-from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.style import NOW, REFERENCE, styled_figure
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 CLUB = "7-iron"
 HUNG, SWING = "hung weight", "first swing"
@@ -161,7 +157,7 @@ def _scene(clamp_in: float, reference: BentShaft) -> Scene:
         stairs.plot([], [], **NOW.line(), label="now")
         stairs.plot([], [], **ghost, label="before")
         stairs.legend(loc="upper left", fontsize=12, frameon=False, ncols=2, borderaxespad=0.1)
-        live: dict[str, Artist] = {
+        live: Live = {
             "before": bent.plot([], [], **ghost)[0],
             "stairs": stairs.plot([], [], **NOW.line())[0],
             "bent": bent.plot([], [], **NOW.line())[0],
@@ -172,21 +168,20 @@ def _scene(clamp_in: float, reference: BentShaft) -> Scene:
     return Scene(figure, live)
 
 
-def _draw(live: Mapping[str, Artist], now: BentShaft, reference: BentShaft) -> None:
+def _draw(live: Live, now: BentShaft, reference: BentShaft) -> None:
     live["stairs"].set(data=now.stairs)
     hung = now.params.bends == HUNG
     places, down = now.hung if hung else now.swing
     live["before"].set(data=reference.hung if hung else reference.swing)
     live["bent"].set(data=(places, down))
     live["end"].set(data=(places[:1], down[:1]))
+    live["said"].set(position=(float(places[0]) - 1.2, float(down[0]) + 0.35))
     if hung:
-        said = f"{now.deflection_in:.2f} in"
-        by = f"bare shaft, {now.params.load_g:.0f} g hung on its tip"
+        live["said"].set(text=f"{now.deflection_in:.2f} in")
+        live["by"].set(text=f"bare shaft, {now.params.load_g:.0f} g hung on its tip")
     else:
-        said = f"{now.frequency_cpm:.1f} cpm"
-        by = "with the 7-iron's head, drawn as 1 in at the hosel's top"
-    live["said"].set(text=said, position=(float(places[0]) - 1.2, float(down[0]) + 0.35))
-    live["by"].set(text=by)
+        live["said"].set(text=f"{now.frequency_cpm:.1f} cpm")
+        live["by"].set(text="with the 7-iron's head, drawn as 1 in at the hosel's top")
 
 
 def _describe(now: BentShaft, reference: BentShaft) -> str:
@@ -232,8 +227,6 @@ def thirds_table() -> pd.DataFrame:
     The share of a piece is the integral over it of t^2/EI against the whole, t from the tip (unit-load method, any
     textbook on strength of materials).
     """
-    import pandas as pd
-
     shaft = lesson_shaft()
     free = shaft.length_in - shaft.clamp_in
     t = (np.arange(3000) + 0.5) / 3000 * free
@@ -247,17 +240,10 @@ def cut_table(
     cuts_in: Sequence[tuple[float, float]] = ((4.0, 2.1), (5.0, 1.1), (4.0, 3.1), (5.0, 2.1)),
 ) -> pd.DataFrame:
     """Return the shaft after several pairs of tip and butt trim (in): length, mass, deflection under 1 kg, cpm."""
-    import pandas as pd
-
     start = build_set(shipped_order()).club(CLUB)
-    shafts = [bend(start, BeamParams(tip, butt, 1000.0, HUNG)) for tip, butt in cuts_in]
-    return pd.DataFrame(
-        {
-            "tip_trim_in": [shaft.params.tip_trim_in for shaft in shafts],
-            "butt_trim_in": [shaft.params.butt_trim_in for shaft in shafts],
-            "cut_length_in": [shaft.length_in for shaft in shafts],
-            "mass_g": [shaft.mass_g for shaft in shafts],
-            "deflection_in": [shaft.deflection_in for shaft in shafts],
-            "with_head_cpm": [shaft.frequency_cpm for shaft in shafts],
-        }
-    )
+    rows = []
+    for tip, butt in cuts_in:
+        shaft = bend(start, BeamParams(tip, butt, 1000.0, HUNG))
+        rows.append((tip, butt, shaft.length_in, shaft.mass_g, shaft.deflection_in, shaft.frequency_cpm))
+    columns = ["tip_trim_in", "butt_trim_in", "cut_length_in", "mass_g", "deflection_in", "with_head_cpm"]
+    return pd.DataFrame(rows, columns=columns)

@@ -2,35 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import TYPE_CHECKING
 
 import numpy as np
-from matplotlib.artist import Artist
+import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.patches import Polygon
-from numpy.typing import NDArray
 
 from trimkit.club.club import ClubBuild, build_club
 from trimkit.club.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
+from trimkit.mechanics.batch import Floats
 from trimkit.parts.components import Head
 from trimkit.parts.units import both_units, ruled
 from trimkit.study.figures.setpanel import NARROW_LENGTH_AXIS, draw_set, move_club
 from trimkit.study.frame.clubreadouts import against, club_readouts
 from trimkit.study.frame.controls import Choice, Slider, Switch
 from trimkit.study.frame.lab import Lab
-from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.style import NOW, REFERENCE, styled_figure
 from trimkit.trim.bore import BoreChoice
 from trimkit.trim.plan import plan_club
-
-if TYPE_CHECKING:
-    import pandas as pd
-
-Points = NDArray[np.float64]
 
 CLUB = "7-iron"
 TALLER, DEEPER = "hosel height", "bore depth"
@@ -76,36 +70,33 @@ def first_step_in(club: ClubBuild) -> float:
     return wanted.bbgl_in + wanted.shaft.tip_section_in - club.plan.tip_trim_in
 
 
-def _tube(club: ClubBuild, at: float) -> Points:
+def _tube(club: ClubBuild, at: float) -> Floats:
     """Outline of the shaft from its lower end up to the top of the picture, as x, y points around ``at``."""
-    plan, points = club.plan, []
+    plan, right = club.plan, []
     for section in plan.wanted.shaft.sections:
         low, high = (plan.wanted.bbgl_in - plan.tip_trim_in + s for s in (section.from_tip_in, section.to_tip_in))
         low, high = max(low, plan.wanted.bbgl_in), min(high, TOP_IN)
         if high > low:
             half = ACROSS * section.outer_diameter_in / 2
-            points += [(half, low), (half, high)]
-    right = np.array(points)
-    left = right[::-1] * [-1, 1]
-    return _moved(np.concatenate((right, left)), at)
+            right += [(half, low), (half, high)]
+    return _both_sides(right, at)
 
 
-def _hosel(club: ClubBuild, at: float) -> Points:
+def _hosel(club: ClubBuild, at: float) -> Floats:
     """Outline of the hosel with its bore: a cup open to the top."""
     head = club.plan.wanted.head
     inner = ACROSS * head.bore_diameter_in / 2
     outer, low, bottom, top = inner + 0.22, 0.12, max(head.bbgl_in, 0.12), head.hosel_top_in
-    half = [(outer, low), (outer, top), (inner, top), (inner, bottom)]
-    return _moved(np.array([*half, *((-x, y) for x, y in reversed(half))]), at)
+    return _both_sides([(outer, low), (outer, top), (inner, top), (inner, bottom)], at)
 
 
-def _blade(at: float) -> Points:
+def _both_sides(right: Sequence[tuple[float, float]], at: float) -> Floats:
+    return np.add([*right, *((-x, y) for x, y in reversed(right))], (at, 0))
+
+
+def _blade(at: float) -> Floats:
     """Outline of the blade, roughly drawn and not to scale."""
-    return _moved(np.array([(0.55, 0.12), (0, 0), (-1, 0), (-1.25, 0.5), (-1.2, 1.15), (-0.55, 0.75)]), at)
-
-
-def _moved(outline: Points, at: float) -> Points:
-    return np.column_stack((outline[:, 0] + at, outline[:, 1]))
+    return np.add([(0.55, 0.12), (0, 0), (-1, 0), (-1.25, 0.5), (-1.2, 1.15), (-0.55, 0.75)], (at, 0))
 
 
 def _draw_ghost(axes: Axes, club: ClubBuild) -> None:
@@ -125,7 +116,7 @@ def _scene(built: SetBuild, reference: ClubBuild) -> Scene:
         lower.grid(visible=False)
         lower.plot([-0.5, NOW_AT + 0.7], [0, 0], color="#333333", linewidth=2)  # short of the words beside it
         _draw_ghost(lower, reference)
-        live: dict[str, Artist] = {
+        live: Live = {
             "blade": lower.add_patch(Polygon(_blade(NOW_AT), facecolor="#B9D4E8", edgecolor=NOW.colour)),
             "shaft": lower.add_patch(Polygon([(0, 0)], facecolor="#DCEAF4", edgecolor=NOW.colour, linewidth=1.6)),
             "hosel": lower.add_patch(Polygon([(0, 0)], facecolor="#7FB2D6", edgecolor=NOW.colour, linewidth=1.6)),
@@ -140,7 +131,7 @@ def _scene(built: SetBuild, reference: ClubBuild) -> Scene:
     return Scene(figure, live)
 
 
-def _draw(live: Mapping[str, Artist], now: ClubBuild, reference: ClubBuild) -> None:
+def _draw(live: Live, now: ClubBuild, reference: ClubBuild) -> None:
     live["shaft"].set(xy=_tube(now, NOW_AT))
     live["hosel"].set(xy=_hosel(now, NOW_AT))
     head, step = now.plan.wanted.head, first_step_in(now)
@@ -148,7 +139,7 @@ def _draw(live: Mapping[str, Artist], now: ClubBuild, reference: ClubBuild) -> N
     for (name, side), height in zip(HEIGHTS, (step, head.hosel_top_in, head.bbgl_in), strict=True):
         off = 0.1 if side == "bottom" else -0.05
         live[name].set(position=(NOW_AT + 0.75, height + off), text=f"{name}\n{height:.3g} in")
-    move_club(dict(live), now, reference)
+    move_club(live, now, reference)
 
 
 def _describe(now: ClubBuild, reference: ClubBuild) -> str:
@@ -192,17 +183,10 @@ def bore_depth_lab() -> Lab[BoreParams, ClubBuild]:
 
 def residual_table(bbgl_in: Sequence[float] = (0.5, 0.75, 1.25, 1.5)) -> pd.DataFrame:
     """Return the change (cpm) in the lab's club for several BBGLs (in), the hosel as much taller, both ways."""
-    import pandas as pd
-
     start = build_set(shipped_order()).club(CLUB)
-    rows = []
-    for bbgl in bbgl_in:
-        change = {
-            correct: bore_club(
-                start, BoreParams(bbgl, TALLER, correct, start.plan.wanted.head.head_mass_g)
-            ).frequency_cpm
-            - start.frequency_cpm
-            for correct in (False, True)
-        }
-        rows.append({"bbgl_in": bbgl, "uncorrected_cpm": change[False], "corrected_cpm": change[True]})
-    return pd.DataFrame(rows).set_index("bbgl_in")
+    mass = start.plan.wanted.head.head_mass_g
+    changes = {}
+    for name, correct in (("uncorrected_cpm", False), ("corrected_cpm", True)):
+        clubs = [bore_club(start, BoreParams(bbgl, TALLER, correct, mass)) for bbgl in bbgl_in]
+        changes[name] = [club.frequency_cpm - start.frequency_cpm for club in clubs]
+    return pd.DataFrame(changes, index=pd.Index(bbgl_in, name="bbgl_in"))

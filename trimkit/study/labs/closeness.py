@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
+import pandas as pd
 from numpy.typing import ArrayLike
 
 from trimkit.check.setline import SET_TOLERANCE_CPM
@@ -20,9 +20,6 @@ from trimkit.mechanics.batch import Floats
 from trimkit.parts.errors import ModelError
 from trimkit.shop.sampling import SetSample, sample_sets
 from trimkit.shop.tolerance import HALF_WIDTH_IN_SD, TOLERANCES, Budget, Tolerances, first_order
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 SETS, SEED = 10_000, 1
 WIDEST_CPM = 8.0
@@ -99,6 +96,16 @@ class Closeness:
         return np.sort(np.abs(self.sample.deviation_cpm).max(axis=1))
 
     @property
+    def curves(self) -> tuple[Floats, Floats, Floats]:
+        """Allowed differences (cpm), and how many percent of single clubs and of whole sets keep within each."""
+        allowed = np.linspace(0, WIDEST_CPM, 41)
+        single = np.sort(np.abs(self.sample.deviation_cpm).ravel())
+        one, whole = (
+            100 * np.searchsorted(each, allowed, side="right") / each.size for each in (single, self.worst_cpm)
+        )
+        return allowed, one, whole
+
+    @property
     def likely_cpm(self) -> float:
         """The difference (cpm) that would have to be allowed for nine sets of ten to keep within it."""
         return float(np.quantile(self.worst_cpm, LIKELY))
@@ -172,14 +179,9 @@ def full_sample(start: ClassScatter, params: ToleranceParams) -> SetSample:
 
     Standing: as :func:`trimkit.shop.sampling.sample_sets`, and it raises as that does.
     """
-    plans = [club.plan for club in start.built.clubs]
+    plans, assembly = [club.plan for club in start.built.clubs], start.built.order.assembly
     return sample_sets(
-        plans,
-        params.tolerances,
-        assembly=start.built.order.assembly,
-        tolerance_cpm=params.allowed_cpm,
-        sets=SETS,
-        seed=SEED,
+        plans, params.tolerances, assembly=assembly, tolerance_cpm=params.allowed_cpm, sets=SETS, seed=SEED
     )
 
 
@@ -188,8 +190,6 @@ def agreement_table() -> pd.DataFrame:
 
     The last rows are the difference of the two in one club of one set, cpm: root mean square and largest.
     """
-    import pandas as pd
-
     start = class_scatter()
     quick = how_close(start, usual_params()).sample
     full = full_sample(start, usual_params())
@@ -202,11 +202,3 @@ def agreement_table() -> pd.DataFrame:
     rows["apart, rms (cpm)"] = (0.0, float(np.sqrt((apart**2).mean())))
     rows["apart, at most (cpm)"] = (0.0, float(apart.max()))
     return pd.DataFrame.from_dict(rows, orient="index", columns=["first_order", "full_model"])
-
-
-def curves(now: Closeness) -> tuple[Floats, Floats, Floats]:
-    """Return allowed differences (cpm) and how many percent of single clubs and of whole sets keep within each."""
-    allowed = np.linspace(0, WIDEST_CPM, 41)
-    single = np.sort(np.abs(now.sample.deviation_cpm).ravel())
-    one, whole = (100 * np.searchsorted(each, allowed, side="right") / each.size for each in (single, now.worst_cpm))
-    return allowed, one, whole

@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import partial
-
-from matplotlib.artist import Artist
-from matplotlib.axes import Axes
 
 from trimkit.club.club import ClubBuild, build_club, recut
 from trimkit.club.order import shipped_order
@@ -18,7 +14,7 @@ from trimkit.study.figures.shaftruler import draw_ruler, move_ruler
 from trimkit.study.frame.clubreadouts import against, club_readouts
 from trimkit.study.frame.controls import Slider
 from trimkit.study.frame.lab import Lab
-from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.style import styled_figure
 
 CLUB = "7-iron"
@@ -37,22 +33,19 @@ def cut_club(start: ClubBuild, params: CutParams) -> ClubBuild:
     return build_club(recut(start.plan, params.tip_trim_in, params.playing_length_in), start.assembly)
 
 
-def _draw_shaft(axes: Axes, reference: ClubBuild) -> dict[str, Artist]:
-    plan = reference.plan
-    axes.set(xlim=(-0.5, plan.raw_length_in + 0.5), ylim=(-0.55, 1.6))
-    return draw_ruler(axes, plan.wanted.shaft, plan.tip_trim_in, plan.cut_length_in)
-
-
 def _scene(built: SetBuild, reference: ClubBuild) -> Scene:
     with styled_figure() as figure:
         shaft, frequency = figure.subplots(2, 1, height_ratios=(1.0, 2.1))
-        live = _draw_shaft(shaft, reference) | draw_set(frequency, built, reference)
+        plan = reference.plan
+        shaft.set(xlim=(-0.5, plan.raw_length_in + 0.5), ylim=(-0.55, 1.6))
+        live = draw_ruler(shaft, plan.wanted.shaft, plan.tip_trim_in, plan.cut_length_in)
+        live |= draw_set(frequency, built, reference)
     return Scene(figure, live)
 
 
-def _draw(live: Mapping[str, Artist], now: ClubBuild, reference: ClubBuild) -> None:
+def _draw(live: Live, now: ClubBuild, reference: ClubBuild) -> None:
     move_ruler(live, now.plan.raw_length_in, now.plan.tip_trim_in, now.plan.cut_length_in)
-    move_club(dict(live), now, reference)
+    move_club(live, now, reference)
 
 
 def _describe(now: ClubBuild, reference: ClubBuild) -> str:

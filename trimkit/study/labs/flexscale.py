@@ -6,10 +6,10 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
-from matplotlib.artist import Artist
+import pandas as pd
 from matplotlib.axes import Axes
 
 from trimkit.club.club import ClubBuild, anchor_trims, club_frequencies_cpm
@@ -21,11 +21,8 @@ from trimkit.parts.units import nearest_mark, signed
 from trimkit.study.frame.clubreadouts import difference, to_cut
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
-from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.style import NOW, REFERENCE, SERIES, styled_figure
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 CLUB = "7-iron"
 ORDERED, OWN = "as ordered", "this head, clamp"
@@ -115,7 +112,7 @@ def flex_readouts(now: FlexReading) -> tuple[Readout, ...]:
     )
 
 
-def _ladder(axes: Axes, flexes: tuple[str, ...]) -> dict[str, Artist]:
+def _ladder(axes: Axes, flexes: tuple[str, ...]) -> Live:
     """Draw the frame of the flex scale; return what moves: its marks, letters and pointers."""
     axes.set(xlim=(0, 1), ylim=(LOWEST_CPM, HIGHEST_CPM), xlabel="▶ mechanics\n◀ rule")
     axes.xaxis.label.set_fontsize(12)
@@ -123,7 +120,7 @@ def _ladder(axes: Axes, flexes: tuple[str, ...]) -> dict[str, Artist]:
     axes.tick_params(labelleft=False)
     axes.grid(visible=False)
     pointer: dict[str, Any] = {"linestyle": "none", "markersize": 13}
-    live: dict[str, Artist] = {
+    live: Live = {
         "scale": axes.plot([], [], color="#333333", linewidth=2)[0],
         "marks": axes.plot([], [], color="#333333", linestyle="none", marker="_", markersize=18)[0],
         "quarters": axes.plot([], [], color="#333333", linestyle="none", marker="_", markersize=9)[0],
@@ -146,7 +143,7 @@ def _scene(reference: FlexReading) -> Scene:
         rule = RULE.line() | {"linewidth": 1.8, "marker": RULE.marker, "markersize": 10}
         left.plot([], [], **rule, label="rule: straight line")
         left.legend(loc="upper left", fontsize=12, frameon=False, borderaxespad=0, labelspacing=0.2, handlelength=1.6)
-        live: dict[str, Artist] = {
+        live: Live = {
             "curve": left.plot([], [], **NOW.line())[0],
             "rule": left.plot([], [], **rule)[0],
             "gap": left.plot([], [], color="#333333", linewidth=2.5)[0],
@@ -158,7 +155,7 @@ def _scene(reference: FlexReading) -> Scene:
     return Scene(figure, live)
 
 
-def _draw(live: Mapping[str, Artist], now: FlexReading, reference: FlexReading) -> None:
+def _draw(live: Live, now: FlexReading, reference: FlexReading) -> None:
     trim, cpm, scale = now.params.tip_trim_in, now.frequency_cpm, now.scale.frequency_cpm
     live["curve"].set(data=now.curve)
     live["rule"].set(data=(now.trims_in, scale))
@@ -185,9 +182,9 @@ def _apart(now: FlexReading) -> str:
 
 def _describe(now: FlexReading, reference: FlexReading) -> str:
     params = now.params
-    clamp = f"clamp of {params.clamp_in:.2f} in"
-    tilts = params.compliance_deg > 0
-    clamp = f"{clamp} that tilts {params.compliance_deg:.2f}° under 10 N m" if tilts else f"rigid {clamp}"
+    clamp = f"rigid clamp of {params.clamp_in:.2f} in"
+    if params.compliance_deg > 0:
+        clamp = f"clamp of {params.clamp_in:.2f} in that tilts {params.compliance_deg:.2f}° under 10 N m"
     whose = "as ordered" if params.scale == ORDERED else "of this head in this clamp"
     return (
         f"Tip trim {nearest_mark(params.tip_trim_in).text}, a head of {params.head_mass_g:.1f} g, a {clamp}: "
@@ -222,16 +219,13 @@ def flex_scale_lab() -> Lab[FlexParams, FlexReading]:
 def lesson_reading(**changed: float | str) -> FlexReading:
     """Return the reading the lab begins with, or with some of its params changed."""
     start = build_set(shipped_order()).club(CLUB)
-    ordered = FlexParams(
-        start.plan.tip_trim_in, start.plan.wanted.head.head_mass_g, start.assembly.clamp_in, 0.0, ORDERED
-    )
+    head = start.plan.wanted.head.head_mass_g
+    ordered = FlexParams(start.plan.tip_trim_in, head, start.assembly.clamp_in, 0.0, ORDERED)
     return read_flex(start, replace(ordered, **changed))  # type: ignore[arg-type]
 
 
 def straightness_table(tip_trim_in: tuple[float, ...] = (2.75, 3.25, 3.75, 4.0, 4.5, 5.0, 5.5)) -> pd.DataFrame:
     """Return rule and mechanics at several tip trims (in), head and clamp as ordered: flex, cpm, residual."""
-    import pandas as pd
-
     readings = [lesson_reading(tip_trim_in=trim) for trim in tip_trim_in]
     return pd.DataFrame(
         {
@@ -255,8 +249,6 @@ WHAT_CHANGED: Mapping[str, Mapping[str, float]] = {
 
 def reading_table() -> pd.DataFrame:
     """Return what head and clamp do to the reading of one cut (4 1/2 in), on the scale as ordered and on its own."""
-    import pandas as pd
-
     rows = {}
     for what, changed in WHAT_CHANGED.items():
         ordered, own = (lesson_reading(tip_trim_in=4.5, **changed, scale=scale) for scale in (ORDERED, OWN))

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import TYPE_CHECKING
 
 import numpy as np
-from matplotlib.artist import Artist
+import pandas as pd
 from matplotlib.axes import Axes
 
 from trimkit.club.club import ClubBuild, build_club
@@ -21,14 +19,11 @@ from trimkit.study.figures.setpanel import NARROW_LENGTH_AXIS, draw_flexes
 from trimkit.study.frame.clubreadouts import to_cut
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
-from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.style import NOW, REFERENCE, Pen, styled_figure, without_y
 from trimkit.trim.clubs import engraved_iron, with_article
 from trimkit.trim.equivalence import HeadLadder, TrimAs
 from trimkit.trim.plan import plan_club
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 CLUB = "4-hybrid"
 ENGRAVED = ("3-hybrid", "4-hybrid", "5-hybrid")
@@ -118,7 +113,7 @@ def two_ways(start: ClubBuild, line: LadderIrons, params: MassParams) -> TwoWays
     return TwoWays(ways[0], ways[1], line)
 
 
-def _draw_ladder(axes: Axes, reference: TwoWays) -> dict[str, Artist]:
+def _draw_ladder(axes: Axes, reference: TwoWays) -> Live:
     rungs = [reference.line.ladder.rung(club) for club in LINE_CLUBS]
     axes.set(xlim=(LIGHTEST_G - 2, HEAVIEST_G + 2), ylim=(-0.75, 1.35), xlabel="head mass (g)")
     without_y(axes)
@@ -136,17 +131,10 @@ def _draw_ladder(axes: Axes, reference: TwoWays) -> dict[str, Artist]:
     }
 
 
-def _draw_trims(axes: Axes, reference: TwoWays) -> dict[str, Artist]:
-    plans = [club.plan for club in reference.line.clubs]
-    axes.plot(
-        [plan.playing_length_in for plan in plans],
-        [plan.tip_trim_in for plan in plans],
-        color="#555555",
-        marker="|",
-        markersize=9,
-        linewidth=1.2,
-        label="the set",
-    )
+def _draw_trims(axes: Axes, reference: TwoWays) -> Live:
+    trims = [club.plan.tip_trim_in for club in reference.line.clubs]
+    lengths = reference.line.lengths_in
+    axes.plot(lengths, trims, color="#555555", marker="|", markersize=9, linewidth=1.2, label="the set")
     axes.set(xlim=(39.8, 36.7), ylim=(0.4, 4.2), xlabel=NARROW_LENGTH_AXIS, ylabel="tip trim (in)")
     axes.xaxis.label.set_fontsize(12)
     axes.plot([], [], label="by mass", **NOW.mark())
@@ -155,7 +143,7 @@ def _draw_trims(axes: Axes, reference: TwoWays) -> dict[str, Artist]:
     return {"trim mass": axes.plot([], [], **NOW.mark())[0], "trim number": axes.plot([], [], **NUMBER.mark(11))[0]}
 
 
-def _draw_frequency(axes: Axes, reference: TwoWays) -> dict[str, Artist]:
+def _draw_frequency(axes: Axes, reference: TwoWays) -> Live:
     draw_flexes(axes, reference.line.clubs)
     axes.set(xlim=(39.8, 36.6), ylim=(290, 360), xlabel=NARROW_LENGTH_AXIS, ylabel="frequency (cpm)")
     axes.xaxis.label.set_fontsize(12)
@@ -175,7 +163,7 @@ def _scene(reference: TwoWays) -> Scene:
     return Scene(figure, live)
 
 
-def _draw(live: Mapping[str, Artist], now: TwoWays, _reference: TwoWays) -> None:
+def _draw(live: Live, now: TwoWays, _reference: TwoWays) -> None:
     head, ladder = now.by_mass.plan.wanted.head, now.line.ladder
     rung = ladder.rung(engraved_iron(head.club)).head_mass_g
     live["mass"].set(data=([head.head_mass_g], [0]))
@@ -246,10 +234,5 @@ def head_weight_lab() -> Lab[MassParams, TwoWays]:
 
 def ladder_table() -> pd.DataFrame:
     """Return the demo set's ladder, a row a club: head mass in g, playing length in in."""
-    import pandas as pd
-
-    ladder = build_set(shipped_order()).club(CLUB).plan.wanted.ladder
-    rows = [
-        {"club": r.club, "head_mass_g": r.head_mass_g, "playing_length_in": r.playing_length_in} for r in ladder.rungs
-    ]
-    return pd.DataFrame(rows).set_index("club")
+    rungs = build_set(shipped_order()).club(CLUB).plan.wanted.ladder.rungs
+    return pd.DataFrame(rungs).set_index("club")[["head_mass_g", "playing_length_in"]]

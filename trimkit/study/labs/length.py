@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import TYPE_CHECKING
 
-from matplotlib.artist import Artist
+import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.patches import Rectangle
 
@@ -19,7 +18,7 @@ from trimkit.study.figures.shaftruler import TALL, draw_ruler, move_ruler
 from trimkit.study.frame.clubreadouts import to_cut
 from trimkit.study.frame.controls import Slider, Switch
 from trimkit.study.frame.lab import Lab, Readout
-from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.style import NOW, REFUSED, SERIES, styled_figure
 from trimkit.trim.bore import bbgl_correction_in, check_fill
 from trimkit.trim.butt import butt_cut, cut_length_in, grip_fit, outer_diameter_in
@@ -27,11 +26,7 @@ from trimkit.trim.plan import TrimPlan
 from trimkit.trim.practice import BenchPractice
 from trimkit.trim.refusals import ShaftTooShort
 
-if TYPE_CHECKING:
-    import pandas as pd
-
 CLUB = "7-iron"
-THINNEST_CORE_IN, WIDEST_CORE_IN = 0.580, 0.640
 CLUB_AT = -0.75
 """Where, below the shaft, the line of the playing length is drawn."""
 
@@ -86,29 +81,22 @@ def cut_to_length(plan: TrimPlan, params: LengthParams) -> LengthCut:
     tip trim = schedule + BBGL - reference (schedule alone where it is not corrected); cut length = playing length -
     BBGL - cap. Raises TrimRefused if the tip no longer fills the bore or the grip's core is too wide for tape.
     """
-    wanted = plan.wanted
+    wanted, raw, length, bbgl = plan.wanted, plan.raw_length_in, params.playing_length_in, params.bbgl_in
     shaft, grip = wanted.shaft, replace(wanted.grip, core_diameter_in=params.core_diameter_in)
     reference = wanted.bbgl_in - plan.bbgl_correction_in
-    trim = params.schedule_trim_in + (bbgl_correction_in(params.bbgl_in, reference) if params.correct else 0.0)
+    trim = params.schedule_trim_in + (bbgl_correction_in(bbgl, reference) if params.correct else 0.0)
     check_fill(wanted.head, shaft, trim)
-    cut = cut_length_in(params.playing_length_in, params.bbgl_in, grip.cap_thickness_in)
+    cut = cut_length_in(length, bbgl, grip.cap_thickness_in)
     short = None
     try:
-        butt_cut(
-            shaft,
-            grip,
-            raw_length_in=plan.raw_length_in,
-            tip_trim_in=trim,
-            playing_length_in=params.playing_length_in,
-            bbgl_in=params.bbgl_in,
-        )
+        butt_cut(shaft, grip, raw_length_in=raw, tip_trim_in=trim, playing_length_in=length, bbgl_in=bbgl)
     except ShaftTooShort as refusal:
         short = refusal
-    butt = outer_diameter_in(shaft, plan.raw_length_in if short else trim + cut)
-    return LengthCut(params, plan.raw_length_in, trim, cut, butt, grip_fit(butt, grip)[0], grip, short)
+    butt = outer_diameter_in(shaft, raw if short else trim + cut)
+    return LengthCut(params, raw, trim, cut, butt, grip_fit(butt, grip)[0], grip, short)
 
 
-def _draw_club(axes: Axes, plan: TrimPlan, reference: LengthCut) -> dict[str, Artist]:
+def _draw_club(axes: Axes, plan: TrimPlan, reference: LengthCut) -> Live:
     axes.set(xlim=(-1.5, 45.5), ylim=(-1.75, 1.6))
     live = draw_ruler(axes, plan.wanted.shaft, reference.tip_trim_in, reference.cut_length_in)
     gap = Rectangle((0, 0), 1, TALL, fill=False, edgecolor=REFUSED, linestyle="--", linewidth=2)
@@ -121,7 +109,7 @@ def _draw_club(axes: Axes, plan: TrimPlan, reference: LengthCut) -> dict[str, Ar
     return live
 
 
-def _draw_grip(axes: Axes) -> dict[str, Artist]:
+def _draw_grip(axes: Axes) -> Live:
     axes.set(xlim=(0.57, 0.65), ylim=(-0.5, 1.6), xlabel="diameter (in): ■ butt, ○ grip's core")
     axes.xaxis.label.set_fontsize(12)
     axes.set_xticks([0.58, 0.59, 0.60, 0.61, 0.62, 0.63, 0.64])
@@ -144,7 +132,7 @@ def _scene(plan: TrimPlan, reference: LengthCut) -> Scene:
     return Scene(figure, live)
 
 
-def _draw(live: Mapping[str, Artist], now: LengthCut, _reference: LengthCut) -> None:
+def _draw(live: Live, now: LengthCut, _reference: LengthCut) -> None:
     upper, cap = now.tip_trim_in + now.cut_length_in, now.grip.cap_thickness_in
     move_ruler(live, now.raw_length_in, now.tip_trim_in, now.cut_length_in)
     short = now.short is not None
@@ -156,8 +144,7 @@ def _draw(live: Mapping[str, Artist], now: LengthCut, _reference: LengthCut) -> 
     live["missing text"].set(position=(upper, TALL + 0.55), text=f"missing {ruled(-now.left_over_in)}" if short else "")
     live["shaft text"].set(text=f"cut length {ruled(now.cut_length_in)}{' wanted' if short else ''}")
     live["club"].set(data=([now.ground_in, upper + cap], [CLUB_AT, CLUB_AT]))
-    middle = now.raw_length_in / 2
-    live["club text"].set(x=middle, text=f"playing length {ruled(now.params.playing_length_in)}")
+    live["club text"].set(x=now.raw_length_in / 2, text=f"playing length {ruled(now.params.playing_length_in)}")
     live["ground text"].set(x=now.ground_in, text=f"ground line, BBGL {ruled(now.params.bbgl_in)}")
     live["cap text"].set(x=upper + cap, text=f"cap end, cap {ruled(cap)}")
     layer = 2 * BenchPractice().tape_thickness_in
@@ -223,15 +210,7 @@ def cutting_to_length_lab() -> Lab[LengthParams, LengthCut]:
             Slider("bbgl_in", "BBGL", "in", 0.5, 1.75, 0.0625, start.bbgl_in),
             Switch("correct", "correct the tip trim for the bore", start.correct),
             Slider("schedule_trim_in", "tip trim by the schedule", "in", 1.0, 6.0, 0.0625, start.schedule_trim_in),
-            Slider(
-                "core_diameter_in",
-                "grip core",
-                "in",
-                THINNEST_CORE_IN,
-                WIDEST_CORE_IN,
-                0.005,
-                start.core_diameter_in,
-            ),
+            Slider("core_diameter_in", "grip core", "in", 0.580, 0.640, 0.005, start.core_diameter_in),
         ),
         params=LengthParams,
         compute=partial(cut_to_length, plan),
@@ -244,21 +223,11 @@ def cutting_to_length_lab() -> Lab[LengthParams, LengthCut]:
 
 def butt_table(bbgl_in: Sequence[float] = (0.5, 0.75, 1.0, 1.25, 1.5)) -> pd.DataFrame:
     """Return the cuts (in) of the lab's club for several BBGLs (in), the butt trim also with the bore uncorrected."""
-    import pandas as pd
-
     plan = build_set(shipped_order()).club(CLUB).plan
     rows = []
     for bbgl in bbgl_in:
-        on, off = (
-            cut_to_length(plan, replace(start_params(plan), bbgl_in=bbgl, correct=correct)) for correct in (True, False)
-        )
-        rows.append(
-            {
-                "bbgl_in": bbgl,
-                "tip_trim_in": on.tip_trim_in,
-                "cut_length_in": on.cut_length_in,
-                "butt_trim_in": on.left_over_in,
-                "butt_trim_uncorrected_in": off.left_over_in,
-            }
-        )
-    return pd.DataFrame(rows).set_index("bbgl_in").round(3)
+        asked = replace(start_params(plan), bbgl_in=bbgl)
+        on, off = (cut_to_length(plan, replace(asked, correct=correct)) for correct in (True, False))
+        rows.append((on.tip_trim_in, on.cut_length_in, on.left_over_in, off.left_over_in))
+    columns = ["tip_trim_in", "cut_length_in", "butt_trim_in", "butt_trim_uncorrected_in"]
+    return pd.DataFrame(rows, index=pd.Index(bbgl_in, name="bbgl_in"), columns=columns).round(3)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 import numpy as np
+import pandas as pd
 
 from trimkit.club.card import Assembly, card_components, card_of
 from trimkit.club.club import ClubBuild, club_frequencies_cpm, recut
@@ -24,9 +24,6 @@ from trimkit.mechanics.balance import (
 from trimkit.parts.errors import ModelError
 from trimkit.parts.units import G_PER_OZ
 from trimkit.trim.plan import TrimPlan
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 CLUB = "7-iron"
 LENGTH_STEP_IN = 0.125
@@ -164,8 +161,6 @@ def lesson_club(**changed: float) -> WeighedClub:
 
 def moment_table() -> pd.DataFrame:
     """Return the 7-iron's parts: mass, place, arm about the fulcrum and moment; those without mass left out."""
-    import pandas as pd
-
     masses = [mass for mass in lesson_club().masses.values() if mass.mass_g > 0]
     columns = ("mass_g", "from_cap_in", "arm_in", "moment_oz_in")
     rows = {name: [getattr(mass, name) for mass in masses] for name in columns}
@@ -174,8 +169,6 @@ def moment_table() -> pd.DataFrame:
 
 def two_ways_table() -> pd.DataFrame:
     """Return two ways to the same lower swingweight: 10 g more grip, or as much less head as it takes."""
-    import pandas as pd
-
     before, grip = lesson_club(), lesson_club(grip_mass_g=56.0)
     target = float(grip.balance.swingweight_points) - 30
     lighter = lesson_club(target_points=target).head_mass_g

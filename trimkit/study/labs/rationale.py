@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import itertools
 import textwrap
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 
-from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.patches import Rectangle
 
@@ -20,7 +18,7 @@ from trimkit.parts.units import both_units, nearest_mark, say_in, signed
 from trimkit.study.frame.clubreadouts import against, club_readouts, to_cut
 from trimkit.study.frame.controls import Slider, Switch
 from trimkit.study.frame.lab import Lab, Readout
-from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.style import REFERENCE, SERIES, styled_figure
 from trimkit.study.labs.schedule import flex_at, flex_label
 from trimkit.trim.bore import BoreChoice, DryFit
@@ -110,15 +108,14 @@ def _bar(at: float, part: Part) -> tuple[float, float, float, float]:
     return (min(part.before_in, part.before_in + part.inches), at - 0.15, abs(part.inches), 0.3)
 
 
-def _draw_steps(axes: Axes, reference: Rationale) -> dict[str, Artist]:
-    axes.set(
-        xlim=(0, WIDTH_IN), ylim=(AT[-1] + 0.55, -0.3), xlabel="off the tip (in), numbers of each step on the right"
-    )
+def _draw_steps(axes: Axes, reference: Rationale) -> Live:
+    axes.set(xlim=(0, WIDTH_IN), ylim=(AT[-1] + 0.55, -0.3))
+    axes.set_xlabel("off the tip (in), numbers of each step on the right")
     axes.set_xticks(range(SHOWN_IN + 1))
     axes.set_yticks(AT, [kind.value.replace("trim schedule", "schedule") for kind in ROWS])
     axes.tick_params(axis="y", length=0)
     axes.grid(visible=False)
-    live: dict[str, Artist] = {}
+    live: Live = {}
     for at, kind, pen, then in zip(AT, ROWS, PENS, reference.parts, strict=True):
         low, top, width, height = _bar(at, then)
         ghost = Rectangle((low, top - 0.06), width, height + 0.12, fill=False, edgecolor=REFERENCE.colour)
@@ -135,7 +132,7 @@ def _scene(reference: Rationale) -> Scene:
         return Scene(figure, _draw_steps(figure.subplots(), reference))
 
 
-def _draw(live: Mapping[str, Artist], now: Rationale, _reference: Rationale) -> None:
+def _draw(live: Live, now: Rationale, _reference: Rationale) -> None:
     first, *added, whole = now.parts
     said = [f"{nearest_mark(part.inches).mark}, {part.cpm:.1f} cpm" for part in (first, whole)]
     for before, part in itertools.pairwise((first, *added)):
@@ -169,19 +166,12 @@ def _describe(now: Rationale, reference: Rationale) -> str:
 def rationale_lab() -> Lab[RationaleParams, Rationale]:
     """Return the lab of the reasons: the demo set's long-hosel wedge, its flex, BBGL, length, and one decision."""
     start = build_set(shipped_order()).club(CLUB)
-    shaft, plan = start.plan.wanted.shaft, start.plan
+    plan, flexes = start.plan, start.plan.wanted.shaft.flexes
+    asked = float(flexes.index(plan.flex.softer))
     return Lab(
         title="The tip trim of the long-hosel sand wedge as a stack of steps, each with its reason",
         controls=(
-            Slider(
-                "flexes_above",
-                flex_label(shaft.flexes),
-                "",
-                0.0,
-                len(shaft.flexes) - 1.0,
-                0.125,
-                float(shaft.flexes.index(plan.flex.softer)),
-            ),
+            Slider("flexes_above", flex_label(flexes), "", 0.0, len(flexes) - 1.0, 0.125, asked),
             Slider("bbgl_in", "BBGL, by dry fit", "in", 0.25, 1.75, 0.0625, plan.wanted.bbgl_in),
             Slider("playing_length_in", "playing length", "in", 34.75, 35.5, 0.125, plan.playing_length_in),
             Switch("follow", "correct the tip trim for the bore", True),

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import TYPE_CHECKING
 
-from matplotlib.artist import Artist
+import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.patches import Rectangle
 
@@ -21,14 +20,11 @@ from trimkit.study.figures.setpanel import FLEX_PENS, draw_flex
 from trimkit.study.frame.clubreadouts import difference, to_cut
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
-from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.style import NOW, REFERENCE, REFUSED, styled_figure, without_y
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import plan_club
 from trimkit.trim.schedule import TrimSchedule
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 CLUB, FLEX = "7-iron", "R"
 CLUBS = ("4-iron", "5-iron", "6-iron", "7-iron", "8-iron", "9-iron", "gap wedge", "sand wedge")
@@ -102,7 +98,7 @@ def by_schedule_in(club: ClubBuild) -> float:
     return club.plan.schedule_trim_in + club.plan.between_flexes_in
 
 
-def _draw_schedule(axes: Axes, schedule: TrimSchedule, reference: PlacedClub) -> dict[str, Artist]:
+def _draw_schedule(axes: Axes, schedule: TrimSchedule, reference: PlacedClub) -> Live:
     for number, flex in enumerate(schedule.flexes):
         trims = [schedule.row(club, flex).tip_trim_in for club in schedule.clubs]
         draw_flex(axes, number, flex, range(len(trims)), trims, marker=FLEX_PENS[number].marker, markersize=4)
@@ -115,7 +111,7 @@ def _draw_schedule(axes: Axes, schedule: TrimSchedule, reference: PlacedClub) ->
     return {"row": axes.plot([], [], **NOW.mark())[0]}
 
 
-def _draw_frequency(axes: Axes, flexes: tuple[str, ...], reference: PlacedClub) -> dict[str, Artist]:
+def _draw_frequency(axes: Axes, flexes: tuple[str, ...], reference: PlacedClub) -> Live:
     ghost = REFERENCE.line() | {"linewidth": 1.6}
     axes.plot(reference.flexes_above, reference.curve_cpm, **ghost, label="before")
     axes.plot([reference.at], [reference.club.frequency_cpm], **REFERENCE.mark(11, hollow=True))
@@ -133,7 +129,7 @@ def _draw_frequency(axes: Axes, flexes: tuple[str, ...], reference: PlacedClub) 
     }
 
 
-def _draw_tip(axes: Axes, reference: PlacedClub) -> dict[str, Artist]:
+def _draw_tip(axes: Axes, reference: PlacedClub) -> Live:
     shaft, trim = reference.club.plan.wanted.shaft, reference.club.plan.tip_trim_in
     axes.set(xlim=(-0.3, TIP_SHOWN_IN), ylim=(-0.1, 1.0), xlabel="distance from the raw tip (in), to scale")
     without_y(axes)
@@ -161,7 +157,7 @@ def _scene(built: SetBuild, reference: PlacedClub) -> Scene:
     return Scene(figure, live)
 
 
-def _draw(live: Mapping[str, Artist], now: PlacedClub, _reference: PlacedClub) -> None:
+def _draw(live: Live, now: PlacedClub, _reference: PlacedClub) -> None:
     plan = now.club.plan
     schedule = plan.wanted.table
     assert isinstance(schedule, TrimSchedule)
@@ -225,12 +221,9 @@ def schedule_lab() -> Lab[ScheduleParams, PlacedClub]:
 
 def schedule_table() -> pd.DataFrame:
     """Return the demo shaft's trim schedule, a row a club and a column a flex, tip trims in in."""
-    import pandas as pd
-
     schedule = build_set(shipped_order()).club(CLUB).plan.wanted.table
     assert isinstance(schedule, TrimSchedule)
-    rows = [
-        {"club": club} | {f"{flex}_in": schedule.row(club, flex).tip_trim_in for flex in schedule.flexes}
-        for club in schedule.clubs
-    ]
-    return pd.DataFrame(rows).set_index("club")
+    columns = {
+        f"{flex}_in": [schedule.row(club, flex).tip_trim_in for club in schedule.clubs] for flex in schedule.flexes
+    }
+    return pd.DataFrame(columns, index=pd.Index(schedule.clubs, name="club"))

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
-from matplotlib.artist import Artist
+import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.patches import Polygon
 
@@ -27,11 +27,8 @@ from trimkit.study.figures.setpanel import LENGTH_AXIS
 from trimkit.study.frame.clubreadouts import count, difference, to_cut
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab, Readout
-from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, styled_figure
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 CLUB = "7-iron"
 OWN = "own"
@@ -42,23 +39,9 @@ SHOWN_CPM = 16.0
 GAP_CPM, ROOM_CPM = 1.7, 10.0
 """From a mark to its number, and how far off a mark may lie for its number to stand beyond it, cpm of the picture."""
 BENCH = FrequencyBench(205.0)
-RACK = (
-    (304.6, 117.3),
-    (298.8, 115.4),
-    (301.5, 116.9),
-    (296.9, 116.0),
-    (306.3, 117.8),
-    (300.1, 114.9),
-    (302.6, 116.2),
-    (297.4, 115.9),
-    (301.9, 116.6),
-    (303.4, 115.5),
-    (299.5, 116.8),
-    (305.2, 116.1),
-    (300.8, 117.1),
-    (303.9, 116.4),
-)
-"""Fourteen bare shafts of the class's kind as if read on a bench: raw frequency (cpm), raw mass (g). Invented."""
+RACK_CPM = (304.6, 298.8, 301.5, 296.9, 306.3, 300.1, 302.6, 297.4, 301.9, 303.4, 299.5, 305.2, 300.8, 303.9)
+RACK_G = (117.3, 115.4, 116.9, 116.0, 117.8, 114.9, 116.2, 115.9, 116.6, 115.5, 116.8, 116.1, 117.1, 116.4)
+"""Fourteen bare shafts of the class's kind as if read on a bench: raw frequencies, and raw masses. Invented."""
 
 
 @dataclass(frozen=True)
@@ -151,15 +134,14 @@ def set_on_line(start: ClassSet, params: SetLineParams) -> SetOnLine:
     return SetOnLine(params, report, to_line, plan.tip_trim_in)
 
 
-def _draw_line(axes: Axes, reference: SetOnLine) -> dict[str, Artist]:
+def _draw_line(axes: Axes, reference: SetOnLine) -> Live:
     clubs = reference.report.clubs
     lengths = [club.playing_length_in for club in clubs]
-    axes.plot(
-        lengths, [c.line_cpm for c in clubs], color=REFERENCE.colour, linestyle=REFERENCE.dash, label="line before"
-    )
+    cpm = [club.line_cpm for club in clubs]
+    axes.plot(lengths, cpm, color=REFERENCE.colour, linestyle=REFERENCE.dash, label="line before")
     axes.set(xlim=(max(lengths) + 0.3, min(lengths) - 0.3), ylim=(295, 365), ylabel="frequency (cpm)")
     axes.set_xlabel(LENGTH_AXIS)
-    live: dict[str, Artist] = {
+    live: Live = {
         "band": axes.add_patch(Polygon([(0, 0)], facecolor=ALLOWED_BAND, alpha=0.2, edgecolor=ALLOWED_BAND)),
         "line": axes.plot([], [], color="#333333", linewidth=1.5)[0],
         "clubs": axes.plot([], [], **NOW.mark(7))[0],
@@ -170,16 +152,14 @@ def _draw_line(axes: Axes, reference: SetOnLine) -> dict[str, Artist]:
     return live
 
 
-def _draw_deviations(axes: Axes, reference: SetOnLine) -> dict[str, Artist]:
+def _draw_deviations(axes: Axes, reference: SetOnLine) -> Live:
     names = [short_name(club.club) for club in reference.report.clubs]
     axes.set(xlim=(-0.6, len(names) - 0.4), ylim=(-SHOWN_CPM, SHOWN_CPM), ylabel="off the line (cpm)")
     axes.set_xticks(range(len(names)), names)
     axes.axhline(0, color="#333333", linewidth=0.8)
     axes.grid(visible=False, axis="x")
-    everywhere = [-0.6, len(names) - 0.4]
-    corners = [(everywhere[0], 0), (everywhere[1], 0)]
     return {
-        "allowed": axes.add_patch(Polygon(corners, facecolor=ALLOWED_BAND, alpha=0.2, edgecolor=ALLOWED_BAND)),
+        "allowed": axes.add_patch(Polygon([(0, 0)], facecolor=ALLOWED_BAND, alpha=0.2, edgecolor=ALLOWED_BAND)),
         "stems": axes.vlines(range(len(names)), 0, 0, color="#777777", linewidth=1.5),
         "within": axes.plot([], [], **NOW.mark(8))[0],
         "outside": axes.plot([], [], color=REFUSED, marker="X", markersize=10, linestyle="none")[0],
@@ -194,7 +174,7 @@ def _scene(reference: SetOnLine) -> Scene:
     return Scene(figure, live)
 
 
-def _draw(live: Mapping[str, Artist], now: SetOnLine, _reference: SetOnLine) -> None:
+def _draw(live: Live, now: SetOnLine, _reference: SetOnLine) -> None:
     clubs, tolerance = now.report.clubs, now.params.tolerance_cpm
     lengths = [club.playing_length_in for club in clubs]
     asked = np.array([club.line_cpm for club in clubs])
@@ -275,7 +255,8 @@ def rack_assignments() -> tuple[Assignment, Assignment]:
     """Return the measured shafts (invented) put into the demo set's heads: sorted by hand, and computed."""
     start = evening_class()
     now = set_on_line(start, SetLineParams(CLUB, 0.0, SET_TOLERANCE_CPM, OWN))
-    shafts = [MeasuredShaft(f"no. {n}", cpm, grams) for n, (cpm, grams) in enumerate(RACK, start=1)]
+    rack = zip(RACK_CPM, RACK_G, strict=True)
+    shafts = [MeasuredShaft(f"no. {number}", *read) for number, read in enumerate(rack, start=1)]
     matrix = frequency_matrix(
         [club.plan for club in start.built.clubs],
         shafts,
@@ -288,11 +269,9 @@ def rack_assignments() -> tuple[Assignment, Assignment]:
 
 def rack_table() -> pd.DataFrame:
     """Return the two assignments side by side, a row a club: the shaft's mark and the deviation, cpm."""
-    import pandas as pd
-
-    ways = rack_assignments()
     columns: dict[str, object] = {}
-    for name, way in zip(("by_hand", "computed"), ways, strict=True):
+    for name, way in zip(("by_hand", "computed"), rack_assignments(), strict=True):
+        columns["club"] = [plan.club for plan in way.matrix.plans]
         columns[f"{name}_shaft"] = [way.matrix.shafts[j].mark for j in way.chosen]
         columns[f"{name}_off_cpm"] = way.deviation_cpm
-    return pd.DataFrame(columns, index=pd.Index([plan.club for plan in ways[0].matrix.plans], name="club"))
+    return pd.DataFrame(columns).set_index("club")

@@ -5,26 +5,21 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import TYPE_CHECKING
 
-from matplotlib.artist import Artist
+import pandas as pd
 from matplotlib.axes import Axes
 
 from trimkit.check.stepworth import StepWorth, step_worth
 from trimkit.club.flexscale import CPM_PER_FLEX
 from trimkit.club.order import Order, shipped_order
 from trimkit.club.set import SetBuild, build_set
-from trimkit.parts.tables import RawLength
 from trimkit.parts.units import signed
 from trimkit.study.frame.clubreadouts import count, difference, to_cut
 from trimkit.study.frame.controls import Slider
 from trimkit.study.frame.lab import Lab, Readout
-from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.style import NOW, REFERENCE, REFUSED, SERIES, styled_figure
 from trimkit.trim.stepping import CannotStep, RawFamily, SteppedSet, flex_shift, say_step, step_set
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 CLUB = "6-iron"
 """The club in the middle of the set, whose numbers are read out."""
@@ -98,12 +93,11 @@ def _family(order: Order) -> RawFamily:
 def demo_families() -> tuple[RawFamily, RawFamily, RawFamily]:
     """Return the demo's family in R, and two made-up ones in A and S with the same raw lengths."""
     family = _family(shipped_order("taper_soft_step"))
-    return family, _other(family, "A"), _other(family, "S")
-
-
-def _other(family: RawFamily, flex: str) -> RawFamily:
-    name = f"{flex} family"
-    return RawFamily(name, flex, tuple(RawLength(name, row.club, row.raw_length_in, row.source) for row in family.rows))
+    softer, stiffer = (
+        RawFamily(f"{flex} family", flex, tuple(replace(row, family=f"{flex} family") for row in family.rows))
+        for flex in ("A", "S")
+    )
+    return family, softer, stiffer
 
 
 def step_class(
@@ -133,7 +127,7 @@ def _rows(now: SteppedClass) -> dict[str, int]:
     return {club: len(ordered) - 1 - number for number, club in enumerate(ordered)}
 
 
-def _draw_lengths(axes: Axes, reference: SteppedClass) -> dict[str, Artist]:
+def _draw_lengths(axes: Axes, reference: SteppedClass) -> Live:
     rows, lengths = _rows(reference), [row.raw_length_in for row in reference.stepped.family.rows]
     axes.set(xlim=(BARS_FROM_IN, 41.75), ylim=(-0.6, len(rows) + 0.9))
     axes.set_yticks(list(rows.values()), list(rows), fontsize=12)
@@ -145,7 +139,7 @@ def _draw_lengths(axes: Axes, reference: SteppedClass) -> dict[str, Artist]:
         axes.text(place, len(rows) - 0.15, f"{word}\n{place:g} in", fontsize=12, ha=side, va="bottom")
     unstepped = [reference.raw_length_in(club) for club in rows]
     axes.plot(unstepped, list(rows.values()), **REFERENCE.mark(hollow=True))
-    live: dict[str, Artist] = {
+    live: Live = {
         "bars": axes.hlines([], [], [], color=NOW.colour, linewidth=7, alpha=0.35),
         "lengths": axes.plot([], [], **NOW.mark(7))[0],
         "missing": axes.plot([], [], color=REFUSED, marker="X", markersize=11, linestyle="none")[0],
@@ -155,12 +149,10 @@ def _draw_lengths(axes: Axes, reference: SteppedClass) -> dict[str, Artist]:
     return live
 
 
-def _draw_changes(axes: Axes, reference: SteppedClass) -> dict[str, Artist]:
+def _draw_changes(axes: Axes, reference: SteppedClass) -> Live:
     count = len(_rows(reference))
-    axes.set(
-        xlim=(-FURTHEST_CPM, FURTHEST_CPM), ylim=(-0.6, count + 0.9), xlabel="change (cpm)\nsofter ◀     ▶ stiffer"
-    )
-    axes.xaxis.label.set_fontsize(12)
+    axes.set(xlim=(-FURTHEST_CPM, FURTHEST_CPM), ylim=(-0.6, count + 0.9))
+    axes.set_xlabel("change (cpm)\nsofter ◀     ▶ stiffer", fontsize=12)
     axes.grid(visible=False, axis="y")
     axes.set_xticks(range(-10, 11, 5), ["−10", "−5", "0", "+5", "+10"])
     axes.set_yticks(range(count), [""] * count)
@@ -182,7 +174,7 @@ def _scene(reference: SteppedClass) -> Scene:
     return Scene(figure, live)
 
 
-def _draw(live: Mapping[str, Artist], now: SteppedClass, _reference: SteppedClass) -> None:
+def _draw(live: Live, now: SteppedClass, _reference: SteppedClass) -> None:
     rows, step = _rows(now), now.params.step
     built = [(rows[club], row.raw_length_in) for club, row in now.stepped.built]
     live["bars"].set(segments=[[(BARS_FROM_IN, y), (length, y)] for y, length in built])
@@ -266,8 +258,6 @@ def stepping_lab() -> Lab[StepParams, SteppedClass]:
 
 def raw_length_table() -> pd.DataFrame:
     """Return the raw length (in) that every club of the set takes, a column a step; "none" where there is none."""
-    import pandas as pd
-
     family, clubs = demo_families()[0], [club.head.club for club in stepping_order().clubs]
     columns = {}
     for step in range(-MOST_STEPS, MOST_STEPS + 1):
@@ -282,16 +272,7 @@ def worth_table(cpm_per_flex: float = CPM_PER_FLEX, soft_steps: int = 1) -> pd.D
     cpm_per_flex: what counts as one flex, cpm. Raises ModelError as
     :func:`trimkit.check.stepworth.step_worth` does.
     """
-    import pandas as pd
-
-    rows = [
-        {
-            "club": row.club,
-            "mechanics_cpm": row.change_cpm,
-            "rule_cpm": row.rule_cpm,
-            "mechanics_flexes": row.mechanics_flexes,
-            "rule_flexes": row.rule_flexes,
-        }
-        for row in step_worth(build_set(stepping_order()), soft_steps, cpm_per_flex)
-    ]
-    return pd.DataFrame(rows).set_index("club").round(2)
+    worth = step_worth(build_set(stepping_order()), soft_steps, cpm_per_flex)
+    rows = {row.club: (row.change_cpm, row.rule_cpm, row.mechanics_flexes, row.rule_flexes) for row in worth}
+    columns = ["mechanics_cpm", "rule_cpm", "mechanics_flexes", "rule_flexes"]
+    return pd.DataFrame.from_dict(rows, orient="index", columns=columns).rename_axis("club").round(2)

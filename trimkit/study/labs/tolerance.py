@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from functools import partial
 from typing import Any
 
 import numpy as np
-from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 
 from trimkit.check.setline import SET_TOLERANCE_CPM
@@ -16,17 +14,9 @@ from trimkit.shop.tolerance import Tolerances
 from trimkit.study.figures.set import short_name
 from trimkit.study.frame.controls import Slider
 from trimkit.study.frame.lab import Lab, Readout
-from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, SERIES, styled_figure
-from trimkit.study.labs.closeness import (
-    GROUPS,
-    WIDEST_CPM,
-    Closeness,
-    ToleranceParams,
-    class_scatter,
-    curves,
-    how_close,
-)
+from trimkit.study.labs.closeness import GROUPS, WIDEST_CPM, Closeness, ToleranceParams, class_scatter, how_close
 
 SHOWN_SETS = 40
 """So many sets of the sample are drawn as squares; the first of them as diamonds, joined by a line."""
@@ -34,7 +24,7 @@ LOWEST_CPM, HIGHEST_CPM = -14.0, 19.0
 WHOLE_SET = SERIES[1]
 
 
-def _sets(axes: Axes, clubs: tuple[str, ...]) -> dict[str, Artist]:
+def _sets(axes: Axes, clubs: tuple[str, ...]) -> Live:
     axes.set(xlim=(-0.6, len(clubs) - 0.4), ylim=(LOWEST_CPM, HIGHEST_CPM), ylabel="off plan (cpm)")
     axes.yaxis.label.set_fontsize(12)
     axes.set_yticks([-10, -5, 0, 5, 10])
@@ -54,7 +44,7 @@ def _sets(axes: Axes, clubs: tuple[str, ...]) -> dict[str, Artist]:
     }
 
 
-def _bars(axes: Axes, reference: Closeness) -> dict[str, Artist]:
+def _bars(axes: Axes, reference: Closeness) -> Live:
     names = list(GROUPS)
     axes.set(xlim=(0, 150), ylim=(len(names) - 0.5, -0.5), xlabel="% of the variance (tick: before)")
     axes.set_xticks([0, 50, 100])
@@ -62,7 +52,7 @@ def _bars(axes: Axes, reference: Closeness) -> dict[str, Artist]:
     axes.tick_params(labelsize=10.5)
     axes.xaxis.label.set_fontsize(12)
     axes.grid(visible=False, axis="y")
-    live: dict[str, Artist] = {}
+    live: Live = {}
     for place, name in enumerate(names):
         before = 100 * reference.shares[name]
         axes.plot([before, before], [place - 0.4, place + 0.4], color=REFERENCE.colour, linewidth=2.0)
@@ -71,16 +61,16 @@ def _bars(axes: Axes, reference: Closeness) -> dict[str, Artist]:
     return live
 
 
-def _chances(axes: Axes, reference: Closeness) -> dict[str, Artist]:
+def _chances(axes: Axes, reference: Closeness) -> Live:
     axes.set(xlim=(0, WIDEST_CPM), ylim=(0, 105), xlabel="allowed difference (cpm)", ylabel="kept within (%)")
     axes.tick_params(labelsize=12)
     for label in (axes.xaxis.label, axes.yaxis.label):
         label.set_fontsize(12)
     ghost: dict[str, Any] = {"color": REFERENCE.colour, "linestyle": REFERENCE.dash, "linewidth": 1.4}
-    there, *both = curves(reference)
+    there, *both = reference.curves
     for curve in both:
         axes.plot(there, curve, **ghost)
-    live: dict[str, Artist] = {}
+    live: Live = {}
     for name, pen in (("one club", NOW), ("whole set", WHOLE_SET)):
         live[f"curve {name}"] = axes.plot([], [], color=pen.colour, linestyle=pen.dash, linewidth=2.4)[0]
         live[f"point {name}"] = axes.plot([], [], color=pen.colour, marker=pen.marker, markersize=10, ls="none")[0]
@@ -98,7 +88,7 @@ def _scene(reference: Closeness) -> Scene:
     return Scene(figure, live)
 
 
-def _draw(live: Mapping[str, Artist], now: Closeness, _reference: Closeness) -> None:
+def _draw(live: Live, now: Closeness, _reference: Closeness) -> None:
     allowed = now.params.allowed_cpm
     shown = now.sample.deviation_cpm[:SHOWN_SETS]
     count = shown.shape[1]
@@ -114,7 +104,7 @@ def _draw(live: Mapping[str, Artist], now: Closeness, _reference: Closeness) -> 
     for place, (name, part) in enumerate(now.shares.items()):
         live[f"bar {name}"].set(data=([0, 100 * part], [place, place]))
         live[f"part {name}"].set(text=percent(part))
-    there, one, whole = curves(now)
+    there, one, whole = now.curves
     points = 100 * float(now.club_fractions.mean()), 100 * now.sample.set_probability.value
     for name, curve, point in zip(("one club", "whole set"), (one, whole), points, strict=True):
         live[f"curve {name}"].set(data=(there, curve))

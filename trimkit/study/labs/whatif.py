@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from matplotlib.artist import Artist
+import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
@@ -19,13 +19,10 @@ from trimkit.mechanics.balance import D0_OZ_IN, POINT_OZ_IN, Balance, balance
 from trimkit.parts.units import both_units, signed
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Readout
-from trimkit.study.frame.overlay import Scene
-from trimkit.study.frame.savinglab import SavingLab
+from trimkit.study.frame.overlay import Live, Scene
+from trimkit.study.frame.pins import SavingLab
 from trimkit.study.frame.style import NOW, REFERENCE, styled_figure
 from trimkit.trim.plan import TrimPlan
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 CLUB = "7-iron"
 LOWEST_CPM, HIGHEST_CPM = 265.0, 385.0
@@ -127,8 +124,8 @@ def what_if(built: SetBuild, params: WhatIfParams) -> WhatIf:
     return WhatIf(params, ordered, plan, cpm, balance(card_components(card_of(plan, assembly))))
 
 
-def _strips(figure: Figure, grid: Any) -> dict[str, Artist]:
-    live: dict[str, Artist] = {}
+def _strips(figure: Figure, grid: Any) -> Live:
+    live: Live = {}
     for row, (name, (unit, _decimals, reach)) in enumerate(STRIPS.items()):
         axes = figure.add_subplot(grid[row, 0])
         axes.set(xlim=(-reach, reach), ylim=(-1.0, 2.2))
@@ -145,12 +142,12 @@ def _strips(figure: Figure, grid: Any) -> dict[str, Artist]:
     return live
 
 
-def _ladder(axes: Axes, flexes: tuple[str, ...]) -> dict[str, Artist]:
+def _ladder(axes: Axes, flexes: tuple[str, ...]) -> Live:
     axes.set(xlim=(0, 1), ylim=(LOWEST_CPM, HIGHEST_CPM), ylabel="frequency (cpm)")
     axes.set_xticks([])
     axes.set_xlabel("□ as ordered   ▶ now", fontsize=11)
     axes.grid(visible=False)
-    live: dict[str, Artist] = {
+    live: Live = {
         "scale": axes.plot([], [], color="#333333", linewidth=2)[0],
         "letters": axes.plot([], [], color="#333333", linestyle="none", marker="_", markersize=18)[0],
         "ordered": axes.plot([], [], **REFERENCE.mark(11, hollow=True))[0],
@@ -169,7 +166,7 @@ def _scene(reference: WhatIf) -> Scene:
     return Scene(figure, live)
 
 
-def _draw(live: Mapping[str, Artist], now: WhatIf, _reference: WhatIf) -> None:
+def _draw(live: Live, now: WhatIf, _reference: WhatIf) -> None:
     for name, (value, before) in now.now_and_before.items():
         _unit, decimals, _reach = STRIPS[name]
         change = value - before
@@ -210,8 +207,7 @@ def changes(params: WhatIfParams) -> str:
     """
     parts = []
     for name, (said, unit, decimals) in SAID.items():
-        value = getattr(params, name)
-        if value:
+        if value := getattr(params, name):
             number = signed(value, decimals)
             parts.append(f"{said} {number.rstrip('0').rstrip('.') if '.' in number else number} {unit}")
     return ", ".join(parts) or "nothing changed"
@@ -253,8 +249,6 @@ def what_if_lab() -> SavingLab[WhatIfParams, WhatIf]:
 
 def what_if_table(*tries: WhatIfParams) -> pd.DataFrame:
     """Return several what-ifs side by side, a row each: cpm, flex place, swingweight, MOI (kg cm2), total mass (g)."""
-    import pandas as pd
-
     built = build_set(shipped_order())
     tried = [what_if(built, params) for params in tries]
     rows = [

@@ -9,6 +9,7 @@ from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, exercise, i
 
 FULCRUM = f"The swingweight scale pivots {FULCRUM_IN:g} in from the cap end"
 MEMORY = "from memory, unverified"
+THUMB = "is the rule of thumb (common practice, no source): work it out for this"
 SCALE = f"{FULCRUM}, and one point is {POINT_OZ_IN:g} oz in (both {MEMORY})"
 
 
@@ -65,7 +66,8 @@ def grams_for_points(draw: Draw) -> Exercise:
     points, at = draw.whole(2, 5), draw.mark(35, 38, 4)
     head, rest = Component("head", 270.0, at), Component("tip weight", 0.0, at)
     now = float(balance([head, rest]).swingweight_oz_in)
-    answer = float(mass_for_swingweight([head, rest], "tip weight", now + points * POINT_OZ_IN))
+    oz_in = points * POINT_OZ_IN
+    answer = float(mass_for_swingweight([head, rest], "tip weight", now + oz_in))
     return exercise(
         "08 grams for points",
         question=(
@@ -74,23 +76,15 @@ def grams_for_points(draw: Draw) -> Exercise:
         ),
         answer=(answer, "g", 0.15),
         mistakes=[
-            ("fulcrum forgotten", points * POINT_OZ_IN * G_PER_OZ / at, "Measure the arm from the fulcrum."),
+            ("fulcrum forgotten", oz_in * G_PER_OZ / at, "Measure the arm from the fulcrum."),
             ("one point", answer / points, f"That is for one point: the question asks for {points}."),
-            (
-                "ounce-inches as grams",
-                points * POINT_OZ_IN,
-                "That is the moment: divide by the arm, then convert to grams.",
-            ),
-            (
-                "rule of thumb",
-                2.0 * points,
-                "2 g a point is the rule of thumb (common practice, no source): work it out for this length.",
-            ),
+            ("ounce-inches as grams", oz_in, "That is the moment: divide by the arm, then convert to grams."),
+            ("rule of thumb", 2.0 * points, f"2 g a point {THUMB} length."),
         ],
         solution=(
-            f"{points} × {POINT_OZ_IN:g} = {n(points * POINT_OZ_IN)} oz in; arm {n(at)} − {FULCRUM_IN:g} = "
-            f"{n(at - FULCRUM_IN)} in; {n(points * POINT_OZ_IN)} / {n(at - FULCRUM_IN)} = "
-            f"{points * POINT_OZ_IN / (at - FULCRUM_IN):.4f} oz × {G_PER_OZ:.2f} g/oz = {in_words(answer, 'g')}."
+            f"{points} × {POINT_OZ_IN:g} = {n(oz_in)} oz in; arm {n(at)} − {FULCRUM_IN:g} = "
+            f"{n(at - FULCRUM_IN)} in; {n(oz_in)} / {n(at - FULCRUM_IN)} = "
+            f"{oz_in / (at - FULCRUM_IN):.4f} oz × {G_PER_OZ:.2f} g/oz = {in_words(answer, 'g')}."
         ),
     )
 
@@ -103,6 +97,8 @@ def heavier_grip(draw: Draw) -> Exercise:
         for mass in (46.0, 46.0 + more)
     )
     answer = float(heavy - light)
+    g_in = more * (at - FULCRUM_IN)
+    from_cap = more * at / G_PER_OZ / POINT_OZ_IN
     return exercise(
         "08 heavier grip",
         question=(
@@ -112,26 +108,14 @@ def heavier_grip(draw: Draw) -> Exercise:
         answer=(answer, "points", 0.1),
         mistakes=[
             ("wrong sign", -answer, "The grip is above the fulcrum: more mass there lowers the swingweight."),
-            (
-                "fulcrum forgotten",
-                more * at / G_PER_OZ / POINT_OZ_IN,
-                f"Measure from the fulcrum: {at:g} − {FULCRUM_IN:g} is negative.",
-            ),
-            (
-                "grams for ounces",
-                more * (at - FULCRUM_IN) / POINT_OZ_IN,
-                f"Convert to ounces first: divide by {G_PER_OZ:.2f}.",
-            ),
+            ("fulcrum forgotten", from_cap, f"Measure from the fulcrum: {at:g} − {FULCRUM_IN:g} is negative."),
+            ("grams for ounces", g_in / POINT_OZ_IN, f"Convert to ounces first: divide by {G_PER_OZ:.2f}."),
             (
                 "gram-inches",
-                more * (at - FULCRUM_IN),
+                g_in,
                 f"That is in g in: divide by {G_PER_OZ:.2f} for oz in, then by {POINT_OZ_IN:g} for points.",
             ),
-            (
-                "rule of thumb",
-                -more / 5,
-                "5 g a point is the rule of thumb (common practice, no source): work it out for this grip.",
-            ),
+            ("rule of thumb", -more / 5, f"5 g a point {THUMB} grip."),
             ("ounce-inches for points", answer * POINT_OZ_IN, f"That is in oz in: one point is {POINT_OZ_IN:g} oz in."),
         ],
         solution=(

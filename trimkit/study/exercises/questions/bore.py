@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from trimkit.study.exercises.draw import IRONS_4_TO_9, Draw, at, demo_schedule, n, plain
+from trimkit.study.exercises.draw import IRONS_4_TO_9, Draw, demo_schedule, n, plain
 from trimkit.study.exercises.exercise import Exercise, exercise, inches
 from trimkit.trim.bore import DryFit, bbgl_correction_in
 from trimkit.trim.clubs import with_article
-from trimkit.trim.flexplace import FlexPlace
 
 REFERENCE_IN = 1.0
 SIGN = "Check the sign: a larger BBGL needs more off the tip, a smaller one less."
@@ -40,7 +39,7 @@ def dry_fit(draw: Draw) -> Exercise:
 def corrected_trim(draw: Draw) -> Exercise:
     """Tip trim for a head with another BBGL."""
     club = draw.one_of(IRONS_4_TO_9)
-    trim = demo_schedule().trim_in(at(club), FlexPlace.at(draw.one_of(("R", "S"))))
+    trim = demo_schedule().row(club, draw.one_of(("R", "S"))).tip_trim_in
     bbgl = _other_bbgl(draw)
     correction = bbgl_correction_in(bbgl, REFERENCE_IN)
     answer = trim + correction
@@ -68,7 +67,7 @@ def corrected_trim(draw: Draw) -> Exercise:
 def measured_and_corrected(draw: Draw) -> Exercise:
     """From the dry fit to the cut."""
     club, bare = draw.one_of(IRONS_4_TO_9), draw.mark(38, 42, 4)
-    trim = demo_schedule().trim_in(at(club), FlexPlace.at("R"))
+    trim = demo_schedule().row(club, "R").tip_trim_in
     fit = DryFit(bare, bare + _other_bbgl(draw))
     correction = bbgl_correction_in(fit.bbgl_in, REFERENCE_IN)
     answer = trim + correction

@@ -23,6 +23,7 @@ from trimkit.trim.flexplace import FlexPlace
 
 PAIRS = (("A", "R"), ("R", "S"))
 USUAL_CPM_PER_FLEX = 10.0
+ROUGH = "Ten cpm a flex is a rough figure from memory: use the gap between"
 
 
 def _club(draw: Draw) -> tuple[ClubBuild, str, str, float, float]:
@@ -55,11 +56,7 @@ def place_on_the_scale(draw: Draw) -> Exercise:
         answer=(answer, "", 0.02),
         mistakes=[
             ("counted from the stiffer flex", 1 - answer, f"Count from {soft} up, not from {stiff} down."),
-            (
-                "ten cpm a flex",
-                (measured - low) / USUAL_CPM_PER_FLEX,
-                "Ten cpm a flex is a rough figure from memory: use the gap between these two flexes.",
-            ),
+            ("ten cpm a flex", (measured - low) / USUAL_CPM_PER_FLEX, f"{ROUGH} these two flexes."),
             ("cpm for the part", measured - low, "That is in cpm: divide by the gap between the two flexes."),
         ],
         solution=(
@@ -112,6 +109,7 @@ def residual(draw: Draw) -> Exercise:
         club_frequencies_cpm(club.plan, club.assembly, (trim,))[0] + draw.one_of((-1, 1)) * draw.tenth(1, 3), 1
     )
     line = low + share * (high - low)
+    from_stiff = high - share * (high - low)
     answer = shop - line
     return exercise(
         "07 residual",
@@ -125,11 +123,7 @@ def residual(draw: Draw) -> Exercise:
         mistakes=[
             ("rule less measurement", -answer, "Measured minus expected: more cpm than the rule says is +."),
             ("what the rule says", line, "That is what the rule says: subtract it from the measured cpm."),
-            (
-                "counted from the stiffer flex",
-                shop - (high - share * (high - low)),
-                f"Count from {soft} up, not from {stiff} down.",
-            ),
+            ("counted from the stiffer flex", shop - from_stiff, f"Count from {soft} up, not from {stiff} down."),
             ("against the softer flex", shop - low, f"Compare with the place between, not with flex {soft}."),
             ("against the stiffer flex", shop - high, f"Compare with the place between, not with flex {stiff}."),
         ],
@@ -161,11 +155,7 @@ def in_flexes(draw: Draw) -> Exercise:
             ("wrong sign", -answer, "Less than R is softer: −. More is stiffer: +."),
             ("cpm for flexes", change, "That is in cpm: divide by the cpm of one flex on that side."),
             ("the other side's gap", change / other, "Divide by the gap on the club's side of R."),
-            (
-                "ten cpm a flex",
-                change / USUAL_CPM_PER_FLEX,
-                "Ten cpm a flex is a rough figure from memory: use the gap between this shaft's flexes.",
-            ),
+            ("ten cpm a flex", change / USUAL_CPM_PER_FLEX, f"{ROUGH} this shaft's flexes."),
         ],
         solution=(
             f"{middle + change:.1f} − {middle:.1f} = {plain(change, 1)} cpm; one flex on that side is {gap:.1f} cpm; "

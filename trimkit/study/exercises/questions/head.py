@@ -40,7 +40,8 @@ def which_iron(draw: Draw) -> Exercise:
     ladder = demo_ladder()
     first, low = club_place(club.longer), ladder.rung(club.longer).head_mass_g
     gap = ladder.rung(club.shorter).head_mass_g - low
-    answer = first + club.fraction
+    part = club.fraction
+    answer = first + part
     return exercise(
         "03 which iron",
         question=(
@@ -50,16 +51,12 @@ def which_iron(draw: Draw) -> Exercise:
         answer=(answer, "", 0.025),
         mistakes=[
             ("engraved number", float(club_place(engraved)), "Go by the mass, not by the engraved number."),
-            (
-                "part of the way only",
-                club.fraction,
-                "That is the fraction of the way: add it to the longer iron's number.",
-            ),
-            ("counted from the heavier", first + 1 - club.fraction, "Count from the lighter, longer club up."),
+            ("part of the way only", part, "That is the fraction of the way: add it to the longer iron's number."),
+            ("counted from the heavier", first + 1 - part, "Count from the lighter, longer club up."),
             ("rounded", float(round(answer)), "Do not round to a rung: the cut can follow a place between two."),
         ],
         solution=(
-            f"({mass:g} − {low:g}) / {gap:g} = {n(club.fraction, 3)} of the way from the {club.longer} to the "
+            f"({mass:g} − {low:g}) / {gap:g} = {n(part, 3)} of the way from the {club.longer} to the "
             f"{club.shorter}: {in_words(answer, '')}."
         ),
     )
@@ -72,6 +69,7 @@ def trim_by_mass(draw: Draw) -> Exercise:
     low, high = (schedule.row(name, "R").tip_trim_in for name in club.clubs)
     answer = schedule.trim_in(club, R)
     number = schedule.trim_in(ladder.by_number(engraved), R)
+    gain = club.fraction * (high - low)
     return exercise(
         "03 trim by mass",
         question=(
@@ -86,17 +84,9 @@ def trim_by_mass(draw: Draw) -> Exercise:
                 number,
                 "You went by the engraved number: this head is lighter and would be too stiff.",
             ),
-            (
-                "counted from the heavier",
-                low + (1 - club.fraction) * (high - low),
-                "Count from the lighter, longer club.",
-            ),
+            ("counted from the heavier", high - gain, "Count from the lighter, longer club."),
             ("longer club's row", low, "That is the longer club's row: the mass is between two rungs."),
-            (
-                "part of the gap only",
-                club.fraction * (high - low),
-                f"That is the difference: add it to the trim of the {club.longer}.",
-            ),
+            ("part of the gap only", gain, f"That is the difference: add it to the trim of the {club.longer}."),
             (
                 "one club too far",
                 high + club.fraction * (number - high),
@@ -106,8 +96,7 @@ def trim_by_mass(draw: Draw) -> Exercise:
         ],
         solution=(
             f"It is {n(club.fraction)} of the way from the {club.longer} to the {club.shorter}: {n(low)} + "
-            f"{n(club.fraction)} "
-            f"× {n(high - low)} = {inches(answer)}."
+            f"{n(club.fraction)} × {n(high - low)} = {inches(answer)}."
         ),
     )
 
@@ -118,6 +107,7 @@ def length_by_mass(draw: Draw) -> Exercise:
     ladder = demo_ladder()
     low, high = (ladder.rung(name).playing_length_in for name in club.clubs)
     answer, number = ladder.playing_length_in(club), ladder.playing_length_in(ladder.by_number(engraved))
+    loss = club.fraction * (low - high)
     return exercise(
         "03 length by mass",
         question=(
@@ -128,20 +118,15 @@ def length_by_mass(draw: Draw) -> Exercise:
         answer=(answer, "in", NEAREST_16TH_IN),
         mistakes=[
             ("engraved number", number, "That goes by the engraved number: length follows the mass too."),
-            ("counted from the heavier", high + club.fraction * (low - high), "Count from the lighter, longer club."),
-            ("wrong direction", low + club.fraction * (low - high), "Heavier heads go on shorter clubs: take it off."),
-            (
-                "part of the gap only",
-                club.fraction * (low - high),
-                f"That is the difference: take it off the length of the {club.longer}.",
-            ),
+            ("counted from the heavier", high + loss, "Count from the lighter, longer club."),
+            ("wrong direction", low + loss, "Heavier heads go on shorter clubs: take it off."),
+            ("part of the gap only", loss, f"That is the difference: take it off the length of the {club.longer}."),
             ("longer club's length", low, "That is the longer club's length: the mass is between two rungs."),
             ("shorter club's length", high, "That is the shorter club's length: the mass is between two rungs."),
         ],
         solution=(
             f"{n(club.fraction)} of the way from {n(low)} in to {n(high)} in: {n(low)} − {n(club.fraction)} × "
-            f"{n(low - high)} "
-            f"= {inches(answer)}."
+            f"{n(low - high)} = {inches(answer)}."
         ),
     )
 

@@ -25,6 +25,7 @@ def playing_length(draw: Draw) -> Exercise:
     answer = ReferenceLength(reference, length, step).decide(at(club), demo_ladder()).inches
     clubs = last - first
     away = 1 if answer > length else -1
+    put = "add it to" if away > 0 else "take it off"
     return exercise(
         "05 playing length",
         question=(
@@ -37,11 +38,7 @@ def playing_length(draw: Draw) -> Exercise:
             ("one club too many", answer + away * step, f"Count the steps between the two clubs: {clubs}."),
             ("one club too few", answer - away * step, f"Count the steps between the two clubs: {clubs}."),
             ("one step", length + away * step, f"That is the next club: the {club} is {clubs} clubs away."),
-            (
-                "difference only",
-                clubs * step,
-                f"That is the difference: {'add it to' if away > 0 else 'take it off'} the known length.",
-            ),
+            ("difference only", clubs * step, f"That is the difference: {put} the known length."),
         ],
         solution=(
             f"{clubs} clubs {'longer' if away > 0 else 'shorter'}: {n(length)} {'+' if away > 0 else '−'} {clubs} × "
@@ -54,7 +51,7 @@ def through_to_the_butt(draw: Draw) -> Exercise:
     """Butt trim from the playing length."""
     order, club = demo_order(), draw.one_of(IRONS_4_TO_9[2:])
     raw, trim, bbgl = draw.mark(41, 42, 4), draw.mark(2, 3, 4), draw.mark(0.875, 1.5, 8)
-    playing = demo_ladder().playing_length_in(at(club)) + draw.mark(0, 0.5, 4)
+    playing = demo_ladder().rung(club).playing_length_in + draw.mark(0, 0.5, 4)
     cut = butt_cut(
         order.shaft, order.grip, raw_length_in=raw, tip_trim_in=trim, playing_length_in=playing, bbgl_in=bbgl
     )
@@ -86,7 +83,7 @@ def too_short(draw: Draw) -> Exercise:
     """How much is missing at the butt."""
     order, club = demo_order(), draw.one_of(IRONS_4_TO_9[:3])
     trim, bbgl, missing = draw.mark(3.5, 5, 4), draw.mark(0.75, 1.25, 8), draw.mark(0.25, 0.875, 8)
-    playing = demo_ladder().playing_length_in(at(club))
+    playing = demo_ladder().rung(club).playing_length_in
     cut = cut_length_in(playing, bbgl, CAP_IN)
     raw = round((cut + trim - missing) * 8) / 8
     try:
@@ -125,6 +122,7 @@ def tape(draw: Draw) -> Exercise:
     butt = round(grip.core_diameter_in - 2 * thickness * layers_drawn, 3)
     layers, _ = grip_fit(butt, grip)
     gap = grip.core_diameter_in - butt
+    twice = "You halved it twice: a layer adds 2 × its thickness."
     return exercise(
         "05 tape",
         question=(
@@ -135,12 +133,8 @@ def tape(draw: Draw) -> Exercise:
         answer=(float(layers), "layers", 0.1),
         mistakes=[
             ("one side only", 2.0 * layers, "A layer goes on both sides of the shaft: it adds twice its thickness."),
-            ("halved twice", layers / 2, "You halved it twice: a layer adds 2 × its thickness."),
-            (
-                "halved twice, rounded up",
-                float(math.ceil(layers / 2)),
-                "You halved it twice: a layer adds 2 × its thickness.",
-            ),
+            ("halved twice", layers / 2, twice),
+            ("halved twice, rounded up", float(math.ceil(layers / 2)), twice),
             ("difference only", gap, "That is the gap in inches: divide it by 2 × the tape's thickness."),
         ],
         solution=(
@@ -156,6 +150,7 @@ def rounding(draw: Draw) -> Exercise:
     while abs(nearest_mark(exact).error_in) < 0.012:
         exact = round(exact + 0.01, 2)
     mark = nearest_mark(exact)
+    other = mark.error_in - math.copysign(1 / 16, mark.error_in)
     equals = "=" if abs(round(mark.error_in, 3) - mark.error_in) < 1e-9 else "≈"
     return exercise(
         "05 rounding",
@@ -166,11 +161,7 @@ def rounding(draw: Draw) -> Exercise:
         answer=(mark.error_in, "in", 0.003),
         mistakes=[
             ("turned round", -mark.error_in, "Take the mark minus the plan: longer is +, shorter is −."),
-            (
-                "the other mark",
-                mark.error_in - (1 / 16 if mark.error_in > 0 else -1 / 16),
-                "There is a nearer mark on the other side.",
-            ),
+            ("the other mark", other, "There is a nearer mark on the other side."),
             ("the mark itself", mark.marked_in, "That is the mark you cut at: now subtract the plan."),
             ("no difference", 0.0, "The plan is between two marks, so the difference is not zero."),
             ("a sixteenth", 1 / 16, "Marks are a sixteenth apart: the nearest is at most half of that away."),

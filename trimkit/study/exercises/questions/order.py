@@ -10,7 +10,6 @@ from trimkit.study.exercises.draw import (
     IRONS_4_TO_9,
     PARTS_OF_THE_WAY,
     Draw,
-    at,
     demo_ladder,
     demo_order,
     demo_schedule,
@@ -26,6 +25,7 @@ from trimkit.trim.plan import TrimPlan, plan_club
 
 SEEN_IN = 0.05
 """Tip trims closer than this count as the same answer, in."""
+OVER = "what the BBGL is over (or under) the schedule's 1 in."
 
 
 def _whole_club(draw: Draw) -> tuple[TrimPlan, float, float]:
@@ -36,7 +36,7 @@ def _whole_club(draw: Draw) -> tuple[TrimPlan, float, float]:
     bare, bbgl = draw.mark(40, 42, 4), 1.0 + draw.one_of((-1, 1)) * draw.mark(0.1875, 0.5)
     part = draw.one_of((0.25, 0.75))
     flex = FlexPlace.between("R", "S", part, order.shaft)
-    soft, stiff = (demo_schedule().trim_in(at(name), FlexPlace.at(each)) for each in ("R", "S"))
+    soft, stiff = (demo_schedule().row(name, each).tip_trim_in for each in ("R", "S"))
     if abs(part * (stiff - soft) + bbgl - 1) < SEEN_IN:
         bbgl += 1 / 16  # else the two corrections cancel, and forgetting both gives the right answer
     wanted = replace(
@@ -44,7 +44,7 @@ def _whole_club(draw: Draw) -> tuple[TrimPlan, float, float]:
         head=replace(club.head, bbgl_in=bbgl),
         dry_fit=DryFit(bare, bare + bbgl),
         flex=flex,
-        length=GivenLength(demo_ladder().playing_length_in(at(name)) + draw.mark(-0.5, 0.5, 4)),
+        length=GivenLength(demo_ladder().rung(name).playing_length_in + draw.mark(-0.5, 0.5, 4)),
     )
     return plan_club(wanted), soft, stiff
 
@@ -84,11 +84,7 @@ def whole_tip(draw: Draw) -> Exercise:
             ("flex forgotten", soft + bore, "The client wants a place between R and S: add its part."),
             ("double correction", flexed + 2 * bore, "You corrected for the bore twice: once is enough."),
             ("counted from S", stiff - (flexed - soft) + bore, "Count the fraction from R towards S."),
-            (
-                "whole BBGL",
-                flexed + plan.wanted.bbgl_in,
-                "Correct only for what the BBGL is over (or under) the schedule's 1 in.",
-            ),
+            ("whole BBGL", flexed + plan.wanted.bbgl_in, f"Correct only for {OVER}"),
             ("cut as S", stiff + bore, "That is cut as S: the order asks for only part of the way."),
             (
                 "flex and bore forgotten",
@@ -104,6 +100,7 @@ def whole_butt(draw: Draw) -> Exercise:
     """The butt trim that follows from a whole plan."""
     plan, soft, stiff = _whole_club(draw)
     cap, answer, bbgl = plan.wanted.grip.cap_thickness_in, plan.butt_trim_in, plan.wanted.bbgl_in
+    rest = stiff - soft - plan.between_flexes_in
     return exercise(
         "12 whole butt",
         question=(
@@ -122,16 +119,8 @@ def whole_butt(draw: Draw) -> Exercise:
                 answer + plan.between_flexes_in + plan.bbgl_correction_in,
                 "The tip trim is missing the part between flexes and the bore correction.",
             ),
-            (
-                "whole BBGL off the tip",
-                answer - 1.0,
-                "Correct the tip only for what the BBGL is over (or under) the schedule's 1 in.",
-            ),
-            (
-                "cut as S",
-                answer - (stiff - soft - plan.between_flexes_in),
-                "The tip trim is for S: go only part of the way from R.",
-            ),
+            ("whole BBGL off the tip", answer - 1.0, f"Correct the tip only for {OVER}"),
+            ("cut as S", answer - rest, "The tip trim is for S: go only part of the way from R."),
             ("tip trim forgotten", answer + plan.tip_trim_in, "The tip trim comes off the raw shaft too."),
             ("cut length", plan.cut_length_in, "That is the cut length, which stays: the rest comes off the butt."),
         ],

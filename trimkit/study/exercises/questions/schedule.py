@@ -41,6 +41,7 @@ def between_flexes(draw: Draw) -> Exercise:
     club, (soft, stiff), part = draw.one_of(IRONS_4_TO_9), draw.one_of(PAIRS), draw.one_of((0.25, 0.75))
     low, high = (schedule.row(club, flex).tip_trim_in for flex in (soft, stiff))
     answer = schedule.trim_in(at(club), FlexPlace.between(soft, stiff, part, shaft))
+    more = part * (high - low)
     return exercise(
         "01 between flexes",
         question=(
@@ -50,13 +51,9 @@ def between_flexes(draw: Draw) -> Exercise:
         ),
         answer=(answer, "in", 0.02),
         mistakes=[
-            (
-                "counted from the stiffer flex",
-                high - part * (high - low),
-                f"Count from {soft} up, not from {stiff} down.",
-            ),
+            ("counted from the stiffer flex", high - more, f"Count from {soft} up, not from {stiff} down."),
             ("half-way", (low + high) / 2, f"That is halfway; the order says {PARTS_OF_THE_WAY[part]}."),
-            ("difference only", part * (high - low), f"That is the difference: add it to the trim of flex {soft}."),
+            ("difference only", more, f"That is the difference: add it to the trim of flex {soft}."),
             ("softer flex only", low, f"That is flex {soft} itself: go part of the way to {stiff}."),
             ("part of the stiffer trim", low + part * high, "Take the fraction of the difference, not of the trim."),
         ],
@@ -98,7 +95,7 @@ def place_of_a_trim(draw: Draw) -> Exercise:
 def cut_on_to_a_stiffer_flex(draw: Draw) -> Exercise:
     """How much more comes off a club that is cut for a softer flex."""
     schedule, club, (soft, stiff) = demo_schedule(), draw.one_of(IRONS_4_TO_9[1:]), draw.one_of(PAIRS)
-    low, high = (schedule.trim_in(at(club), FlexPlace.at(flex)) for flex in (soft, stiff))
+    low, high = (schedule.row(club, flex).tip_trim_in for flex in (soft, stiff))
     more = high - low
     return exercise(
         "01 cut on",

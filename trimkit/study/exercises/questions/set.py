@@ -5,7 +5,7 @@ from __future__ import annotations
 import statistics
 
 from trimkit.check.setline import RobustFit, SetLine, against_line, fit_line
-from trimkit.study.exercises.draw import IRONS_4_TO_9, Draw, at, demo_ladder, n, plain
+from trimkit.study.exercises.draw import IRONS_4_TO_9, Draw, demo_ladder, n, plain
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 
 SLOPE = "cpm per half inch"
@@ -18,7 +18,7 @@ def on_the_line(draw: Draw) -> Exercise:
         (IRONS_4_TO_9[first], IRONS_4_TO_9[last]) if draw.whole(0, 1) else (IRONS_4_TO_9[last], IRONS_4_TO_9[first])
     )
     ladder, slope, cpm = demo_ladder(), draw.tenth(3.5, 5.5), draw.tenth(310, 335)
-    here, there = ladder.playing_length_in(at(start)), ladder.playing_length_in(at(asked))
+    here, there = ladder.rung(start).playing_length_in, ladder.rung(asked).playing_length_in
     line = SetLine(here, cpm, slope)
     answer = line.at_cpm(there)
     change = answer - cpm
@@ -48,7 +48,7 @@ def slope_of_two(draw: Draw) -> Exercise:
     """The slope between two clubs."""
     first, last = draw.whole(0, 1), draw.whole(3, 5)
     ladder, low = demo_ladder(), draw.tenth(310, 325)
-    long, short = (ladder.playing_length_in(at(IRONS_4_TO_9[k])) for k in (first, last))
+    long, short = (ladder.rung(IRONS_4_TO_9[k]).playing_length_in for k in (first, last))
     high = round(low + draw.tenth(3.8, 5.4) * (long - short) * 2, 1)
     answer = fit_line([long, short], [low, high]).slope_cpm_per_half_in
     return exercise(
@@ -74,9 +74,10 @@ def slope_of_two(draw: Draw) -> Exercise:
 def deviation(draw: Draw) -> Exercise:
     """How far a club is off the line."""
     ladder, slope, cpm, club = demo_ladder(), draw.tenth(4, 5), draw.tenth(318, 326), draw.one_of(IRONS_4_TO_9[2:])
-    here, there = ladder.playing_length_in(at("5-iron")), ladder.playing_length_in(at(club))
+    here, there = ladder.rung("5-iron").playing_length_in, ladder.rung(club).playing_length_in
     line = SetLine(here, cpm, slope)
-    measured = round(line.at_cpm(there) + draw.one_of((-1, 1)) * draw.tenth(1.5, 5), 1)
+    asked = line.at_cpm(there)
+    measured = round(asked + draw.one_of((-1, 1)) * draw.tenth(1.5, 5), 1)
     answer = against_line([(club, there, measured)], line).clubs[0].deviation_cpm
     return exercise(
         "09 deviation",
@@ -88,18 +89,14 @@ def deviation(draw: Draw) -> Exercise:
         answer=(answer, "cpm", 0.15),
         mistakes=[
             ("line less club", -answer, "Club minus line: above it is +."),
-            ("the line itself", line.at_cpm(there), "That is the line there: how far is the club off it?"),
+            ("the line itself", asked, "That is the line there: how far is the club off it?"),
             ("against the reference club", measured - cpm, "Compare with the line at this club's own length."),
-            (
-                "wrong direction of the line",
-                measured - (2 * cpm - line.at_cpm(there)),
-                "The line rises as clubs get shorter.",
-            ),
-            ("slope per inch", measured - (cpm + (line.at_cpm(there) - cpm) / 2), "The slope is per half inch."),
+            ("wrong direction of the line", measured - (2 * cpm - asked), "The line rises as clubs get shorter."),
+            ("slope per inch", measured - (cpm + (asked - cpm) / 2), "The slope is per half inch."),
         ],
         solution=(
-            f"The line there: {cpm:.1f} + {slope:g} × {n(2 * (here - there))} = {line.at_cpm(there):.1f} cpm. "
-            f"{measured:.1f} − {line.at_cpm(there):.1f} = {in_words(answer, 'cpm')}."
+            f"The line there: {cpm:.1f} + {slope:g} × {n(2 * (here - there))} = {asked:.1f} cpm. "
+            f"{measured:.1f} − {asked:.1f} = {in_words(answer, 'cpm')}."
         ),
     )
 
@@ -108,7 +105,7 @@ def median_slope(draw: Draw) -> Exercise:
     """The median slope of three clubs, the middle one of which is off."""
     ladder, start, slope = demo_ladder(), draw.tenth(312, 320), draw.tenth(4, 5)
     clubs = (IRONS_4_TO_9[0], IRONS_4_TO_9[1], IRONS_4_TO_9[4])
-    lengths = [ladder.playing_length_in(at(club)) for club in clubs]
+    lengths = [ladder.rung(club).playing_length_in for club in clubs]
     off = draw.one_of((-1, 1)) * draw.tenth(1.5, 3.5)
     cpm = [start, round(start + slope + off, 1), round(start + 4 * slope, 1)]
     answer = fit_line(lengths, cpm, RobustFit.PAIRWISE_MEDIAN).slope_cpm_per_half_in

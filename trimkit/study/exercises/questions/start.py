@@ -3,20 +3,10 @@
 from __future__ import annotations
 
 from trimkit.parts.units import MM_PER_IN
-from trimkit.study.exercises.draw import (
-    IRONS_4_TO_9,
-    NEAREST_16TH_IN,
-    Draw,
-    at,
-    demo_ladder,
-    demo_order,
-    demo_schedule,
-    n,
-)
+from trimkit.study.exercises.draw import IRONS_4_TO_9, NEAREST_16TH_IN, Draw, demo_ladder, demo_order, demo_schedule, n
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 from trimkit.trim.butt import butt_cut, cut_length_in
 from trimkit.trim.clubs import with_article
-from trimkit.trim.flexplace import FlexPlace
 
 CAP_IN = 0.125
 
@@ -24,7 +14,7 @@ CAP_IN = 0.125
 def cut_length(draw: Draw) -> Exercise:
     """The bare shaft after both cuts, from the playing length."""
     club, bbgl = draw.one_of(IRONS_4_TO_9), draw.mark(0.75, 1.5, 8)
-    playing = demo_ladder().playing_length_in(at(club)) + draw.mark(-0.5, 0.5, 4)
+    playing = demo_ladder().rung(club).playing_length_in + draw.mark(-0.5, 0.5, 4)
     cut = cut_length_in(playing, bbgl, CAP_IN)
     forgotten = "Part of the playing length at the upper end is not shaft: the thickness of the grip cap."
     return exercise(
@@ -52,8 +42,8 @@ def butt_trim(draw: Draw) -> Exercise:
     """What comes off at the butt."""
     order, club = demo_order(), draw.one_of(IRONS_4_TO_9)
     shaft, grip = order.shaft, order.grip
-    trim = demo_schedule().trim_in(at(club), FlexPlace.at(draw.one_of(("A", "R"))))
-    playing = demo_ladder().playing_length_in(at(club)) + draw.mark(-0.5, 0.5, 4)
+    trim = demo_schedule().row(club, draw.one_of(("A", "R"))).tip_trim_in
+    playing = demo_ladder().rung(club).playing_length_in + draw.mark(-0.5, 0.5, 4)
     cut = cut_length_in(playing, 1.0, grip.cap_thickness_in)
     cuts = butt_cut(
         shaft, grip, raw_length_in=shaft.raw_length_in, tip_trim_in=trim, playing_length_in=playing, bbgl_in=1.0

@@ -11,7 +11,7 @@ from trimkit.check.setline import SET_TOLERANCE_CPM, SetLine, against_line
 from trimkit.club.club import club_frequencies_cpm
 from trimkit.parts.units import nearest_mark
 from trimkit.shop.tolerance import Budget
-from trimkit.study.exercises.draw import IRONS_4_TO_9, Draw, at, demo_ladder, demo_set, n, plain
+from trimkit.study.exercises.draw import IRONS_4_TO_9, Draw, demo_ladder, demo_set, n, plain
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 from trimkit.study.labs.closeness import all_within
 
@@ -60,6 +60,7 @@ def all_of_a_set(draw: Draw) -> Exercise:
     clubs, percent = draw.whole(4, 7), draw.whole(86, 96)
     part = percent / 100
     answer = round(100 * all_within([part] * clubs), 1)
+    one_less = 100 * all_within([part] * (clubs - 1))
     return exercise(
         "10 all of a set",
         question=(
@@ -74,11 +75,7 @@ def all_of_a_set(draw: Draw) -> Exercise:
             ("times the number", float(percent * clubs), "Multiply the chance by itself, not by the number of clubs."),
             ("divided", percent / clubs, "Do not divide: multiply the chance by itself, once for each club."),
             ("one club outside", 100 - answer, "That is how often at least one club is outside."),
-            (
-                "one factor too few",
-                100 * all_within([part] * (clubs - 1)),
-                f"One factor is missing: {clubs} clubs are {clubs} factors.",
-            ),
+            ("one factor too few", one_less, f"One factor is missing: {clubs} clubs are {clubs} factors."),
         ],
         solution=f"{n(part)} × {n(part)} × … {clubs} times = {n(answer / 100)}, or {in_words(answer, '%')}.",
     )
@@ -141,18 +138,19 @@ def mark_in_cpm(draw: Draw) -> Exercise:
 def outside(draw: Draw) -> Exercise:
     """How many clubs of a set are outside the tolerance."""
     ladder, slope, cpm, tolerance = demo_ladder(), 4.0, float(draw.whole(315, 322)), SET_TOLERANCE_CPM
-    line = SetLine(ladder.playing_length_in(at("4-iron")), cpm, slope)
+    line = SetLine(ladder.rung("4-iron").playing_length_in, cpm, slope)
     high, low = draw.whole(1, 2), draw.whole(1, 2)
     signs = [1] * high + [-1] * low + [0] * (6 - high - low)
     signs = [signs[k] for k in draw.generator.permutation(6)]
     off = [sign * draw.tenth(2.3, 5) if sign else draw.tenth(-1.6, 1.6) for sign in signs]
     clubs = [
-        (club, length := ladder.playing_length_in(at(club)), round(line.at_cpm(length) + each, 1))
+        (club, length := ladder.rung(club).playing_length_in, round(line.at_cpm(length) + each, 1))
         for club, each in zip(IRONS_4_TO_9, off, strict=True)
     ]
     report = against_line(clubs, line, tolerance)
     answer = sum(not club.within for club in report.clubs)
     stiff = sum(not club.within and club.deviation_cpm > 0 for club in report.clubs)
+    first = float(sum(abs(each - cpm) > tolerance for _, _, each in clubs))
     said = "; ".join(f"{name} {each:.1f}" for name, _, each in clubs)
     bad = ", ".join(f"{club.club} {plain(club.deviation_cpm, 1)}" for club in report.clubs if not club.within)
     return exercise(
@@ -168,7 +166,7 @@ def outside(draw: Draw) -> Exercise:
             ("soft ones only", float(answer - stiff), "Too stiff counts as well as too soft."),
             (
                 "against the first club",
-                float(sum(abs(each - cpm) > tolerance for _, _, each in clubs)),
+                float(first),
                 "Compare each with the line at its own length, not with the 4-iron.",
             ),
             ("all", 6.0, "Most are within it: work out club minus line for each."),

@@ -7,7 +7,7 @@ import pytest
 
 from trimkit.parts.errors import SaveError
 from trimkit.study import what_if_lab
-from trimkit.study.frame.pinfile import pin_path
+from trimkit.study.frame.pins import pin_path
 
 
 @pytest.fixture
