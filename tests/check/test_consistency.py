@@ -210,3 +210,14 @@ def test_a_quarter_of_an_inch_is_still_allowed():
 def test_a_tolerance_is_more_than_nothing(value):
     with pytest.raises(ModelError, match="tolerance"):
         CheckTolerances(cut_in=value)
+
+
+def test_of_a_place_between_two_clubs_the_one_that_the_schedule_has_is_looked_at():
+    table = CARD.wanted.table
+    rows = [
+        replace(row, tip_trim_in=row.tip_trim_in + 0.4) if (row.club, row.flex) == ("7-iron", "R") else row
+        for row in ORDER.catalogue.schedule_rows
+    ]
+    schedule = TrimSchedule.from_rows(rows, CARD.wanted.shaft)
+    assert "1-iron" not in table.clubs
+    assert schedule_findings(schedule, EquivalentClub("1-iron", "7-iron", 0.5)) == slipped("7-iron", "R", 0.4)["7-iron"]

@@ -4,6 +4,7 @@ from dataclasses import replace
 from functools import cache
 
 import numpy as np
+import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -22,6 +23,7 @@ from trimkit.trim.bore import BoreChoice
 from trimkit.trim.equivalence import TrimAs
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import plan_club
+from trimkit.trim.schedule import TrimSchedule
 
 ORDERS = {name: shipped_order(name) for name in ("evening_class", "taper_soft_step", "wood_pair")}
 ORDER = ORDERS["evening_class"]
@@ -194,6 +196,7 @@ def test_a_hybrid_placed_by_number_on_purpose_lies_off_the_line_and_says_so():
     club = check_cards([card, *list(CARDS.values())[1:]]).clubs[0]
     assert club.deviation_cpm > 2.0
     assert "placed by its engraved number" in club.cause
+    assert (club.causes[0].misfit_in, club.causes[0].misfit_cpm) == (0.0, 0.0)
 
 
 def test_two_woods_are_held_against_the_schedules_own_clubs():
@@ -279,3 +282,48 @@ def test_the_tables_hold_a_row_a_club_with_units_and_say_what_was_found():
     assert set(causes_table(check).club) == {"gap wedge", "sand wedge"}
     assert findings_table(right()).empty
     assert causes_table(right()).empty
+
+
+def test_a_club_whose_clamp_reaches_past_the_grip_is_judged_by_what_is_left_to_judge():
+    """Nothing of the mechanics can be computed; what the card says is still looked at."""
+    card = CARDS["6-iron"]
+    clamped = replace(card, assembly=replace(card.assembly, clamp_in=60.0), cut_length_in=card.cut_length_in + 0.5)
+    tolerances = CheckTolerances(cut_in=0.125)
+    cards = CARDS | {"6-iron": clamped}
+    club = dict(zip(CARDS, check_cards(tuple(cards.values()), tolerances).clubs, strict=True))["6-iron"]
+    assert club.verdict is Verdict.IMPOSSIBLE
+    assert (club.card, club.frequency_cpm, club.rule_cpm, club.flex_scale) == (clamped, None, None, None)
+    assert club.plan.club == "6-iron"
+    assert club.tolerances == tolerances
+    assert Check.LENGTHS in {finding.check for finding in club.findings}
+    assert club.causes == ()
+    assert club.cause == club.findings[0].text
+
+
+def test_what_is_right_has_nothing_to_tell():
+    for club in right().clubs:
+        assert (club.findings, club.causes) == ((), ())
+
+
+def test_a_schedule_s_slip_is_looked_at_with_the_tolerance_that_is_stated():
+    card = CARDS["7-iron"]
+    rows = [
+        replace(row, tip_trim_in=row.tip_trim_in + 0.2) if (row.club, row.flex) == ("7-iron", "S") else row
+        for row in ORDER.catalogue.schedule_rows
+    ]
+    wanted = replace(card.wanted, table=TrimSchedule.from_rows(rows, card.wanted.shaft))
+    for limit, told in ((0.25, False), (0.1, True)):
+        club = check_cards([replace(card, wanted=wanted)], CheckTolerances(schedule_in=limit)).clubs[0]
+        assert (Check.SCHEDULE in {finding.check for finding in club.findings}) is told
+
+
+def test_a_refused_club_has_an_empty_place_in_the_table_and_its_findings_have_their_tolerance():
+    card = CARDS["6-iron"]
+    head = replace(card.wanted.head, bore_diameter_in=0.355)
+    cards = CARDS | {"6-iron": replace(card, wanted=replace(card.wanted, head=head))}
+    check = check_cards(tuple(cards.values()))
+    table = double_check_table(check)
+    row = table.reset_index().set_index("club").loc["6-iron"]
+    assert pd.isna(row["rule_tip_trim_in"])
+    findings = findings_table(check)
+    assert list(findings["tolerance"]) == [each.tolerance for club in check.clubs for each in club.findings]

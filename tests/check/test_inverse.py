@@ -138,3 +138,10 @@ def test_a_target_too_few_is_refused():
 def test_a_shaft_that_does_not_reach_is_refused():
     with pytest.raises(ModelError, match="longer shaft"):
         trim_for(replace(CARDS[0], cut_length_in=43.0), 330.0)
+
+
+def test_the_frequency_of_an_end_is_met_at_that_end():
+    for end in trim_limits_in(CARDS[4]):
+        target = frequency_cpm(replace(CARDS[4], tip_trim_in=end))
+        found = trim_for(CARDS[4], target)
+        assert (found.tip_trim_in, found.target_cpm, found.met) == (end, target, True)

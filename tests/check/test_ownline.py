@@ -1,5 +1,7 @@
 """The set's own line: straight where the schedule's clubs are, bent where they bend, unmoved by a bad club."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -7,9 +9,11 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from trimkit.check.ownline import FEWEST_FOR_A_LINE, own_line, schedule_clubs_cpm
-from trimkit.club.card import card_of
+from trimkit.club.card import Assembly, card_of
 from trimkit.club.order import shipped_order
 from trimkit.club.set import plan_order
+from trimkit.trim.equivalence import TrimAs
+from trimkit.trim.plan import plan_club
 
 LENGTHS = [38.5, 38.0, 37.5, 37.0, 36.5, 36.0, 35.5, 35.25]
 SCHEDULE = [316.0, 321.5, 327.0, 332.5, 338.0, 343.5, 345.0, 346.0]  # the last two stop gaining
@@ -58,3 +62,23 @@ def test_the_schedules_own_clubs_do_not_know_what_the_heads_weigh():
     # The ladder's irons are even to half a gram, so their frequencies rise evenly; the measured heads scatter more.
     assert np.ptp(steps) < 1.6
     assert (steps > 4).all()
+
+
+def test_the_schedule_s_own_club_is_clamped_and_glued_as_the_card_s_is():
+    order = shipped_order()
+    plans = plan_order(order).every_plan()
+    plain = schedule_clubs_cpm([card_of(plan) for plan in plans], plans)
+    heavy = schedule_clubs_cpm([card_of(plan, Assembly(tip_weight_g=8.0)) for plan in plans], plans)
+    soft = schedule_clubs_cpm([card_of(plan, Assembly(root_spring_n_m_per_rad=5000.0)) for plan in plans], plans)
+    # About 5 cpm for 10 g of head, 5 to 7 cpm for such a clamp: no source, the size is what is checked.
+    assert all(2 < one - other < 8 for one, other in zip(plain, heavy, strict=True))
+    assert all(3 < one - other < 10 for one, other in zip(plain, soft, strict=True))
+
+
+def test_a_hybrid_decided_by_its_number_still_belongs_where_its_mass_puts_it():
+    order = shipped_order()
+    plan = next(plan for plan in plan_order(order).every_plan() if plan.club == "3-hybrid")
+    decided = plan_club(replace(plan.wanted, decisions=replace(plan.wanted.decisions, trim_as=TrimAs.ENGRAVED)))
+    assert str(decided.equivalent) != str(plan.equivalent)
+    usual, by_number = (schedule_clubs_cpm([card_of(each)], [each])[0] for each in (plan, decided))
+    assert by_number == pytest.approx(usual, abs=1e-9)

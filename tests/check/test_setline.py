@@ -149,3 +149,20 @@ def test_a_tolerance_that_is_none_is_refused(tolerance):
 def test_a_line_of_nan_is_refused():
     with pytest.raises(ModelError, match="finite"):
         SetLine(37.5, float("nan"), 4.3)
+
+
+def test_a_set_is_fitted_the_way_that_is_asked_for():
+    cpm = 330 - 9 * (LENGTHS - 37.5) + np.random.default_rng(3).normal(0, 3, LENGTHS.size)
+    clubs = [(str(n), *pair) for n, pair in enumerate(zip(LENGTHS, cpm, strict=True))]
+    slopes = {fit: set_line(clubs, fit=fit).line.slope_cpm_per_half_in for fit in RobustFit}
+    assert slopes == {fit: fit_line(LENGTHS, cpm, fit).slope_cpm_per_half_in for fit in RobustFit}
+    assert len(set(slopes.values())) == 2
+    assert set_line(clubs).line.slope_cpm_per_half_in == slopes[RobustFit.REPEATED_MEDIAN]
+
+
+@pytest.mark.parametrize("at", range(3))
+def test_a_line_is_of_finite_numbers(at):
+    values = [37.5, 330.0, 4.3]
+    values[at] = float("nan")
+    with pytest.raises(ModelError, match="nan"):
+        SetLine(*values)

@@ -70,3 +70,9 @@ def test_a_flex_of_nothing_is_refused(figure):
 def test_flexes_that_the_shaft_does_not_have_are_refused():
     with pytest.raises(ModelError, match="two flexes"):
         flex_gaps_cpm(MASTER, "S", "X")
+
+
+def test_a_club_without_a_figure_is_left_out_and_the_next_is_not():
+    clubs = [each.club for each in step_worth(TAPER, 1)]
+    figures = dict.fromkeys(clubs[1:], 10.0)
+    assert [each.club for each in step_worth(TAPER, 1, figures)] == clubs[1:]

@@ -82,6 +82,7 @@ def test_both_targets_are_met_and_seen_by_the_club_that_is_built_from_them(numbe
     assert built.frequency_cpm == pytest.approx(target_cpm, abs=1e-5)
     assert built.swingweight_oz_in == pytest.approx(target_oz_in, abs=1e-8)
     assert found.swingweight == built.swingweight
+    assert (found.target_cpm, found.target_oz_in) == (target_cpm, target_oz_in)
 
 
 def test_weight_and_cut_pull_at_one_another():

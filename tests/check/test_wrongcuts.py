@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from trimkit.check.wrongcuts import CARD_READING_IN, cutting_causes
+from trimkit.check.wrongcuts import CARD_READING_IN, Cause, cutting_causes
 from trimkit.club.card import card_of
 from trimkit.club.order import shipped_order
 from trimkit.club.set import plan_order
@@ -160,3 +160,29 @@ def test_a_card_that_no_shaft_allows_still_has_its_causes_in_inches():
     causes = cutting_causes(replace(card_of(plan, ORDER.assembly), tip_trim_in=plan.tip_trim_in * 25.4), plan, ())
     assert causes[0].mistake == "millimetres of tip trim cut as inches"
     assert causes[0].misfit_cpm is None
+
+
+def test_a_raw_length_of_the_family_explains_its_own_card():
+    order = shipped_order("taper_soft_step")
+    plan = plan_order(order).every_plan()[2]
+    other = next(row for row in plan.wanted.table.rows if row.raw_length_in < plan.raw_length_in - 1)
+    cause = best_of(cutting_causes(replace(card_of(plan, order.assembly), raw_length_in=other.raw_length_in), plan, ()))
+    assert cause.mistake.startswith(f"another raw length: the {other.club}'s")
+    assert cause.misfit_in == 0
+
+
+def best_of(causes):
+    return min(causes, key=lambda cause: cause.misfit_in)
+
+
+@pytest.mark.parametrize(("off", "words"), [(-1.0, "short"), (1.0, "long")])
+def test_a_cut_length_read_an_inch_off(off, words):
+    plan = PLANS["6-iron"]
+    card = replace(card_of(plan, ORDER.assembly), cut_length_in=plan.cut_length_in + off)
+    causes = {cause.mistake: cause for cause in cutting_causes(card, plan, ())}
+    assert causes[f"cut length read one inch {words}"].misfit_in == pytest.approx(0, abs=1e-12)
+
+
+def test_a_reading_of_the_card_is_still_explained():
+    assert Cause("any", CARD_READING_IN, None).explains
+    assert not Cause("any", CARD_READING_IN + 1e-6, None).explains

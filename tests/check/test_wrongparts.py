@@ -82,7 +82,8 @@ def test_a_unit_or_a_digit_that_makes_the_rules_refuse_is_named(club, changes, w
 
 def test_the_ladder_names_the_digits_that_would_fit():
     card = with_head(card_of(PLANS["4-hybrid"], ORDER.assembly), head_mass_g=284.8)
-    assert [cause.mistake for cause in ladder_causes(card, 2.0)] == ["head mass misread: 284.8 g for 248.8 g"]
+    (cause,) = ladder_causes(card, 2.0)
+    assert (cause.mistake, cause.misfit_in) == ("head mass misread: 284.8 g for 248.8 g", 0.0)
 
 
 def test_the_causes_of_a_club_off_the_line_are_only_those_that_could_be():
@@ -124,3 +125,16 @@ def test_misread_measurements_of_a_refused_club_come_with_the_nearest_first():
     assert causes[0].misfit_in == pytest.approx(0, abs=1e-9)
     assert [cause.misfit_in for cause in causes] == sorted(cause.misfit_in for cause in causes)
     assert {cause.misfit_cpm for cause in causes} == {None}
+
+
+def test_digits_that_are_alike_are_no_swap():
+    assert swapped_digits_g(255.5) == (525.5,)
+    assert swapped_digits_g(222.2) == ()
+
+
+def test_a_solved_mass_stands_beside_the_other_causes():
+    card = replace(card_of(PLANS["4-hybrid"], ORDER.assembly), raw_mass_g=112.06)
+    wrong = with_head(card, head_mass_g=card.wanted.head.head_mass_g + 20)
+    named = [cause.mistake for cause in parts_causes(wrong, PLANS["4-hybrid"], frequency_cpm(card))]
+    assert "another shaft, or its mass misread (112.1 g)" in named
+    assert any("20 g less" in name for name in named)

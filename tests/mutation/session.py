@@ -84,6 +84,7 @@ def quiet() -> None:
         suppress_health_check=list(HealthCheck),
     )
     settings.load_profile("mutation")
+    sys.setrecursionlimit(1000)  # Python's own; what parses the code for the mutants needs more
     silent = os.open(os.devnull, os.O_WRONLY)
     os.dup2(silent, 1)
     os.dup2(silent, 2)
