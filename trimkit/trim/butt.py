@@ -108,8 +108,8 @@ def _extension(
 ) -> TrimStep:
     mass = extension_mass_g(shaft, shortfall_in, practice.extension_insert_in)
     estimate = (
-        f"about {say_number(mass, 1)} g if it is tube like the shaft's own butt and "
-        f"{say_in(practice.extension_insert_in)} of it sits inside the shaft"
+        f"about {say_number(mass, 1)} g as tube like the shaft's own butt, "
+        f"{say_in(practice.extension_insert_in)} of it inside"
     )
     given = f"the shaft is {say_in(shortfall_in)} too short: {lengths}"
     if shortfall_in > practice.longest_extension_in:
