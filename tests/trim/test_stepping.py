@@ -74,6 +74,14 @@ FAULTY = {
         lambda rows: [dataclasses.replace(rows[0], raw_length_in=41.0), *rows[1:]],
         "the 2-iron wants 41 in",
     ),
+    "a BBGL reference for the first club alone": (
+        lambda rows: [dataclasses.replace(rows[0], bbgl_reference_in=1.0), *rows[1:]],
+        "3-iron has no bbgl_reference_in",
+    ),
+    "a BBGL reference for all clubs but the first": (
+        lambda rows: [rows[0], *(dataclasses.replace(row, bbgl_reference_in=1.0) for row in rows[1:])],
+        "2-iron has no bbgl_reference_in",
+    ),
 }
 
 

@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from trimkit.check.wrongcuts import CARD_READING_IN, Cause
+from trimkit.club.boreworth import BoreWorth, at_bbgl
 from trimkit.club.card import BenchCard
 from trimkit.club.clamp import frequencies_cpm, frequency_cpm
 from trimkit.parts.components import Head, HeadKind
@@ -25,17 +26,21 @@ LINE_READING_CPM = 1.0
 _MOST_MISREAD_G = 60.0
 
 
-def parts_causes(card: BenchCard, plan: TrimPlan, line_cpm: float) -> tuple[Cause, ...]:
+def parts_causes(card: BenchCard, plan: TrimPlan, line_cpm: float, bore: BoreWorth | None = None) -> tuple[Cause, ...]:
     """Answer which mistake in the parts would put this club off the line although its cuts follow the rule.
 
-    plan: what the rules say. line_cpm: what the set's line asks of it, cpm. Tried: the shaft weighs, or measures, what
-    it should; two neighbouring digits of the head's mass swapped; the head of the club's own rung in place of this one;
-    and, where none of these explains it, the head mass that would bring the club to the line: f(mass) = line. Best
-    first by what stays unexplained, in steps of :data:`LINE_READING_CPM`; of equal ones in the order above. Raises
-    ModelError if the card's own club cannot be computed.
+    plan: what the rules say. line_cpm: what the set's line asks of it, cpm. bore: what a taper-tip head off its BBGL
+    reference is worth. Tried: such a head at its reference; the shaft weighs, or measures, what it should; two
+    neighbouring digits of the head's mass swapped; the head of the club's own rung in place of this one; and, where
+    none of these explains it, the head mass that would bring the club to the line: f(mass) = line. Best first by what
+    stays unexplained, in steps of :data:`LINE_READING_CPM`; of equal ones in the order above. Raises ModelError if the
+    card's own club cannot be computed.
     """
     head, ladder = card.wanted.head, card.wanted.ladder
     tried: dict[str, BenchCard] = {}
+    if bore is not None:
+        meant = at_bbgl(card, bore.bore.reference_in)
+        tried[f"the head's BBGL, {say_in(bore.bore.bbgl_in)}: {bore.bore.amount}, {bore.effect}"] = meant
     if card.raw_mass_g is not None:
         tried[f"another shaft, or its mass misread ({say_number(card.raw_mass_g, 1)} g)"] = replace(
             card, raw_mass_g=None

@@ -82,7 +82,7 @@ def notes_table(built: SetBuild) -> pd.DataFrame:
     rows = [
         [club.plan.club, note.severity.value, note.text, note.next_step, str(note.source)]
         for club in built.clubs
-        for note in club.plan.notes
+        for note in club.notes
     ]
     return pd.DataFrame(rows, columns=columns).set_index("club")
 

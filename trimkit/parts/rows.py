@@ -20,10 +20,15 @@ from trimkit.parts.components import FlexKind, HeadKind, Material, TipKind
 from trimkit.parts.errors import UnitError
 
 
-def _quantity(read: Callable[[str], float]) -> BeforeValidator:
-    """Accept a number, or text with a number and a unit that ``read`` knows; refuse what is not finite."""
+def _quantity(read: Callable[[str], float], may_be_empty: bool = False) -> BeforeValidator:
+    """Accept a number, or text with a number and a unit that ``read`` knows; refuse what is not finite.
+
+    may_be_empty: an empty cell is None, a value that nobody knows.
+    """
 
     def checked(value: Any) -> Any:
+        if may_be_empty and (value is None or (isinstance(value, str) and not value.strip())):
+            return None
         number = read(value) if isinstance(value, str) else value
         if isinstance(number, bool) or not isinstance(number, int | float) or not math.isfinite(number):
             raise UnitError(f"{value!r} is not a finite number", "a number", "measure it and write the number")
@@ -40,6 +45,7 @@ def _plain_number(text: str) -> float:
 
 
 Length = _quantity(units.length_in)
+LengthIfKnown = _quantity(units.length_in, may_be_empty=True)
 Mass = _quantity(units.mass_g)
 Plain = _quantity(_plain_number)
 
@@ -47,7 +53,7 @@ Name = Annotated[str, Field(min_length=1, max_length=80, description="name")]
 
 
 class Row(BaseModel):
-    """A row of a data file: no column unknown, no cell empty, nothing converted silently."""
+    """A row of a data file: no column unknown, no cell empty unless it may be, nothing converted silently."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
@@ -141,6 +147,9 @@ class RawLengthRow(Row):
     family: Name
     club: Name
     raw_length_in: Annotated[float, Length, Field(ge=20, le=50, description="raw length made for this club")]
+    bbgl_reference_in: Annotated[
+        float | None, Field(ge=-0.5, le=4, description="BBGL it was made for; empty where nobody knows"), LengthIfKnown
+    ] = None
 
 
 TABLES: dict[str, type[Row]] = {

@@ -190,7 +190,7 @@ def _club(club: ClubBuild, sd_cpm: float | None, sd_notes: tuple[Note, ...]) -> 
         ),
         notes=tuple(
             RecordedNote(severity=note.severity, text=note.text, next_step=note.next_step, source=note.source)
-            for note in (*plan.notes, *sd_notes)
+            for note in (*club.notes, *sd_notes)
         ),
         decisions=decisions_of(club),
         cuts=Cuts(**{name: getattr(plan, name) for name in Cuts.model_fields}),
