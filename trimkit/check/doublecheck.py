@@ -254,7 +254,8 @@ def _check(
     if off_rule or cpm is None:
         causes = cutting_causes(card, plan, others)
     elif off_line and line_cpm is not None:
-        causes = (*_on_purpose(plan, built.bore, set_steps), *parts_causes(card, plan, line_cpm, built.bore))
+        wrong_parts = parts_causes(card, plan, line_cpm, built.bore, tolerances.frequency_cpm)
+        causes = (*_on_purpose(plan, built.bore, set_steps), *wrong_parts)
     else:
         off_rung = next((finding for finding in findings if finding.check is Check.LADDER), None)
         causes = () if off_rung is None else ladder_causes(card, off_rung.tolerance)
