@@ -155,6 +155,8 @@ class SetCheck:
         shift = self.shift_cpm
         if shift is None or abs(shift) <= self.tolerances.frequency_cpm:
             return ""
+        if self.line is None and len(self.stopped) < len(self.clubs):
+            return ""  # the few clubs are compared with the schedule one by one, and one of them agrees
         side = "stiffer" if shift > 0 else "softer"
         bores = [club.bore.bore.off_in for club in self.clubs if club.bore is not None]
         heads = ""

@@ -19,6 +19,7 @@ from trimkit.club.clamp import frequencies_cpm, frequency_cpm
 from trimkit.parts.components import Head, HeadKind
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.units import G_PER_OZ, MM_PER_IN, say_in, say_number
+from trimkit.trim.clubs import with_article
 from trimkit.trim.plan import TrimPlan, plan_club
 
 LINE_READING_CPM = 1.0
@@ -62,7 +63,8 @@ def parts_causes(
         own = ladder.rung(head.club).head_mass_g
         nearest = min(ladder.rungs, key=lambda rung: abs(rung.head_mass_g - head.head_mass_g)).club
         if nearest != head.club:
-            tried[f"another club's head: it weighs like a {nearest}'s, not a {head.club}'s"] = _with_mass(card, own)
+            like = f"it weighs like {with_article(nearest)}'s, not {with_article(head.club)}'s"
+            tried[f"another club's head: {like}"] = _with_mass(card, own)
     cpm = frequencies_cpm([card, *tried.values()])[1:]
     causes = [Cause(what, 0.0, abs(float(each) - line_cpm)) for what, each in zip(tried, cpm, strict=True)]
     if not any((cause.misfit_cpm or 0.0) <= LINE_READING_CPM for cause in causes):
