@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from trimkit.parts.errors import ComponentError
 from trimkit.parts.sources import Standing
-from trimkit.trim.bore import DryFit
+from trimkit.trim.bore import BORE_RULE, DryFit
 from trimkit.trim.length import GivenLength
 from trimkit.trim.plan import plan_club
 from trimkit.trim.stepping import RawFamily
@@ -55,6 +55,7 @@ def bore_notes(plan):
         (0.5, "5-iron", 1, 0.0),
         (0.7, "5-iron", 1, 0.2),
         (0.8, "6-iron", 0, -0.2),
+        (0.75, "6-iron", 0, -0.25),
     ],
 )
 def test_the_raw_length_that_brings_the_steps_nearest_to_their_height(ask, bbgl_in, club, soft_steps, left_in):
@@ -113,7 +114,7 @@ def test_a_raw_length_that_does_not_reach_is_not_offered(ask):
 def test_the_note_tells_inches_and_what_can_be_done(ask, bbgl_in, words, remedy):
     _, plan = ask(bbgl_in)
     (note,) = bore_notes(plan)
-    assert note.severity is Severity.WARNING
+    assert (note.severity, note.source) == (Severity.WARNING, BORE_RULE)
     assert words in note.text
     assert remedy in note.next_step
     assert note.next_step.startswith("measure the BBGL again")
@@ -133,6 +134,9 @@ def test_a_measuring_error_is_no_warning_but_stands_in_the_step(ask, bbgl_in, co
         (1.0, "1 in above the ground line, and the family's raw lengths are made for 1 in: nothing to make up for."),
         (1.5, "stands 1.5 in above the ground line, and the family's raw lengths are made for 1 in: the steps stand "
               "0.5 in too high, and a taper tip cannot be trimmed for it."),
+        (0.5, "stands 0.5 in above the ground line, and the family's raw lengths are made for 1 in: the steps stand "
+              "0.5 in too low"),
+        (0.0, "stands 0 in above the ground line"),
         (-0.2, "stands 0.2 in below the ground line, and the family's raw lengths are made for 1 in: the steps stand "
                "1.2 in too low"),
     ],
@@ -142,6 +146,7 @@ def test_the_step_trims_nothing_and_says_how_high_the_steps_stand(ask, bbgl_in, 
     step = bore_step(plan)
     assert words in step.reason
     assert step.inches == 0.0
+    assert step.sources[0] == plan.wanted.head.source
     assert sum(plan.inches(kind) for kind in TIP_PARTS) == plan.tip_trim_in == 0.0
     assert plan.bbgl_uncorrected_in == 0.0  # nothing is left out on purpose
     kinds = [each.kind for each in plan.steps]
