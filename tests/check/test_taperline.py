@@ -195,7 +195,7 @@ def test_only_raw_lengths_that_reach_are_tried():
     assert nearest_raw_length(replace(card, cut_length_in=41.0), 300.0) is None
     parallel = next(iter(cards_of(shipped_order()).values()))
     assert nearest_raw_length(parallel, 300.0) is None
-    # A longer one needs no extension.
+    # An extension lies inside the clamp and changes no frequency.
     extended = replace(card, cut_length_in=38.75, extension_in=0.5)
     own = frequency_cpm(replace(extended, raw_length_in=38.75, extension_in=0.0))
     assert nearest_raw_length(extended, own).frequency_cpm == pytest.approx(own)

@@ -98,7 +98,7 @@ def nearest_raw_length(card: BenchCard, target_cpm: float) -> TargetRaw | None:
     rows = [row for row in card.wanted.table.rows if row.raw_length_in >= card.cut_length_in - 1e-9]
     if not rows:
         return None
-    cpm = frequencies_cpm([replace(card, raw_length_in=row.raw_length_in, extension_in=0.0) for row in rows])
+    cpm = frequencies_cpm([replace(card, raw_length_in=row.raw_length_in) for row in rows])
     made = (TargetRaw(row, float(each)) for row, each in zip(rows, cpm, strict=True))
     return min(made, key=lambda raw: abs(raw.frequency_cpm - target_cpm))
 
