@@ -10,6 +10,7 @@ from scipy import stats
 
 from trimkit.check.ownline import FEWEST_FOR_A_LINE, own_line, schedule_clubs_cpm
 from trimkit.club.card import Assembly, card_of
+from trimkit.club.clamp import frequency_cpm
 from trimkit.club.order import shipped_order
 from trimkit.club.set import plan_order
 from trimkit.trim.equivalence import TrimAs
@@ -82,3 +83,38 @@ def test_a_hybrid_decided_by_its_number_still_belongs_where_its_mass_puts_it():
     assert str(decided.equivalent) != str(plan.equivalent)
     usual, by_number = (schedule_clubs_cpm([card_of(each)], [each])[0] for each in (plan, decided))
     assert by_number == pytest.approx(usual, abs=1e-9)
+
+
+def ladders_own(name, **assembly):
+    """The cards of a demo order whose heads weigh what the ladder says, and what the rules say for them."""
+    order = shipped_order(name)
+    order = replace(order, assembly=replace(order.assembly, **assembly))
+    cards, plans = [], []
+    for plan in plan_order(order).every_plan():
+        mass = plan.equivalent.interpolate(lambda club, rungs=plan.wanted.ladder: rungs.rung(club).head_mass_g)
+        reference = plan.wanted.head.bbgl_in if plan.wanted.dry_fit else 1.0
+        head = replace(plan.wanted.head, head_mass_g=mass, bbgl_in=reference, bore_depth_in=1.25)
+        plans.append(plan_club(replace(plan.wanted, head=head)))
+        cards.append(card_of(plans[-1], order.assembly))
+    return cards, plans
+
+
+@pytest.mark.parametrize("name", ["evening_class", "taper_soft_step"])
+def test_a_club_with_the_ladders_own_head_is_the_schedules_own_club(name):
+    cards, plans = ladders_own(name, tip_weight_g=4.0, root_spring_n_m_per_rad=4000.0)
+    asked = schedule_clubs_cpm(cards, plans)
+    own = [frequency_cpm(card) for card in cards]
+    at_reference = [number for number, card in enumerate(cards) if card.wanted.dry_fit is None]
+    assert [asked[n] for n in at_reference] == pytest.approx([own[n] for n in at_reference], abs=1e-9)
+
+
+def test_the_schedules_own_club_has_the_schedules_bbgl_and_the_sets_usual_bore_depth():
+    cards, plans = ladders_own("evening_class")
+    right = schedule_clubs_cpm(cards, plans)
+    rows = tuple(replace(row, bbgl_reference_in=1.25) for row in cards[0].wanted.table.rows)
+    higher = [replace(card, wanted=replace(card.wanted, table=replace(card.wanted.table, rows=rows))) for card in cards]
+    other = schedule_clubs_cpm(higher, [plan_club(card.wanted) for card in higher])
+    assert max(np.subtract(other, right)) < -1  # the same trim, a quarter of an inch higher
+    deep = [*cards]
+    deep[3] = replace(cards[3], wanted=replace(cards[3].wanted, head=replace(cards[3].wanted.head, bore_depth_in=1.75)))
+    assert schedule_clubs_cpm(deep, [plan_club(card.wanted) for card in deep]) == pytest.approx(right, abs=1e-9)

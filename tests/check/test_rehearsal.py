@@ -23,8 +23,8 @@ import pytest
 
 from trimkit.check.consistency import Check
 from trimkit.check.doublecheck import SetCheck, Verdict, check_cards
-from trimkit.club.card import BenchCard, card_components, card_of
-from trimkit.club.order import shipped_order
+from trimkit.club.card import BenchCard, card_components, card_of, catalogue_mass_g
+from trimkit.club.order import Order, shipped_order
 from trimkit.club.set import plan_order
 from trimkit.mechanics.balance import balance
 from trimkit.parts.units import MM_PER_IN
@@ -33,11 +33,12 @@ from trimkit.trim.equivalence import TrimAs
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import plan_club
 from trimkit.trim.schedule import TrimSchedule
-from trimkit.trim.wanted import WantedClub
+from trimkit.trim.wanted import Decisions, WantedClub
 
 TABLE = Path(__file__).parent / "caught_mistakes.md"
 Cards = dict[str, BenchCard]
-EVENING_CLASS, TAPER = "evening_class", "taper_soft_step"
+EVENING_CLASS, TAPER, WOODS = "evening_class", "taper_soft_step", "wood_pair"
+UNSTEPPED, EXTENDED = "taper tips, unstepped", "irons with an extension"
 
 
 @dataclass(frozen=True)
@@ -330,6 +331,79 @@ def planted_mistakes() -> tuple[Planted, ...]:
 
 
 @dataclass(frozen=True)
+class KindOfClub:
+    """A kind of club in the table by kind: its name there, and the club of an order that stands for it."""
+
+    name: str
+    club: str
+    order: str
+
+
+KINDS = (
+    KindOfClub("parallel iron", "7-iron", EVENING_CLASS),
+    KindOfClub("wedge", "gap wedge", EVENING_CLASS),
+    KindOfClub("hybrid", "4-hybrid", EVENING_CLASS),
+    KindOfClub("extended iron", "7-iron", EXTENDED),
+    KindOfClub("taper iron", "9-iron", UNSTEPPED),
+    KindOfClub("stepped taper iron", "9-iron", TAPER),
+    KindOfClub("driver", "driver", WOODS),
+    KindOfClub("fairway wood", "3-wood", WOODS),
+)
+FIVE = ("bore", "mass", "length", "trim", "shaft")
+
+
+def _mistake_of_kind(kind: KindOfClub, about: str) -> Planted:
+    """The same five mistakes for every kind of club; a taper tip has no tip trim, so its raw length is wrong."""
+    name, taper = kind.club, kind.order in (TAPER, UNSTEPPED)
+    head: Callable[[Cards], Any] = lambda cards: cards[name].wanted.head  # noqa: E731
+    plants: dict[str, tuple[str, Callable[[Cards], Mapping[str, BenchCard]]]] = {
+        "bore": (
+            "BBGL read half an inch too much",
+            lambda cards: _believed(name, bbgl_in=head(cards).bbgl_in + 0.5)(cards),
+        ),
+        "mass": (
+            "head mass read 10 g too much",
+            lambda cards: _believed(name, head_mass_g=head(cards).head_mass_g + 10.0)(cards),
+        ),
+        "length": ("cut an inch too short", _cut(name, cut_length_in=lambda card: card.cut_length_in - 1)),
+        "trim": (
+            ("the next shorter club's raw length", _next_raw_length(name))
+            if taper
+            else ("an inch too much off the tip", _cut(name, tip_trim_in=lambda card: card.tip_trim_in + 1))
+        ),
+        "shaft": ("another shaft, 10 g lighter", _cut(name, raw_mass_g=lambda card: catalogue_mass_g(card) - 10.0)),
+    }
+    words, plant = plants[about]
+    reason = NOT_SEEN.get((kind.name, about), "")
+    return Planted(f"{kind.name}: {words}", (name,), plant, reason, kind.order)
+
+
+def _next_raw_length(name: str) -> Callable[[Cards], Mapping[str, BenchCard]]:
+    def plant(cards: Cards) -> Mapping[str, BenchCard]:
+        rows = [row.raw_length_in for row in cards[name].wanted.table.rows]
+        shorter = rows[rows.index(cards[name].raw_length_in) + 1]
+        return {name: replace(cards[name], raw_length_in=shorter, written_swingweight_oz_in=None)}
+
+    return plant
+
+
+# What no look before the saw can see, by kind of club and what the mistake is about, and why.
+_ONE_READING = "cuts and line follow from the same reading: a dry fit is the second measurement that tells"
+NOT_SEEN = {
+    **{
+        (kind, "bore"): _ONE_READING
+        for kind in ("parallel iron", "wedge", "hybrid", "extended iron", "driver", "fairway wood")
+    },
+    (
+        "hybrid",
+        "mass",
+    ): "row, length and line follow from one reading, and a hybrid may weigh up to two rungs more "
+    "than the iron of its number; only a second weighing tells",
+}
+MISTAKE_BY_KIND = tuple(_mistake_of_kind(kind, about) for kind in KINDS for about in FIVE)
+
+
+@dataclass(frozen=True)
 class Rehearsed:
     """What the double check made of one planted mistake.
 
@@ -351,7 +425,26 @@ class Rehearsed:
 def rehearsed(kind: str) -> Rehearsed:
     """Make one of the planted mistakes and run the double check on it."""
     planted = PLANTED[kind]
-    return _rehearse(planted, _right_cards(planted.order))
+    return _rehearse(planted, _right(planted.order))
+
+
+@cache
+def _right(order: str) -> Cards:
+    return _right_cards(_orders()[order])
+
+
+@cache
+def _orders() -> dict[str, Order]:
+    """The demo orders, and two made of them: taper tips unstepped, and clubs so long that the master is extended."""
+    shipped = {name: shipped_order(name) for name in (EVENING_CLASS, TAPER, WOODS)}
+    clubs = tuple(
+        replace(each, length=replace(each.length, playing_length_in=39.0), decisions=Decisions(extend=True, why="tall"))
+        for each in shipped[EVENING_CLASS].clubs
+    )
+    return shipped | {
+        UNSTEPPED: replace(shipped[TAPER], soft_steps=0),
+        EXTENDED: replace(shipped[EVENING_CLASS], flex=FlexPlace.at("S"), clubs=clubs),
+    }
 
 
 def _rehearse(planted: Planted, right: Cards) -> Rehearsed:
@@ -376,9 +469,7 @@ def _rehearse(planted: Planted, right: Cards) -> Rehearsed:
     )
 
 
-@cache
-def _right_cards(name: str) -> Cards:
-    order = shipped_order(name)
+def _right_cards(order: Order) -> Cards:
     cards = [card_of(plan, order.assembly) for plan in plan_order(order).every_plan()]
     return {
         card.club: replace(
@@ -399,15 +490,34 @@ def caught_table() -> str:
         "| mistake | clubs | caught by | off the line | cause named, or why no check can see it |",
         "| --- | --- | --- | --- | --- |",
     ]
+    of_kinds = {planted.kind for planted in MISTAKE_BY_KIND}
     for each in map(rehearsed, PLANTED):
-        clubs = ", ".join(each.planted.clubs) if len(each.planted.clubs) < 4 else "whole set"
-        off = "none can be cut" if each.deviation_cpm is None else f"{round(each.deviation_cpm, 1) + 0.0:+.1f}"
-        last = each.cause if each.caught else each.planted.undetectable
-        lines.append(f"| {each.planted.kind} | {clubs} | {', '.join(each.checks) or 'nothing'} | {off} | {last} |")
+        if each.planted.kind not in of_kinds:
+            clubs = ", ".join(each.planted.clubs) if len(each.planted.clubs) < 4 else "whole set"
+            lines.append(f"| {each.planted.kind} | {clubs} | {_outcome(each)} |")
+    lines += [
+        "",
+        "## By kind of club",
+        "",
+        "The same five mistakes on each kind: bore, head mass, length, tip trim (a taper tip: its raw length), shaft.",
+        "A shaft that was pulled from another club cannot be ordered yet.",
+        "",
+        "| kind of club | mistake | caught by | off the line | cause named, or why no check can see it |",
+        "| --- | --- | --- | --- | --- |",
+    ]
+    for planted in MISTAKE_BY_KIND:
+        kind, mistake = planted.kind.split(": ")
+        lines.append(f"| {kind} | {mistake} | {_outcome(rehearsed(planted.kind))} |")
     return "\n".join(lines) + "\n"
 
 
-PLANTED = {planted.kind: planted for planted in planted_mistakes()}
+def _outcome(seen: Rehearsed) -> str:
+    off = "none can be cut" if seen.deviation_cpm is None else f"{round(seen.deviation_cpm, 1) + 0.0:+.1f}"
+    last = seen.cause if seen.caught else seen.planted.undetectable
+    return f"{', '.join(seen.checks) or 'nothing'} | {off} | {last}"
+
+
+PLANTED = {planted.kind: planted for planted in (*planted_mistakes(), *MISTAKE_BY_KIND)}
 SHIFT = "the whole set's shift"
 
 # What must see each mistake, and the words its likely cause must hold.
@@ -446,6 +556,35 @@ CAUGHT = {
     "shaft that was cut before": ({Check.RAW_LENGTH}, "41 in"),
     "another club's raw length": ({Check.LINE, Check.RAW_LENGTH}, "another raw length"),
 }
+_CUT_SHORT = ({Check.LINE, Check.RULE, Check.LENGTHS, Check.BALANCE}, "one inch short")
+_TRIMMED_MORE = ({Check.LINE, Check.RULE}, "tip trim read one inch long")
+_LIGHTER = ({Check.LINE, Check.RAW_MASS}, "another shaft, or its mass misread (")
+_HEAVIER = ({Check.LINE, Check.LADDER}, "another club's head: it weighs like an 8-iron's, not a 7-iron's")
+_OF_A_SET = {"length": _CUT_SHORT, "trim": _TRIMMED_MORE, "shaft": _LIGHTER}
+_ON_TAPER = {
+    "bore": ({Check.LINE}, "the head's BBGL, 1.5 in: 0.5 in more than the reference (1 in), 4."),
+    "mass": ({Check.LINE, Check.LADDER}, "like a gap wedge's, not a 9-iron's"),
+    "length": _CUT_SHORT,
+    "shaft": _LIGHTER,
+}
+_WOOD = {"length": _CUT_SHORT, "trim": _TRIMMED_MORE}
+_LIGHTER_WOOD = ({Check.RAW_MASS, Check.BALANCE}, "weighs 50.4 g; its description says 60.4 g")
+CAUGHT_BY_KIND = {
+    "parallel iron": _OF_A_SET | {"mass": _HEAVIER},
+    "wedge": _OF_A_SET | {"mass": ({Check.LINE, Check.LADDER}, "310.4 g for 301.4 g")},
+    "hybrid": _OF_A_SET,
+    # The master does not reach for another inch off the tip.
+    "extended iron": _OF_A_SET | {"mass": _HEAVIER, "trim": ({Check.FIT, Check.RULE}, "tip trim read one inch long")},
+    "taper iron": _ON_TAPER
+    | {"trim": ({Check.LINE, Check.RAW_LENGTH}, "another raw length, 36.25 in instead of 36.75 in")},
+    "stepped taper iron": _ON_TAPER
+    | {"trim": ({Check.LINE, Check.RAW_LENGTH}, "another raw length, 36.75 in instead of 37.25 in")},
+    "driver": _WOOD | {"mass": ({Check.LINE}, "like a 3-wood's, not a driver's"), "shaft": _LIGHTER_WOOD},
+    "fairway wood": _WOOD | {"mass": ({Check.LINE}, "like a 5-wood's, not a 3-wood's"), "shaft": _LIGHTER_WOOD},
+}
+for kind in KINDS:
+    for about, expected in CAUGHT_BY_KIND[kind.name].items():
+        CAUGHT[_mistake_of_kind(kind, about).kind] = expected
 UNDETECTABLE = {
     "two hybrid heads swapped before they were weighed": "mass",
     "hybrid's mass misread by 3 g": "second weighing",
@@ -456,6 +595,7 @@ UNDETECTABLE = {
     "the order itself in the wrong flex": "only the client",
     "ferrule forgotten in the swingweight": "one point",
     "saw set one thirty-second off": "ruler's mark",
+    **{planted.kind: "second" for planted in MISTAKE_BY_KIND if planted.undetectable},
 }
 
 
@@ -485,6 +625,24 @@ def test_it_is_not_seen_by_any_look_and_the_reason_is_given(kind):
 
 def test_the_written_table_is_what_the_run_gives():
     assert TABLE.read_text(encoding="utf-8") == caught_table()
+
+
+def test_every_kind_of_club_gets_all_five_mistakes():
+    for kind in KINDS:
+        missed = {about for name, about in NOT_SEEN if name == kind.name}
+        assert missed.isdisjoint(CAUGHT_BY_KIND[kind.name])
+        assert missed | set(CAUGHT_BY_KIND[kind.name]) == set(FIVE)
+    assert {planted.clubs[0] for planted in MISTAKE_BY_KIND} <= set().union(*map(_clubs_of, _orders().values()))
+
+
+def _clubs_of(order: Order) -> set[str]:
+    return {each.head.club for each in order.clubs}
+
+
+def test_one_wrong_wood_of_two_is_not_taken_for_a_wrong_set():
+    for planted in MISTAKE_BY_KIND:
+        if planted.order == WOODS:
+            assert rehearsed(planted.kind).check.whole_set == ""
 
 
 def test_most_mistakes_in_a_cut_are_seen_by_the_mechanics_alone():

@@ -105,7 +105,7 @@ def test_a_head_of_another_club_is_named_with_both_clubs():
     other = card.wanted.ladder.rung("6-iron").head_mass_g
     line = frequency_cpm(with_head(card, head_mass_g=own))
     causes = parts_causes(with_head(card, head_mass_g=other), plan, line)
-    assert causes[0].mistake == "another club's head: it weighs like a 6-iron's, not a 8-iron's"
+    assert causes[0].mistake == "another club's head: it weighs like a 6-iron's, not an 8-iron's"
     assert causes[0].misfit_cpm == pytest.approx(0, abs=1e-9)
     # What explains it leaves nothing to solve for, and the best comes first.
     assert not [cause for cause in causes if cause.mistake.startswith("head mass off")]

@@ -256,6 +256,44 @@ def test_a_taper_tip_is_never_told_to_be_trimmed_and_each_club_s_raw_length_stan
     assert "never cut" in part(page, "client")
 
 
+def one_high_head(order, club="9-iron", bbgl_in=1.5):
+    """The taper-tip order with one head whose bore ends higher than the others'."""
+    clubs = tuple(
+        dataclasses.replace(each, head=dataclasses.replace(each.head, bbgl_in=bbgl_in))
+        if each.head.club == club
+        else each
+        for each in order.clubs
+    )
+    return dataclasses.replace(order, clubs=clubs)
+
+
+def test_a_taper_tip_in_a_head_that_is_high_is_not_cut_and_the_sheet_says_why_in_inches_cpm_and_flexes():
+    built = build_set(one_high_head(shipped_order("taper_soft_step")))
+    club = built.club("9-iron")
+    page = sheet_html(built, FIGURE)
+    bench, appendix, client = (words_of(part(page, name)) for name in ("bench", "appendix", "client"))
+    assert "Do not cut yet." in bench
+    assert bench.count("Do not cut yet") == 2  # once on top, once at the one club
+    for amount in ("0.5 in more than the reference (1 in)", f"{-club.bore.change_cpm:.1f} cpm softer", "of a flex"):
+        assert amount in bench
+        assert amount in appendix
+    assert "take the 9-iron's raw length, 36.75 in (one hard step from this one)" in bench
+    assert "the family's raw lengths are made for 1 in: the steps stand 0.5 in too high" in appendix
+    assert "In this head it ends 1/2 in higher than it is made for: this club bends a little more easily." in client
+    low = client_reason(build_set(one_high_head(built.order, bbgl_in=0.5)).club("9-iron").plan)
+    assert "it ends 1/2 in lower than it is made for: this club bends a little less easily." in low
+    assert client.count("than it is made for") == 1
+
+
+def test_the_sheet_says_when_the_reference_is_the_sets_own_median():
+    order = shipped_order("taper_soft_step")
+    rows = tuple(dataclasses.replace(row, bbgl_reference_in=None) for row in order.catalogue.raw_lengths)
+    order = dataclasses.replace(order, catalogue=dataclasses.replace(order.catalogue, raw_lengths=rows))
+    appendix = words_of(part(sheet_html(build_set(order), FIGURE), "appendix"))
+    assert appendix.count("the set's heads have 1 in (their median): nothing to make up for") == len(order.clubs)
+    assert "median BBGL of the set's heads; the family's table names no BBGL reference" in appendix
+
+
 def test_words_from_people_are_inert():
     nasty = "<script>alert(1)</script>\"'&"
     order = dataclasses.replace(BUILT.order, client=nasty, title=nasty)

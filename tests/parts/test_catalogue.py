@@ -78,7 +78,7 @@ LOST = "shaft that nobody has"
         ("shaft_sections.csv", f"{LOST},0,42,0.37,0.017", "shaft"),
         ("shaft_stations.csv", f"{LOST},0,22,62,0.335", "shaft"),
         ("schedules.csv", f"{LOST},R,7-iron,2,1", "shaft"),
-        ("taper_families.csv", f"{LOST},7-iron,37", "family"),
+        ("taper_families.csv", f"{LOST},7-iron,37,1", "family"),
     ],
 )
 def test_rows_of_a_shaft_that_is_not_there_are_a_fault(folder, file, row, column):
@@ -123,3 +123,40 @@ def test_own_rows_may_belong_to_a_shipped_shaft_and_to_no_unknown_one(tmp_path):
     (own / "schedules.csv").write_text(header + row.format(LOST, "7-iron"), encoding="utf-8")
     with pytest.raises(DataFileError, match=r"own/schedules.csv, row 2, column shaft: no shaft has the name"):
         load_catalogue(own_folder=own)
+
+
+def raw_lengths(folder, *lines):
+    (folder / "taper_families.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return load_catalogue(folder).raw_lengths
+
+
+def test_a_family_without_a_bbgl_reference_reads_as_it_always_did(folder):
+    old = raw_lengths(folder, "family,club,raw_length_in", "steel taper 108 g regular,7-iron,37.75")
+    assert [(row.raw_length_in, row.bbgl_reference_in) for row in old] == [(37.75, None)]
+
+
+@pytest.mark.parametrize(
+    ("cell", "reference_in"),
+    [("", None), ("  ", None), ("1", 1.0), ("0", 0.0), ("-0.5", -0.5), ("25.4 mm", 1.0), ("1 1/8", 1.125)],
+)
+def test_a_bbgl_reference_is_a_length_or_an_empty_cell(folder, cell, reference_in):
+    header = "family,club,raw_length_in,bbgl_reference_in"
+    (row,) = raw_lengths(folder, header, f"steel taper 108 g regular,7-iron,37.75,{cell}")
+    assert row.bbgl_reference_in == (None if reference_in is None else pytest.approx(reference_in))
+
+
+@pytest.mark.parametrize("cell", ["25.4", "-0.6", "nan", "inf", "1e999", "1_0", "about an inch", "None", "true", "=1"])
+def test_a_bbgl_reference_that_is_none_is_refused_with_its_place(folder, cell):
+    header = "family,club,raw_length_in,bbgl_reference_in"
+    with pytest.raises(DataFileError) as caught:
+        raw_lengths(folder, header, f"steel taper 108 g regular,7-iron,37.75,{cell}")
+    (fault,) = caught.value.faults
+    assert (fault.place.file, fault.place.row, fault.place.column) == ("taper_families.csv", 2, "bbgl_reference_in")
+    assert fault.next_step
+
+
+def test_a_column_that_may_be_missing_is_still_asked_for_in_its_own_unit(folder):
+    with pytest.raises(DataFileError, match="a different unit from 'bbgl_reference_in'"):
+        raw_lengths(folder, "family,club,raw_length_in,bbgl_reference_mm", "steel taper 108 g regular,7-iron,37.75,25")
+    with pytest.raises(DataFileError, match="'raw_length_in' is missing"):
+        raw_lengths(folder, "family,club,bbgl_reference_in", "steel taper 108 g regular,7-iron,1")

@@ -42,3 +42,21 @@ def test_every_number_has_a_unit_and_limits_and_every_table_a_standing(resource)
         if field["type"] == "number":
             assert field["unit"]
             assert field["constraints"]["minimum"] < field["constraints"]["maximum"]
+
+
+def test_only_a_column_that_may_be_left_out_is_not_required():
+    fields = [(r["path"], field) for r in data_package()["resources"] for field in r["schema"]["fields"]]
+    optional = [(path, field["name"]) for path, field in fields if not field["constraints"]["required"]]
+    assert optional == [("taper_families.csv", "bbgl_reference_in")]
+
+
+def test_frictionless_takes_a_family_with_an_empty_reference_and_refuses_one_out_of_range(tmp_path):
+    (resource,) = [r for r in data_package()["resources"] if r["path"] == "taper_families.csv"]
+    for cell, valid in (("", True), ("1.0", True), ("25.4", False)):
+        (tmp_path / "taper_families.csv").write_text(
+            f"family,club,raw_length_in,bbgl_reference_in\na,7-iron,37.75,{cell}\n", encoding="utf-8"
+        )
+        (tmp_path / "datapackage.json").write_text(
+            json.dumps({"name": "one", "resources": [resource]}), encoding="utf-8"
+        )
+        assert frictionless.validate(str(tmp_path / "datapackage.json")).valid is valid

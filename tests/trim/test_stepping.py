@@ -5,7 +5,8 @@ import dataclasses
 import pytest
 
 from trimkit.parts.components import HeadKind, TipKind
-from trimkit.parts.errors import DataFileError, TrimRefused
+from trimkit.parts.errors import DataFileError, Place, TrimRefused
+from trimkit.parts.sources import Source, Standing
 from trimkit.trim.plan import plan_club
 from trimkit.trim.stepping import RawFamily, say_step, step_set
 from trimkit.trim.steps import StepKind
@@ -74,6 +75,14 @@ FAULTY = {
         lambda rows: [dataclasses.replace(rows[0], raw_length_in=41.0), *rows[1:]],
         "the 2-iron needs 41 in",
     ),
+    "a BBGL reference for the first club alone": (
+        lambda rows: [dataclasses.replace(rows[0], bbgl_reference_in=1.0), *rows[1:]],
+        "3-iron has no bbgl_reference_in",
+    ),
+    "a BBGL reference for all clubs but the first": (
+        lambda rows: [rows[0], *(dataclasses.replace(row, bbgl_reference_in=1.0) for row in rows[1:])],
+        "2-iron has no bbgl_reference_in",
+    ),
 }
 
 
@@ -83,6 +92,27 @@ def test_a_faulty_family_is_refused(make, taper, fault):
     with pytest.raises(DataFileError) as refused:
         RawFamily.from_rows(spoil(make.raw_rows()), taper)
     assert words in str(refused.value)
+
+
+def test_a_reference_that_is_missing_is_told_with_its_place_and_what_to_do(make, taper):
+    rows = [dataclasses.replace(row, bbgl_reference_in=1.0) for row in make.raw_rows()]
+    rows[3] = dataclasses.replace(rows[3], bbgl_reference_in=None, source=Source("row 5", Standing.INVENTED))
+    with pytest.raises(DataFileError) as refused:
+        RawFamily.from_rows(rows, taper)
+    (fault,) = refused.value.faults
+    assert fault.given == "5-iron has no bbgl_reference_in, and other clubs of family 'test taper' have one"
+    assert (fault.allowed, fault.next_step, fault.place) == (
+        "a BBGL reference for every club of a family, or for none",
+        "fill it in, or empty the others",
+        Place("row 5"),
+    )
+
+
+def test_a_family_knows_no_reference_unless_its_table_or_a_set_says_one(make, taper):
+    assert RawFamily.from_rows(make.raw_rows(), taper).bbgl_reference_in("6-iron") is None
+    assert RawFamily.from_rows(make.raw_rows(), taper, 0.0).bbgl_reference_in("6-iron") == 0.0
+    with pytest.raises(TrimRefused, match="sand wedge"):
+        RawFamily.from_rows(make.raw_rows(), taper, 1.0).bbgl_reference_in("sand wedge")
 
 
 def test_a_stepped_set_lists_what_can_be_built_and_what_cannot(family):

@@ -19,11 +19,12 @@ from functools import cached_property
 import numpy as np
 
 from trimkit.check.consistency import Check, CheckTolerances, Disagreement, consistency
-from trimkit.check.inverse import TargetTrim, trim_for
-from trimkit.check.ownline import own_line, schedule_clubs_cpm
+from trimkit.check.inverse import TargetTrim, nearest_raw_length, trim_for
+from trimkit.check.ownline import own_line, schedule_clubs_cpm, usual_steps
 from trimkit.check.setline import LineReport, OffLine, SetLine
 from trimkit.check.wrongcuts import Cause, cutting_causes
 from trimkit.check.wrongparts import ladder_causes, parts_causes, refused_causes
+from trimkit.club.boreworth import BoreWorth
 from trimkit.club.card import BenchCard, card_of
 from trimkit.club.clamp import frequency_cpm as club_frequency_cpm
 from trimkit.club.club import build_club
@@ -31,8 +32,10 @@ from trimkit.club.flexscale import FlexScale
 from trimkit.club.set import SetBuild
 from trimkit.parts.errors import BenchError, ModelError, TrimRefused
 from trimkit.parts.units import say_in
+from trimkit.trim.bore import BoreChoice
 from trimkit.trim.equivalence import usual_way
 from trimkit.trim.plan import TrimPlan, plan_club
+from trimkit.trim.stepping import RawFamily, say_step
 
 
 class Verdict(StrEnum):
@@ -49,7 +52,8 @@ class ClubCheck:
 
     plan: what the rules say for the parts in hand. frequency_cpm: of the club on the card; rule_cpm: of the club cut by
     the rule; line_cpm: what the set's line calls for; all by the mechanics, cpm. flex_scale: the shaft's flexes at
-    this club. findings: what disagrees. causes: likely mistakes, best first; empty where nothing disagrees, or where
+    this club. bore: what a taper-tip head off its BBGL reference is worth, else None. findings: what disagrees. causes:
+    likely mistakes, best first; empty where nothing disagrees, or where
     the finding itself names the number.
     """
 
@@ -62,6 +66,7 @@ class ClubCheck:
     findings: tuple[Disagreement, ...]
     causes: tuple[Cause, ...]
     tolerances: CheckTolerances
+    bore: BoreWorth | None = None
 
     @property
     def verdict(self) -> Verdict:
@@ -150,10 +155,17 @@ class SetCheck:
         shift = self.shift_cpm
         if shift is None or abs(shift) <= self.tolerances.frequency_cpm:
             return ""
+        if self.line is None and len(self.stopped) < len(self.clubs):
+            return ""  # the few clubs are compared with the schedule one by one, and one of them agrees
         side = "stiffer" if shift > 0 else "softer"
+        bores = [club.bore.bore.off_in for club in self.clubs if club.bore is not None]
+        heads = ""
+        if 2 * len(bores) > len(self.clubs):
+            off = float(np.median(bores))
+            heads = f" Their heads have {say_in(abs(off))} {'more' if off > 0 else 'less'} BBGL than the reference."
         return (
             f"The whole set is {abs(shift):.1f} cpm {side} than the schedule's own clubs: was one mistake made for all "
-            "of them (flex row, shaft, scale)?"
+            f"of them (flex row, shaft, scale)?{heads}"
         )
 
 
@@ -184,10 +196,11 @@ def check_cards(cards: Sequence[BenchCard], tolerances: CheckTolerances | None =
         None if isinstance(plan, TrimRefused) else card_of(plan, card.assembly)
         for card, plan in zip(cards, plans, strict=True)
     ]
-    clubs = []
+    clubs, steps = [], usual_steps(cards)
     for number, (card, plan) in enumerate(zip(cards, plans, strict=True)):
         others = [rule for at, rule in enumerate(rule_cards) if rule is not None and at != number]
-        clubs.append(_check(card, plan, cpm[number], own.asked_cpm[number], faults[number], others, tolerances))
+        found = _check(card, plan, cpm[number], own.asked_cpm[number], faults[number], others, steps, tolerances)
+        clubs.append(found)
     return SetCheck(tuple(clubs), own.line, own.shift_cpm, tolerances)
 
 
@@ -223,6 +236,7 @@ def _check(
     line_cpm: float | None,
     faults: tuple[Disagreement, ...],
     others: Sequence[BenchCard],
+    set_steps: int,
     tolerances: CheckTolerances,
 ) -> ClubCheck:
     if isinstance(plan, TrimRefused):
@@ -234,7 +248,7 @@ def _check(
         return ClubCheck(card, plan, cpm, None, line_cpm, None, faults, (), tolerances)
     findings = [*faults, *_off_rule(card, plan, tolerances)]
     off_rule = any(finding.check is Check.RULE for finding in findings)
-    checked = ClubCheck(card, plan, cpm, rule_cpm, line_cpm, scale, (), (), tolerances)
+    checked = ClubCheck(card, plan, cpm, rule_cpm, line_cpm, scale, (), (), tolerances, built.bore)
     off_line = checked.deviation_cpm is not None and abs(checked.deviation_cpm) > tolerances.frequency_cpm + 1e-9
     if off_line:
         findings.insert(0, _off_line(checked))
@@ -242,7 +256,8 @@ def _check(
     if off_rule or cpm is None:
         causes = cutting_causes(card, plan, others)
     elif off_line and line_cpm is not None:
-        causes = (*_on_purpose(plan), *parts_causes(card, plan, line_cpm))
+        wrong_parts = parts_causes(card, plan, line_cpm, built.bore, tolerances.frequency_cpm)
+        causes = (*_on_purpose(plan, built.bore, set_steps), *wrong_parts)
     else:
         off_rung = next((finding for finding in findings if finding.check is Check.LADDER), None)
         causes = () if off_rung is None else ladder_causes(card, off_rung.tolerance)
@@ -260,7 +275,20 @@ def _off_line(club: ClubCheck) -> Disagreement:
         step += "the tip would put it on the line"
     else:
         step = f"find the mistake; no tip trim puts it on the line ({to_line.limit})"
+        step += _say_raw_length(club.card, to_line)
     return Disagreement(Check.LINE, deviation_cpm, club.tolerances.frequency_cpm, "cpm", text, step)
+
+
+def _say_raw_length(card: BenchCard, to_line: TargetTrim) -> str:
+    """Return in words which raw length of a taper-tip family comes nearest to the line; '' for a parallel tip."""
+    raw = nearest_raw_length(card, to_line.target_cpm)
+    if raw is None:
+        return ""
+    if raw.row.raw_length_in == card.raw_length_in:
+        return ": no other raw length of the family comes nearer"
+    left = raw.frequency_cpm - to_line.target_cpm
+    side = "stiffer" if left > 0 else "softer"
+    return f": the {raw.row.club}'s, {say_in(raw.row.raw_length_in)}, comes nearest, {abs(left):.1f} cpm {side}"
 
 
 def _off_rule(card: BenchCard, plan: TrimPlan, tolerances: CheckTolerances) -> list[Disagreement]:
@@ -276,9 +304,14 @@ def _off_rule(card: BenchCard, plan: TrimPlan, tolerances: CheckTolerances) -> l
     return found
 
 
-def _on_purpose(plan: TrimPlan) -> tuple[Cause, ...]:
+def _on_purpose(plan: TrimPlan, bore: BoreWorth | None, set_steps: int) -> tuple[Cause, ...]:
     """Decisions in the order that take a club off the line on purpose."""
     known = []
+    if bore is not None and plan.wanted.decisions.bore is not BoreChoice.CORRECT:
+        known.append(Cause(f"decided in the order: its BBGL {bore.bore.amount}, {bore.effect}", 0.0, 0.0))
+    if isinstance(plan.wanted.table, RawFamily) and plan.wanted.soft_steps != set_steps:
+        own, most = say_step(plan.wanted.soft_steps), say_step(set_steps)
+        known.append(Cause(f"decided in the order: {own}, where most of the set has {most}", 0.0, 0.0))
     if plan.bbgl_uncorrected_in:
         left = say_in(abs(plan.bbgl_uncorrected_in))
         known.append(Cause(f"decided in the order: {left} of the bore's correction left out", 0.0, 0.0))

@@ -15,6 +15,8 @@ from trimkit.club.card import BenchCard, trim_limits_in
 from trimkit.club.clamp import frequencies_cpm, frequency_cpm
 from trimkit.mechanics.batch import broadcast, refuse_where
 from trimkit.parts.components import TipKind
+from trimkit.parts.tables import RawLength
+from trimkit.trim.stepping import RawFamily
 
 TRIM_EXACT_IN = 1e-10
 """How closely a tip trim is solved, in: far finer than any saw, so that rounding is left to whoever shows it."""
@@ -75,6 +77,30 @@ def trims_for(cards: Sequence[BenchCard], target_cpm: Sequence[float]) -> tuple[
 def trim_for(card: BenchCard, target_cpm: float) -> TargetTrim:
     """Return :func:`trims_for` of one club."""
     return trims_for([card], [target_cpm])[0]
+
+
+@dataclass(frozen=True)
+class TargetRaw:
+    """The raw length of a taper-tip family that brings a club nearest to a wanted frequency, and what it makes, cpm."""
+
+    row: RawLength
+    frequency_cpm: float
+
+
+def nearest_raw_length(card: BenchCard, target_cpm: float) -> TargetRaw | None:
+    """Answer which raw length of its family brings a taper-tip club nearest to a wanted frequency (cpm).
+
+    Only raw lengths that reach the card's cut length count; None for a parallel tip, and where none reaches. Derived.
+    Raises ModelError if a club cannot be computed.
+    """
+    if not isinstance(card.wanted.table, RawFamily):
+        return None
+    rows = [row for row in card.wanted.table.rows if row.raw_length_in >= card.cut_length_in - 1e-9]
+    if not rows:
+        return None
+    cpm = frequencies_cpm([replace(card, raw_length_in=row.raw_length_in) for row in rows])
+    made = (TargetRaw(row, float(each)) for row, each in zip(rows, cpm, strict=True))
+    return min(made, key=lambda raw: abs(raw.frequency_cpm - target_cpm))
 
 
 def _one(card: BenchCard, target: float, limits: tuple[float, float], ends: tuple[float, float]) -> TargetTrim:

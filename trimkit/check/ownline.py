@@ -7,6 +7,7 @@ that a wedge is not taken for a mistake, nor a mistake for a wedge.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -28,39 +29,61 @@ def schedule_clubs_cpm(cards: Sequence[BenchCard], plans: Sequence[TrimPlan | Tr
     """Answer what frequency (cpm) the schedule's own club has at each card's place; None where there is no such club.
 
     The ladder's head mass and playing length, the schedule's row and BBGL reference, the set's median bore depth; by
-    the mechanics. plans: what the rules say for each card, or their refusal. Raises nothing. Derived.
+    the mechanics. A taper tip has its family's raw length, stepped as most of the set is, and the family's BBGL
+    reference (the set's median where there is none). plans: what the rules say for each card, or their refusal. Raises
+    nothing. Derived.
     """
-    depth = float(np.median([card.wanted.head.bore_depth_in for card in cards]))
+    usual = _Usual(
+        bore_depth_in=float(np.median([card.wanted.head.bore_depth_in for card in cards])),
+        bbgl_in=float(np.median([card.wanted.bbgl_in for card in cards])),
+        soft_steps=usual_steps(cards),
+    )
     found: list[float | None] = []
     for card, plan in zip(cards, plans, strict=True):
         try:
-            found.append(None if isinstance(plan, TrimRefused) else _schedule_club_cpm(plan, depth, card.assembly))
+            found.append(None if isinstance(plan, TrimRefused) else _schedule_club_cpm(plan, usual, card.assembly))
         except BenchError:
             found.append(None)
     return found
 
 
-def _schedule_club_cpm(plan: TrimPlan, bore_depth_in: float, assembly: Assembly) -> float:
+def usual_steps(cards: Sequence[BenchCard]) -> int:
+    """Return by how many soft steps (hard ones below 0) most clubs of a set are stepped; of as many, the first."""
+    return Counter(card.wanted.soft_steps for card in cards).most_common(1)[0][0]
+
+
+@dataclass(frozen=True)
+class _Usual:
+    """What a set's clubs have in common where the schedule does not say it."""
+
+    bore_depth_in: float
+    bbgl_in: float
+    soft_steps: int
+
+
+def _schedule_club_cpm(plan: TrimPlan, usual: _Usual, assembly: Assembly) -> float:
     wanted, club = plan.wanted, plan.equivalent
     if wanted.decisions.trim_as not in (None, usual_way(wanted.head)):
         # A hybrid belongs where its mass puts it, even if somebody decided to trim it by its number.
         club = plan_club(replace(wanted, decisions=replace(wanted.decisions, trim_as=None))).equivalent
     mass = club.interpolate(lambda name: wanted.ladder.rung(name).head_mass_g)
-    trim, bbgl = 0.0, wanted.head.bbgl_in
     if isinstance(wanted.table, TrimSchedule):
-        bbgl = wanted.table.bbgl_reference_in(club)
-        trim = wanted.table.trim_in(club, plan.flex)
-    head = replace(wanted.head, head_mass_g=mass, bbgl_in=bbgl, bore_depth_in=bore_depth_in)
-    length = wanted.length.decide(club, wanted.ladder).inches
-    card = BenchCard(
-        replace(wanted, head=head, dry_fit=None),
-        trim,
-        length - bbgl - wanted.grip.cap_thickness_in,
-        plan.raw_length_in,
-        plan.extension_in,
-        assembly=assembly,
+        bbgl: float | None = wanted.table.bbgl_reference_in(club)
+        trim, raw = wanted.table.trim_in(club, plan.flex), plan.raw_length_in
+    else:
+        own = wanted.table.nearest(club)
+        bbgl = wanted.table.bbgl_reference_in(own)
+        # A club whose raw length ran out keeps its own.
+        row = wanted.table.find(own, usual.soft_steps)
+        trim, raw = 0.0, plan.raw_length_in if row is None else row.raw_length_in
+    if bbgl is None:
+        bbgl = usual.bbgl_in
+    head = replace(wanted.head, head_mass_g=mass, bbgl_in=bbgl, bore_depth_in=usual.bore_depth_in)
+    cut = wanted.length.decide(club, wanted.ladder).inches - bbgl - wanted.grip.cap_thickness_in
+    extension = max(0.0, trim + cut - raw)
+    return club_frequency_cpm(
+        BenchCard(replace(wanted, head=head, dry_fit=None), trim, cut, raw, extension, assembly=assembly)
     )
-    return club_frequency_cpm(card)
 
 
 @dataclass(frozen=True)

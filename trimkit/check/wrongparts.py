@@ -11,12 +11,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+from trimkit.check.setline import SET_TOLERANCE_CPM
 from trimkit.check.wrongcuts import CARD_READING_IN, Cause
+from trimkit.club.boreworth import BoreWorth, at_bbgl
 from trimkit.club.card import BenchCard
 from trimkit.club.clamp import frequencies_cpm, frequency_cpm
 from trimkit.parts.components import Head, HeadKind
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.units import G_PER_OZ, MM_PER_IN, say_in, say_number
+from trimkit.trim.clubs import with_article
 from trimkit.trim.plan import TrimPlan, plan_club
 
 LINE_READING_CPM = 1.0
@@ -25,17 +28,28 @@ LINE_READING_CPM = 1.0
 _MOST_MISREAD_G = 60.0
 
 
-def parts_causes(card: BenchCard, plan: TrimPlan, line_cpm: float) -> tuple[Cause, ...]:
+def parts_causes(
+    card: BenchCard,
+    plan: TrimPlan,
+    line_cpm: float,
+    bore: BoreWorth | None = None,
+    tolerance_cpm: float = SET_TOLERANCE_CPM,
+) -> tuple[Cause, ...]:
     """Answer which mistake in the parts would put this club off the line although its cuts follow the rule.
 
-    plan: what the rules say. line_cpm: what the set's line calls for, cpm. Tried: the shaft weighs, or measures, what
-    it should; two neighbouring digits of the head's mass swapped; the head of the club's own rung in place of this one;
-    and, where none of these explains it, the head mass that would bring the club to the line: f(mass) = line. Best
-    first by what stays unexplained, in steps of :data:`LINE_READING_CPM`; equals in the order above. Raises
-    ModelError if the card's own club cannot be computed.
+    plan: what the rules say. line_cpm: what the set's line calls for, cpm. bore: what a taper-tip head off its BBGL
+    reference is worth. Tried: such a head at its reference; the shaft weighs, or measures, what it should; two
+    neighbouring digits of the head's mass swapped; the head of the club's own rung in place of this one; and, where
+    none of these explains it, the head mass that would bring the club to the line: f(mass) = line. Best first by what
+    stays unexplained, in steps of :data:`LINE_READING_CPM`; equals in the order above. A BBGL that is off is
+    known and the others are guessed: it comes first wherever the club at its reference would be within tolerance_cpm
+    of the line. Raises ModelError if the card's own club cannot be computed.
     """
     head, ladder = card.wanted.head, card.wanted.ladder
     tried: dict[str, BenchCard] = {}
+    if bore is not None:
+        meant = at_bbgl(card, bore.bore.reference_in)
+        tried[f"the head's BBGL, {say_in(bore.bore.bbgl_in)}: {bore.bore.amount}, {bore.effect}"] = meant
     if card.raw_mass_g is not None:
         tried[f"another shaft, or its mass misread ({say_number(card.raw_mass_g, 1)} g)"] = replace(
             card, raw_mass_g=None
@@ -49,12 +63,15 @@ def parts_causes(card: BenchCard, plan: TrimPlan, line_cpm: float) -> tuple[Caus
         own = ladder.rung(head.club).head_mass_g
         nearest = min(ladder.rungs, key=lambda rung: abs(rung.head_mass_g - head.head_mass_g)).club
         if nearest != head.club:
-            tried[f"another club's head: it weighs like a {nearest}'s, not a {head.club}'s"] = _with_mass(card, own)
+            like = f"it weighs like {with_article(nearest)}'s, not {with_article(head.club)}'s"
+            tried[f"another club's head: {like}"] = _with_mass(card, own)
     cpm = frequencies_cpm([card, *tried.values()])[1:]
     causes = [Cause(what, 0.0, abs(float(each) - line_cpm)) for what, each in zip(tried, cpm, strict=True)]
     if not any((cause.misfit_cpm or 0.0) <= LINE_READING_CPM for cause in causes):
         causes += _solved_mass(card, line_cpm)
-    return tuple(sorted(causes, key=lambda cause: int((cause.misfit_cpm or 0.0) / LINE_READING_CPM)))
+    known = causes[:1] if bore is not None and (causes[0].misfit_cpm or 0.0) <= tolerance_cpm else []
+    guessed = sorted(causes[len(known) :], key=lambda cause: int((cause.misfit_cpm or 0.0) / LINE_READING_CPM))
+    return (*known, *guessed)
 
 
 def refused_causes(card: BenchCard) -> tuple[Cause, ...]:

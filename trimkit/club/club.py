@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from trimkit.club.boreworth import BoreWorth, bore_worth
 from trimkit.club.card import Assembly, card_components, card_of
 from trimkit.club.clamp import frequencies_cpm
 from trimkit.club.flexscale import FlexScale
@@ -18,7 +19,7 @@ from trimkit.trim.butt import butt_cut, cut_length_in
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import TrimPlan, plan_club
 from trimkit.trim.schedule import TrimSchedule
-from trimkit.trim.steps import StepKind, TrimStep
+from trimkit.trim.steps import Note, StepKind, TrimStep
 
 WHAT_IF = Source("asked in a lab", Standing.CHOSEN)
 
@@ -29,7 +30,7 @@ class ClubBuild:
 
     frequency_cpm: first bending frequency, clamped as ``assembly`` says, cycles per minute. flex_scale: the shaft's
     flexes at this club. total_mass_g; balance_point_in: from the cap end; swingweight_oz_in; moi_kg_cm2: about the
-    cap end.
+    cap end. bore: what a taper-tip head off its BBGL reference is worth; None where it is not off.
     """
 
     plan: TrimPlan
@@ -40,6 +41,12 @@ class ClubBuild:
     balance_point_in: float
     swingweight_oz_in: float
     moi_kg_cm2: float
+    bore: BoreWorth | None = None
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        """The plan's notes, and what the mechanics adds to them."""
+        return self.plan.notes if self.bore is None else (*self.plan.notes, self.bore.note)
 
     @property
     def flex_text(self) -> str:
@@ -88,7 +95,8 @@ def build_club(plan: TrimPlan, assembly: Assembly | None = None) -> ClubBuild:
         # The scale of a stepped club is anchored by the same club unstepped.
         at_flexes = [club_frequencies_cpm(plan_club(replace(plan.wanted, soft_steps=0)), assembly, (0.0,))[0]]
     scale = FlexScale(tuple(anchors), tuple(at_flexes)) if anchors else FlexScale((str(plan.flex),), (own,))
-    mass = balance(card_components(card_of(plan, assembly)))
+    card = card_of(plan, assembly)
+    mass = balance(card_components(card))
     return ClubBuild(
         plan=plan,
         assembly=assembly,
@@ -98,6 +106,7 @@ def build_club(plan: TrimPlan, assembly: Assembly | None = None) -> ClubBuild:
         balance_point_in=float(mass.balance_point_in),
         swingweight_oz_in=float(mass.swingweight_oz_in),
         moi_kg_cm2=float(mass.moi_kg_cm2),
+        bore=bore_worth(card, plan, scale),
     )
 
 

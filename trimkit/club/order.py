@@ -51,6 +51,11 @@ class ClubOrder:
     decisions: Decisions = field(default_factory=Decisions)
     measured: tuple[str, ...] = ()
 
+    @property
+    def bbgl_in(self) -> float:
+        """The BBGL that counts, in: of the dry fit if there is one, else of the head."""
+        return self.head.bbgl_in if self.dry_fit is None else self.dry_fit.bbgl_in
+
 
 @dataclass(frozen=True)
 class Order:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from trimkit.club.club import ClubBuild, build_club
 from trimkit.club.order import ClubOrder, Order
 from trimkit.parts.components import TipKind
@@ -34,7 +36,8 @@ def wanted_club(order: Order, club: ClubOrder) -> WantedClub:
     catalogue, shaft = order.catalogue, order.shaft
     table: TrimSchedule | RawFamily
     if shaft.tip_kind is TipKind.TAPER:
-        table = RawFamily.from_rows(catalogue.raw_lengths, shaft)
+        set_bbgl_in = float(np.median([each.bbgl_in for each in order.clubs]))
+        table = RawFamily.from_rows(catalogue.raw_lengths, shaft, set_bbgl_in)
     else:
         table = TrimSchedule.from_rows(catalogue.schedule_rows, shaft)
     return WantedClub(

@@ -11,6 +11,7 @@ from trimkit.trim.clubs import with_article
 from trimkit.trim.equivalence import EquivalentClub, TrimAs, usual_way
 from trimkit.trim.length import GivenLength, LadderLength, ReferenceLength
 from trimkit.trim.plan import TrimPlan
+from trimkit.trim.taperbore import taper_bore
 
 SMALLEST_SAID_IN = 1 / 16
 """Anything smaller (in) is given in millimetres: its nearest sixteenth would be 0 or too much. Chosen here."""
@@ -91,6 +92,13 @@ def _taper(plan: TrimPlan) -> list[str]:
         which, feel = ("longer", "more easily") if step > 0 else ("shorter", "less easily")
         places = "the next" if abs(step) == 1 else f"{abs(step)} places"
         said.append(f"That is the shaft of {places} {which} club, so that it bends a little {feel}, as ordered.")
+    bore = taper_bore(plan.wanted, plan.equivalent, plan.cut_length_in)
+    if bore is not None and bore.counts(plan.wanted.practice):
+        end, feel = ("higher", "more") if bore.off_in > 0 else ("lower", "less")
+        said.append(
+            f"In this head it ends {plain_length(bore.off_in)} {end} than it is made for: this club bends a little "
+            f"{feel} easily."
+        )
     return said
 
 

@@ -63,13 +63,13 @@ def prediction_table(built: SetBuild) -> pd.DataFrame:
 def notes_table(built: SetBuild) -> pd.DataFrame:
     """Return every note of every plan, a row each: how serious, what, what to do, source and standing."""
     table = tidy_table(
-        (note for club in built.clubs for note in club.plan.notes),
+        (note for club in built.clubs for note in club.notes),
         severity="severity.value",
         text="text",
         next_step="next_step",
         source=lambda note: str(note.source),
     )
-    return table.assign(club=[club.plan.club for club in built.clubs for _ in club.plan.notes]).set_index("club")
+    return table.assign(club=[club.plan.club for club in built.clubs for _ in club.notes]).set_index("club")
 
 
 def stock_table(built: SetBuild) -> pd.DataFrame:

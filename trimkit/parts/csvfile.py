@@ -11,7 +11,6 @@ import csv
 import io
 import stat
 from collections import Counter
-from collections.abc import Iterable
 from functools import partial
 from pathlib import Path
 from typing import TypeVar
@@ -84,8 +83,8 @@ def read_text(path: Path) -> str:
     return text
 
 
-def _header_faults(path: Path, header: list[str], wanted: Iterable[str]) -> list[BenchError]:
-    wanted, place = list(wanted), Place(path.name, 1)
+def _header_faults(path: Path, header: list[str], model: type[Row]) -> list[BenchError]:
+    wanted, place = list(model.model_fields), Place(path.name, 1)
     if len(header) == 1 and ";" in header[0]:
         given = "the columns are separated by semicolons"
         return [BenchError(given, "commas between columns and a point in decimals", "save it again with commas", place)]
@@ -109,8 +108,8 @@ def _header_faults(path: Path, header: list[str], wanted: Iterable[str]) -> list
         faults.append(BenchError(given, "the columns " + ", ".join(wanted), step, place))
     faults += [
         BenchError(f"the column {name!r} is missing", "every column of this file", f"add the column {name}", place)
-        for name in wanted
-        if name not in header
+        for name, column in model.model_fields.items()
+        if name not in header and column.is_required()
     ]
     return faults
 
@@ -129,7 +128,7 @@ def read_rows(path: Path, model: type[RowT]) -> list[tuple[int, RowT]]:
     found: list[tuple[int, RowT]] = []
     try:
         header = [name.strip() for name in next(reader)]
-        faults += _header_faults(path, header, model.model_fields)
+        faults += _header_faults(path, header, model)
         if faults:
             raise DataFileError(tuple(faults))
         for cells in reader:

@@ -28,14 +28,18 @@ def unit_of(column: str) -> str | None:
 def _field(model: type[Row], name: str) -> dict[str, Any]:
     info = model.model_fields[name]
     kind = info.annotation
-    constraints: dict[str, Any] = {"required": True}
+    constraints: dict[str, Any] = {"required": info.is_required()}
     if isinstance(kind, type) and issubclass(kind, Enum):
         constraints["enum"] = [member.value for member in kind]
     for frictionless_name, attribute in (("minimum", "ge"), ("maximum", "le")):
         for item in info.metadata:
             if hasattr(item, attribute):
                 constraints[frictionless_name] = getattr(item, attribute)
-    field: dict[str, Any] = {"name": name, "type": "number" if kind is float else "string", "constraints": constraints}
+    field: dict[str, Any] = {
+        "name": name,
+        "type": "number" if kind in (float, float | None) else "string",
+        "constraints": constraints,
+    }
     if info.description:
         field["description"] = info.description
     unit = unit_of(name)

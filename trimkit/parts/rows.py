@@ -19,10 +19,15 @@ from trimkit.parts.errors import UnitError
 from trimkit.parts.tables import LadderRung, RawLength, ScheduleRow
 
 
-def _quantity(read: Callable[[str], float]) -> BeforeValidator:
-    """Accept a number, or text with a number and a unit that ``read`` knows; refuse what is not finite."""
+def _quantity(read: Callable[[str], float], may_be_empty: bool = False) -> BeforeValidator:
+    """Accept a number, or text with a number and a unit that ``read`` knows; refuse what is not finite.
+
+    may_be_empty: an empty cell is None, a value that nobody knows.
+    """
 
     def checked(value: Any) -> Any:
+        if may_be_empty and (value is None or (isinstance(value, str) and not value.strip())):
+            return None
         number = read(value) if isinstance(value, str) else value
         if isinstance(number, bool) or not isinstance(number, int | float) or not math.isfinite(number):
             raise UnitError(f"{value!r} is not a finite number", "a number", "measure it and write the number")
@@ -39,6 +44,7 @@ def _plain_number(text: str) -> float:
 
 
 Length = _quantity(units.length_in)
+LengthIfKnown = _quantity(units.length_in, may_be_empty=True)
 Mass = _quantity(units.mass_g)
 Plain = _quantity(_plain_number)
 _READ_BY_UNIT = {"_in": Length, "_g": Mass}  # a cell of any other column is a plain number
@@ -47,7 +53,7 @@ Name = Annotated[str, Field(min_length=1, max_length=80, description="name")]
 
 
 class Row(BaseModel):
-    """A row of a data file: no unknown column, no empty cell, nothing converted silently."""
+    """A row of a data file: no column unknown, no cell empty unless it may be, nothing converted silently."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
@@ -74,6 +80,9 @@ def _row(part: type, words: str, first: str | None = None, **texts: Any) -> type
 
 FLEXES = Annotated[str, Field(min_length=1, description="flexes it can be cut to, softest first, separated by /")]
 FLEX = Annotated[str, Field(min_length=1, max_length=8, description="flex letter of the trade")]
+REFERENCE = Annotated[
+    float | None, Field(ge=-0.5, le=4, description="BBGL it was made for; empty where nobody knows"), LengthIfKnown
+]
 TABLES: dict[str, type[Row]] = {
     "heads.csv": _row(Head, "one head as measured.", "head"),
     "shafts.csv": _row(
@@ -86,5 +95,7 @@ TABLES: dict[str, type[Row]] = {
     "grips.csv": _row(Grip, "one grip.", "grip"),
     "schedules.csv": _row(ScheduleRow, "one line of a trim schedule.", flex=FLEX),
     "head_ladder.csv": _row(LadderRung, "one rung of a set's head-mass ladder."),
-    "taper_families.csv": _row(RawLength, "the raw length that a taper-tip family makes for one club."),
+    "taper_families.csv": _row(
+        RawLength, "the raw length that a taper-tip family makes for one club.", bbgl_reference_in=(REFERENCE, None)
+    ),
 }

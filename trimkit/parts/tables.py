@@ -46,13 +46,18 @@ class LadderRung:
 
 @dataclass(frozen=True)
 class RawLength:
-    """One line of a taper-tip family: the raw length (in) made for one club."""
+    """One line of a taper-tip family: the raw length (in) made for one club.
+
+    bbgl_reference_in: the BBGL that this raw length was made for, in; None where the table does not say.
+    """
 
     family: str
     club: str
     raw_length_in: float = field(metadata=column(20, 50, "raw length made for this club"))
     source: Source
+    bbgl_reference_in: float | None = None
 
     def __post_init__(self) -> None:
         what = f"family {self.family!r} {self.club}"
-        check_numbers(what, self, above_0="raw_length_in", next_step="correct the family's table")
+        named = "" if self.bbgl_reference_in is None else "bbgl_reference_in"
+        check_numbers(what, self, above_0="raw_length_in", finite=named, next_step="correct the family's table")

@@ -16,6 +16,7 @@ from trimkit.trim.placing import place_head, placing_notes
 from trimkit.trim.refusals import Gathered, RefusedTogether, faults_of
 from trimkit.trim.stepping import flex_shift
 from trimkit.trim.steps import Note, StepKind, TrimStep
+from trimkit.trim.taperbore import taper_bore_notes
 from trimkit.trim.tip import TipCut, tip_cut
 from trimkit.trim.wanted import WantedClub
 
@@ -126,6 +127,7 @@ def plan_club(wanted: WantedClub) -> TrimPlan:
             *placing_notes(wanted),
             *bore_notes(head, wanted.dry_fit, wanted.practice),
             *tip.notes,
+            *taper_bore_notes(wanted, club, butt.cut_length_in),
             *length_notes,
             *butt.notes,
         ),

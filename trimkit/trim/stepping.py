@@ -26,18 +26,24 @@ STEPPING_RULE = Source("one step is about a quarter of a flex", Standing.COMMON_
 
 @dataclass(frozen=True)
 class RawFamily:
-    """The raw lengths of one taper-tip shaft in one flex, longest club first. Make it with :meth:`from_rows`."""
+    """The raw lengths of one taper-tip shaft in one flex, longest club first. Make it with :meth:`from_rows`.
+
+    set_bbgl_in: median BBGL of the heads of a set on it, in, the reference where the table names none; None without a
+    set.
+    """
 
     shaft: str
     flex: str
     rows: tuple[RawLength, ...]
+    set_bbgl_in: float | None = None
 
     @classmethod
-    def from_rows(cls, rows: Iterable[RawLength], shaft: Shaft) -> RawFamily:
+    def from_rows(cls, rows: Iterable[RawLength], shaft: Shaft, set_bbgl_in: float | None = None) -> RawFamily:
         """Pick the raw lengths of one shaft, sort them and check them.
 
-        Checked: clubs of one kind, each once; no raw length longer than that of the club before it, nor than the shaft
-        described (its longest raw length). Raises DataFileError holding every fault.
+        set_bbgl_in: median BBGL of the heads of a set on it, in. Checked: clubs of one kind, each once; no raw length
+        longer than that of the club before it, nor than the shaft described (its longest raw length); a BBGL reference
+        for every club or for none. Raises DataFileError holding every fault.
         """
         own, faults = one_row_a_club(f"family {shaft.name!r}", (row for row in rows if row.family == shaft.name))
         for long, short in itertools.pairwise([] if faults else own):
@@ -49,9 +55,17 @@ class RawFamily:
             given = f"the {own[0].club} needs {say_in(own[0].raw_length_in)} of shaft {shaft.name!r}"
             allowed = f"at most {say_in(shaft.raw_length_in)}, the longest raw length described"
             faults.append(BenchError(given, allowed, "describe the longest raw length", Place(own[0].source.text)))
+        unknown = [row for row in own if row.bbgl_reference_in is None]
+        if 0 < len(unknown) < len(own):
+            given = f"{unknown[0].club} has no bbgl_reference_in, and other clubs of family {shaft.name!r} have one"
+            allowed, step = (
+                "a BBGL reference for every club of a family, or for none",
+                "fill it in, or empty the others",
+            )
+            faults.append(BenchError(given, allowed, step, Place(unknown[0].source.text)))
         if faults:
             raise DataFileError(tuple(faults))
-        return cls(shaft.name, shaft.flexes[0], tuple(own))
+        return cls(shaft.name, shaft.flexes[0], tuple(own), set_bbgl_in)
 
     @property
     def clubs(self) -> tuple[str, ...]:
@@ -99,6 +113,14 @@ class RawFamily:
     def nearest(self, club: EquivalentClub) -> str:
         """Return the family's club for a place between two: the nearer one, the longer at half-way."""
         return club.longer if club.fraction <= 0.5 else club.shorter
+
+    def bbgl_reference_in(self, club: str) -> float | None:
+        """Return the BBGL (in) that a club's raw length is made for: the table's, else the median of the set's heads.
+
+        None where neither is known. Raises TrimRefused if the family does not have the club.
+        """
+        reference = self.row(club).bbgl_reference_in
+        return self.set_bbgl_in if reference is None else reference
 
     def parallel_change_in(self, club: str, soft_steps: int) -> float:
         """Return how much stepping lengthens (+) the parallel length below the first step, in.

@@ -14,6 +14,7 @@ from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.schedule import TrimSchedule
 from trimkit.trim.stepping import STEPPING_RULE, RawFamily, flex_shift, say_step
 from trimkit.trim.steps import DECIDED, Note, Severity, StepKind, TrimStep, joined
+from trimkit.trim.taperbore import taper_bore_steps
 from trimkit.trim.wanted import WantedClub
 
 TAPER_RULE = Source("a conical tip fits its bore only as it was made", Standing.COMMON_PRACTICE)
@@ -174,6 +175,7 @@ def taper_tip(wanted: WantedClub, family: RawFamily, club: EquivalentClub) -> Ti
     sources = (row.source, STEPPING_RULE) if soft_steps else (row.source,)
     steps = (
         TrimStep(StepKind.RAW_LENGTH, row.raw_length_in, reason + ".", sources),
+        *taper_bore_steps(wanted, family, own),
         TrimStep(StepKind.TIP_TRIM, 0.0, "A taper tip is never trimmed at the tip.", (TAPER_RULE,)),
     )
     return TipCut(0.0, row.raw_length_in, 0.0, steps, tuple(notes))

@@ -1,9 +1,13 @@
 """A record's text is read strictly: every bound at its edge, every fault at its place."""
 
 import json
+from datetime import UTC, datetime
 
 import pytest
 
+from trimkit.club.order import shipped_order
+from trimkit.club.set import build_set
+from trimkit.papers.record.build import first_record, reopened
 from trimkit.papers.record.file import MOST_IN_A_LIST, MOST_NAMES, read_record, record_text
 from trimkit.papers.record.model import VERSION, RecordedNote
 from trimkit.parts.errors import DataFileError, SaveError
@@ -157,3 +161,19 @@ def test_nesting_without_end_is_told(document):
     (fault,) = faults(text)
     assert fault.given == "it is nested too deeply"
     assert (fault.allowed, fault.next_step) == ("a trimkit record", "restore a good copy")
+
+
+def test_a_record_of_version_2_knows_no_bbgl_reference_and_is_planned_again_all_the_same():
+    built = build_set(shipped_order("taper_soft_step"))
+    new = json.loads(record_text(first_record(built, datetime(2026, 5, 1, tzinfo=UTC))))
+    old = json.loads(json.dumps(new)) | {"version": 2}
+    for row in old["revisions"][0]["parts"]["raw_lengths"]:
+        assert row.pop("bbgl_reference_in") == 1.0
+    record = read_record(json.dumps(old))
+    assert record.version == VERSION
+    assert {row.bbgl_reference_in for row in record.latest.parts.raw_lengths} == {None}
+    again = build_set(reopened(record.latest))
+    assert [club.plan.cut_length_in for club in again.clubs] == [club.plan.cut_length_in for club in built.clubs]
+    del old["revisions"][0]["parts"]
+    (fault,) = faults(old)
+    assert "damaged record of version 2" in fault.given

@@ -178,7 +178,7 @@ def _club(club: ClubBuild, sd_cpm: float | None, sd_notes: tuple[Note, ...]) -> 
             RecordedStep(step=step.label, inches_in=step.inches, reason=step.reason, sources=step.sources)
             for step in plan.steps
         ),
-        notes=tuple(RecordedNote.model_validate(note, from_attributes=True) for note in (*plan.notes, *sd_notes)),
+        notes=tuple(RecordedNote.model_validate(note, from_attributes=True) for note in (*club.notes, *sd_notes)),
         decisions=decisions_of(club),
         cuts=Cuts.model_validate(plan, from_attributes=True),
         predicted=Predicted(

@@ -86,7 +86,16 @@ def _from_1(old: Document) -> Document:
     return {"format": FORMAT, "version": 2, "revisions": [revision]}
 
 
-MIGRATIONS: dict[int, Callable[[Document], Document]] = {1: _from_1}
+def _from_2(old: Document) -> Document:
+    """Version 2 did not know for which BBGL a taper-tip family's raw lengths are made."""
+    revisions = []
+    for revision in old["revisions"]:
+        rows = [row | {"bbgl_reference_in": None} for row in revision["parts"]["raw_lengths"]]
+        revisions.append(revision | {"parts": revision["parts"] | {"raw_lengths": rows}})
+    return old | {"version": 3, "revisions": revisions}
+
+
+MIGRATIONS: dict[int, Callable[[Document], Document]] = {1: _from_1, 2: _from_2}
 """For each older version, what converts it to the next."""
 
 

@@ -22,7 +22,7 @@ from trimkit.parts.tables import LadderRung, RawLength, ScheduleRow
 from trimkit.trim.steps import Severity
 
 FORMAT: Final = "trimkit record"
-VERSION: Final = 2
+VERSION: Final = 3
 MOST_REVISIONS = 500
 
 Text = Annotated[str, Field(max_length=2000)]
@@ -177,7 +177,7 @@ class Record(Written):
     """A record: its format, its version, and its revisions, oldest first."""
 
     format: Literal["trimkit record"]
-    version: Literal[2]
+    version: Literal[3]
     revisions: Annotated[tuple[Revision, ...], Field(min_length=1, max_length=MOST_REVISIONS), FailFast()]
 
     @property
