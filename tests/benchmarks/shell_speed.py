@@ -9,13 +9,15 @@ import subprocess
 import sys
 import tempfile
 import time
+from pathlib import Path
 
 from trimkit.parts.catalogue import data_folder
 
+VERB = str(Path(sys.executable).with_name("trimkit"))  # the command as it is installed
 FIGURE = ["-c", "import numpy; from matplotlib.figure import Figure"]
 MODELS = ["-c", "import pydantic, numpy"]
-SHEET = ["-m", "trimkit", "sheet", str(data_folder() / "orders" / "evening_class.toml"), "--to", "sheet.html"]
-CHECK = ["-m", "trimkit", "check", str(data_folder())]
+SHEET = [VERB, "sheet", str(data_folder() / "orders" / "evening_class.toml"), "--to", "sheet.html"]
+CHECK = [VERB, "check", str(data_folder())]
 
 
 def seconds(words: list[str]) -> float:
