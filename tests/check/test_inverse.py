@@ -145,3 +145,12 @@ def test_the_frequency_of_an_end_is_met_at_that_end():
         target = frequency_cpm(replace(CARDS[4], tip_trim_in=end))
         found = trim_for(CARDS[4], target)
         assert (found.tip_trim_in, found.target_cpm, found.met) == (end, target, True)
+
+
+def test_every_answer_belongs_to_its_own_card_and_half_a_cpm_is_a_target():
+    for target in (0.5, 300.0, 330.0, 900.0):
+        for card, found in zip((*CARDS, *TAPER), trims_for([*CARDS, *TAPER], [target] * 17), strict=True):
+            assert found.card is card
+            assert found.target_cpm == target
+            tried = replace(card, tip_trim_in=found.tip_trim_in)
+            assert found.frequency_cpm == pytest.approx(frequency_cpm(tried), abs=1e-6)

@@ -1,6 +1,7 @@
 """The set's line: the planted slope comes back whatever a few clubs do; the fit is what its definition says."""
 
 import itertools
+import math
 
 import numpy as np
 import pytest
@@ -166,3 +167,24 @@ def test_a_line_is_of_finite_numbers(at):
     values[at] = float("nan")
     with pytest.raises(ModelError, match="nan"):
         SetLine(*values)
+
+
+def test_the_usual_slope_is_the_trade_s_and_says_so():
+    """About 4.3 cpm per half inch is often quoted for matched irons: common practice, no source."""
+    assert USUAL_SLOPE.slope_cpm_per_half_in == 4.3
+    assert USUAL_SLOPE.source.standing is Standing.COMMON_PRACTICE
+
+
+def test_a_line_reports_lengths_and_a_tolerance_below_one_cpm():
+    clubs = [("5-iron", 38.0, 305.0), ("6-iron", 37.5, 310.0), ("7-iron", 37.0, 315.6)]
+    report = against_line(clubs, SetLine(38.0, 305.0, 5.0), tolerance_cpm=0.5)
+    assert [club.playing_length_in for club in report.clubs] == [38.0, 37.5, 37.0]
+    assert {club.tolerance_cpm for club in report.clubs} == {0.5}
+    assert report.clubs[2].verdict == "too stiff for the set"
+    assert {club.tolerance_cpm for club in set_line(clubs, 0.75).clubs} == {0.75}
+
+
+@pytest.mark.parametrize("club", [("6-iron", math.nan, 310.0), ("6-iron", 37.5, math.inf)])
+def test_a_club_without_a_number_is_refused_with_its_name(club):
+    with pytest.raises(ModelError, match="6-iron"):
+        against_line([club], SetLine(38.0, 305.0, 5.0))

@@ -1,5 +1,7 @@
 """What a step is worth: its sign and size by the mechanics, beside the rule, by yardsticks that are named."""
 
+from dataclasses import replace
+
 import pytest
 
 from trimkit.check.stepworth import flex_gaps_cpm, step_worth
@@ -76,3 +78,28 @@ def test_a_club_without_a_figure_is_left_out_and_the_next_is_not():
     clubs = [each.club for each in step_worth(TAPER, 1)]
     figures = dict.fromkeys(clubs[1:], 10.0)
     assert [each.club for each in step_worth(TAPER, 1, figures)] == clubs[1:]
+
+
+def test_a_step_is_worth_what_it_is_in_the_clamp_and_with_the_weights_of_the_order():
+    """A heavier club in a compliant clamp swings slower, stepped or not (no source: the direction is checked)."""
+    order = shipped_order("taper_soft_step")
+    heavy = build_set(
+        replace(order, assembly=replace(order.assembly, tip_weight_g=6.0, root_spring_n_m_per_rad=4000.0))
+    )
+    for light, slow in zip(step_worth(TAPER, 1), step_worth(heavy, 1), strict=True):
+        assert slow.unstepped_cpm < light.unstepped_cpm - 5
+        assert slow.stepped_cpm < light.stepped_cpm - 5
+        assert (slow.step, light.step) == (1, 1)
+
+
+def test_a_club_whose_raw_length_runs_out_is_left_out_and_the_next_is_not():
+    """Four soft steps: the long irons have no raw length left, the short ones have."""
+    one = [row.club for row in step_worth(TAPER, 1)]
+    longest_first = [row.club for row in step_worth(TAPER, 4)]
+    assert len(longest_first) < len(one)
+    assert set(longest_first) < set(one)
+    assert longest_first[-1] == one[-1]
+
+
+def test_half_a_cpm_a_flex_is_a_figure_too():
+    assert {row.cpm_per_flex for row in step_worth(TAPER, 1, 0.5)} == {0.5}

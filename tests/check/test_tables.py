@@ -9,9 +9,13 @@ from trimkit.check import tables as checktables
 from trimkit.check.doublecheck import check_cards
 from trimkit.check.inverse import trims_for
 from trimkit.check.setline import SLOPE_CHOICES, set_line
+from trimkit.check.stepworth import step_worth
+from trimkit.check.weighting import trim_and_weigh
 from trimkit.club.card import card_of
+from trimkit.club.clamp import frequency_cpm
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set, plan_order
+from trimkit.mechanics.balance import swingweight_oz_in
 from trimkit.parts.errors import ModelError
 
 ORDER = shipped_order("evening_class")
@@ -76,3 +80,55 @@ def test_both_targets_or_why_not():
     table = checktables.both_table([("7-iron", ModelError("too heavy", "less", "take another head"))])
     assert table.loc["7-iron", "why_not"] == "too heavy"
     assert not table.loc["7-iron", "met"]
+
+
+def columns(table):
+    return list(table.reset_index().columns)
+
+
+def test_every_table_has_the_columns_it_promises_in_their_order():
+    check = checked()
+    assert columns(checktables.findings_table(check)) == [
+        "club",
+        "check",
+        "amount",
+        "tolerance",
+        "unit",
+        "text",
+        "next_step",
+    ]
+    assert columns(checktables.causes_table(check))[1:] == ["club", "mistake", "misfit_in", "misfit_cpm"]
+    report = set_line([(c.plan.club, c.plan.playing_length_in, c.frequency_cpm) for c in build_set(ORDER).clubs])
+    line = ["playing_length_in", "frequency_cpm", "line_cpm", "deviation_cpm", "tolerance_cpm", "verdict"]
+    assert columns(checktables.line_table(report)) == ["club", *line]
+    assert columns(checktables.slope_table(report)) == ["slope", "slope_cpm_per_half_in", "standing"]
+    worth = checktables.step_table(step_worth(build_set(shipped_order("taper_soft_step")), 1))
+    assert columns(worth)[:3] == ["club", "yardstick", "soft_steps"]
+    assert set(worth["soft_steps"]) == {1}
+
+
+def test_a_right_club_has_its_rules_cut_length_and_a_wrong_one_the_trim_to_the_line():
+    table = checktables.double_check_table(checked())
+    assert table["rule_cut_length_in"].tolist() == pytest.approx([card.cut_length_in for card in CARDS], abs=1e-9)
+    to_line = [club.to_line for club in checked().clubs]
+    expected = [each.change_in for each in to_line if each is not None and each.met]
+    assert len(expected) > 0
+    assert table["to_line_in"].dropna().tolist() == expected
+
+
+def test_no_more_than_five_causes_a_club_unless_asked_for():
+    causes = checktables.causes_table(checked())
+    assert len(causes) == min(5, len(checked().clubs[0].causes))
+
+
+def test_cut_and_weight_for_both_targets_stand_beside_a_club_that_has_none():
+    card = CARDS[4]
+    both = trim_and_weigh(card, frequency_cpm(card), swingweight_oz_in("D2"))
+    table = checktables.both_table([("5-iron", ModelError("too heavy", "less", "another head")), ("6-iron", both)])
+    row = table.loc["6-iron"]
+    assert (row["tip_trim_in"], row["tip_weight_g"]) == (both.trim.tip_trim_in, both.tip_weight_g)
+    assert row["frequency_cpm"] == pytest.approx(row["target_cpm"], abs=1e-6)
+    assert row["swingweight_oz_in"] == pytest.approx(row["target_oz_in"], abs=1e-6)
+    assert row["met"]
+    assert row["why_not"] == ""
+    assert (table.loc["5-iron", "why_not"], table.loc["5-iron", "met"]) == ("too heavy", False)
