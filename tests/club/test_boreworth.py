@@ -56,7 +56,7 @@ def test_its_note_says_cpm_flexes_and_what_is_left_and_stands_behind_the_plan_s(
     assert tuple(plans_own) == club.plan.notes
     assert note.severity is Severity.WARNING
     worth = club.bore
-    assert f"makes it {-worth.change_cpm:.1f} cpm softer, {-worth.change_flexes:.2f} of a flex of 10 cpm" in note.text
+    assert f"makes it {-worth.change_cpm:.1f} cpm softer, {-worth.change_flexes:.2f} of a flex of 13.8 cpm" in note.text
     assert f"with the pitching wedge's raw length it would be {worth.left_cpm:.1f} cpm stiffer" in note.next_step
     assert f"{built(0.5).bore.change_cpm:.1f} cpm stiffer" in built(0.5).bore.note.text
     assert built(1.2).bore.note.next_step.startswith("choose another head")
@@ -104,7 +104,7 @@ def test_a_club_with_an_extension_takes_a_longer_raw_length_without_it():
 
 def test_what_counts_as_a_flex_is_the_scale_s():
     club = built(1.5)
-    wide = FlexScale(("R",), club.flex_scale.frequency_cpm, 20.0)
+    wide = FlexScale(("R",), club.flex_scale.frequency_cpm, 2 * club.bore.flex_cpm)
     worth = bore_worth(card_of(club.plan, club.assembly), club.plan, wide)
     assert worth.change_flexes == pytest.approx(club.bore.change_flexes / 2)
 

@@ -46,7 +46,7 @@ def test_what_is_no_frequency_is_refused():
 def test_the_gap_on_the_side_one_looks_to_counts():
     assert SCALE.flexes_apart(337.5, 340.0) == pytest.approx(-0.25)
     assert SCALE.flexes_apart(343.0, 340.0) == pytest.approx(0.25)
-    assert FlexScale(("R",), (310.0,)).flexes_apart(305.0, 310.0) == pytest.approx(-0.5)
+    assert FlexScale(("R",), (310.0,), 10.0).flexes_apart(305.0, 310.0) == pytest.approx(-0.5)
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 from trimkit.club.card import BenchCard
 from trimkit.club.clamp import frequencies_cpm
-from trimkit.club.flexscale import FlexScale
+from trimkit.club.flexscale import CPM_PER_FLEX_SOURCE, FlexScale
 from trimkit.parts.sources import Source, Standing
 from trimkit.parts.units import say_number
 from trimkit.trim.plan import TrimPlan
@@ -17,8 +17,7 @@ from trimkit.trim.steps import Note, Severity
 from trimkit.trim.taperbore import TaperBore, taper_bore
 
 WHAT_IF = Source(
-    "the same club by the mechanics, its head at the BBGL reference; what counts as one flex is stated",
-    Standing.FROM_MEMORY,
+    f"the same club by the mechanics, its head at the BBGL reference; {CPM_PER_FLEX_SOURCE.text}", Standing.DERIVED
 )
 
 

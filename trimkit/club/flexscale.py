@@ -1,26 +1,57 @@
 """The flex scale: the shaft's own flexes at one club, in cycles per minute, and where a frequency lies among them.
 
 There is no published standard for shaft flex. The letters are the trade's and differ from shaft to shaft, so the scale
-is anchored by the shaft's own schedule: the same club, head and length, cut to each of the flexes.
+is anchored by the shaft's own schedule: the same club, head and length, cut to each of the flexes. A shaft
+with a single flex has no such anchor: there one flex counts as CPM_PER_FLEX.
 """
 
 from __future__ import annotations
 
 import itertools
 from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from trimkit.parts.errors import ModelError
+from trimkit.parts.sources import Source, Standing
+from trimkit.trim.stepping import FLEX_LETTERS
 
-CPM_PER_FLEX = 10.0
-"""Cycles per minute that count as one flex where a shaft has only one: from memory, unverified; users set their own."""
+MEASURED_FLEXES = (("L", 217.0), ("R", 245.0), ("X", 272.0))
+"""Frequencies (cpm) of three clubs alike but for the shaft's stiffness, drivers going by their frequency: published.
+
+N. Betzler, The Effect of Differing Shaft Dynamics on the Biomechanics of the Golf Swing, PhD thesis, Edinburgh Napier
+University, abstract."""
+
+
+def cpm_a_letter(measured: Sequence[tuple[str, float]]) -> float:
+    """Return how many cpm lie between neighbouring flex letters on the mean, the letters taken as evenly spaced.
+
+    measured: a letter of L, A, R, S, X and a frequency (cpm) each, softest first; the two ends alone count. Derived:
+    mean = (f_stiffest - f_softest) / (letters from softest to stiffest). Raises ValueError for another letter.
+
+    >>> cpm_a_letter(MEASURED_FLEXES[:2]), cpm_a_letter(MEASURED_FLEXES[1:]), cpm_a_letter(MEASURED_FLEXES)
+    (14.0, 13.5, 13.75)
+    """
+    (softest, low), (stiffest, high) = measured[0], measured[-1]
+    return (high - low) / (FLEX_LETTERS.index(stiffest) - FLEX_LETTERS.index(softest))
+
+
+CPM_PER_FLEX = cpm_a_letter(MEASURED_FLEXES)
+"""Cycles per minute that count as one flex where a shaft has only one: 13.75, derived; users set their own.
+
+What it is worth: three drivers of one study, and letters assumed to be evenly spaced; an iron's may lie otherwise.
+About 10 cpm is often quoted in the trade (from memory, unverified)."""
+CPM_PER_FLEX_SOURCE = Source(
+    "cpm per flex of three drivers (N. Betzler, PhD thesis, Edinburgh Napier University), letters evenly spaced",
+    Standing.DERIVED,
+)
 
 
 @dataclass(frozen=True)
 class FlexScale:
     """Frequencies (cpm) that the flexes of one shaft, softest first, give at one club, head and length.
 
-    cpm_per_flex: what counts as one flex where the shaft has a single one; from memory.
+    cpm_per_flex: what counts as one flex where the shaft has a single one.
     Raises ModelError if the frequencies do not rise with the flexes.
     """
 

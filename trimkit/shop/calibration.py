@@ -30,8 +30,8 @@ READING_ERROR_CPM = 0.5
 """Standard deviation of one reading, cpm: from memory, unverified; read one shaft ten times and use your own."""
 
 MOST_UNSURE = 0.03
-"""Standard deviation of the EI factor above which the fit is refused: chosen here. It is half a flex, if one flex is
-about 10 cpm (from memory): 3 % of an iron's frequency, so 6 % of its stiffness."""
+"""Standard deviation of the EI factor above which the fit is refused: chosen here. It is 1.5 % of the frequency,
+so 4.5 cpm of an iron's 300: a third of a flex, where that is 13.75 cpm (:mod:`trimkit.club.flexscale`)."""
 
 WORST_CONDITION = 1000.0
 """Condition number of the scaled Jacobian above which only rounding tells the two apart: chosen here. (Belsley, Kuh and

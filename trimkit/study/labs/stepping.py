@@ -244,7 +244,7 @@ def stepping_lab() -> Lab[StepParams, SteppedClass]:
         title="Raw lengths of a stepped taper-tip set, and the change in frequency by mechanics and by rule",
         controls=(
             Slider("soft_steps", "soft steps (hard: −)", "", -MOST_STEPS, MOST_STEPS, 1.0, 1.0),
-            Slider("cpm_per_flex", "one flex is worth", "cpm", 6.0, 20.0, 0.5, CPM_PER_FLEX),
+            Slider("cpm_per_flex", "one flex is worth", "cpm", 6.0, 20.0, 0.25, CPM_PER_FLEX),
         ),
         params=StepParams,
         compute=partial(step_class, built, families, known=known),
