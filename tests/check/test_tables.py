@@ -104,6 +104,7 @@ def test_every_table_has_the_columns_it_promises_in_their_order():
     assert columns(checktables.slope_table(report)) == ["slope", "slope_cpm_per_half_in", "standing"]
     worth = checktables.step_table(step_worth(build_set(shipped_order("taper_soft_step")), 1))
     assert columns(worth)[:3] == ["club", "yardstick", "soft_steps"]
+    assert columns(worth)[-3:] == ["rule_cpm", "third_cpm", "difference_cpm"]
     assert set(worth["soft_steps"]) == {1}
 
 

@@ -15,7 +15,7 @@ from trimkit.trim.equivalence import HeadLadder
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import plan_club
 from trimkit.trim.schedule import TrimSchedule
-from trimkit.trim.stepping import RawFamily, flex_shift, step_set
+from trimkit.trim.stepping import OTHERS_FLEX_PER_STEP, RawFamily, flex_shift, step_set
 
 PRACTICE = Source("common practice, no source", Standing.COMMON_PRACTICE)
 HALF_INCH_PATTERN = {"1-iron": 41.0, "2-iron": 40.5, "3-iron": 40.0, "4-iron": 39.5}
@@ -101,6 +101,11 @@ def test_another_pattern_has_the_3_iron_at_39_in(make):
 @pytest.mark.parametrize(("step", "flexes"), [(+1, -0.25), (+2, -0.5), (-1, +0.25)])
 def test_a_step_is_about_a_quarter_of_a_flex(step, flexes):
     assert flex_shift(step) == flexes
+
+
+@pytest.mark.parametrize(("step", "flexes"), [(+3, -1.0), (-3, +1.0)])
+def test_others_say_a_third_so_three_steps_are_a_flex(step, flexes):
+    assert flex_shift(step, OTHERS_FLEX_PER_STEP) == pytest.approx(flexes)
 
 
 def test_one_step_changes_the_parallel_length_by_the_pattern_s_half_inch(half_inch):

@@ -27,17 +27,17 @@ def test_a_plain_taper_club_step_by_step(wanted_taper):
 
 
 @pytest.mark.parametrize(
-    ("step", "raw_in", "shift", "says"),
+    ("step", "raw_in", "shift", "inches", "says"),
     [
-        (+1, 38.75, -0.25, "0.5 in more parallel length below the first step, about 0.25 of a flex softer."),
-        (+2, 39.25, -0.5, "1 in more parallel length below the first step, about 0.5 of a flex softer."),
-        (-1, 37.75, +0.25, "0.5 in less parallel length below the first step, about 0.25 of a flex stiffer."),
+        (+1, 38.75, -0.25, "0.5 in more", "about 0.25 of a flex softer (others say 0.33)."),
+        (+2, 39.25, -0.5, "1 in more", "about 0.5 of a flex softer (others say 0.67)."),
+        (-1, 37.75, +0.25, "0.5 in less", "about 0.25 of a flex stiffer (others say 0.33)."),
     ],
 )
-def test_a_stepped_club_says_its_raw_length_and_its_flex(wanted_taper, step, raw_in, shift, says):
+def test_a_stepped_club_says_its_raw_length_and_its_flex(wanted_taper, step, raw_in, shift, inches, says):
     plan = plan_club(dataclasses.replace(wanted_taper, soft_steps=step))
     assert (plan.raw_length_in, plan.tip_trim_in, plan.flex_shift) == (raw_in, 0.0, shift)
-    assert plan.steps[1].reason.endswith(says)
+    assert plan.steps[1].reason.endswith(f"{inches} parallel length below the first step, {says}")
     assert plan.cut_length_in == 36.375
 
 

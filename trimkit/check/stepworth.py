@@ -1,8 +1,11 @@
-"""What one step of a taper tip is worth: the trade's quarter of a flex compared with the mechanics, club by club.
+"""What one step of a taper tip is worth: the trade's quarter, or third, of a flex beside the mechanics, club by club.
 
-A taper-tip family has one flex, so it cannot say by itself how much a flex is. Two stand-ins are used and named: a
-stated figure of cpm per flex (from memory, unverified), and the gap between two flexes of a parallel-tip master at the
-same clubs. Neither is the family's own.
+A taper-tip family has one flex, so it cannot say by itself how much a flex is. Two stand-ins are used and named: one
+stated figure (:data:`trimkit.club.flexscale.CPM_PER_FLEX`, derived from three drivers; users set their own), and the
+gap between two flexes of a parallel-tip master at the same clubs. Neither is the family's own.
+
+The shipped family (invented) gives 3.2 to 3.8 cpm for a soft step: 0.23 to 0.28 of a flex of 13.75 cpm, near the
+quarter; 0.32 to 0.35 of R to S of the shipped master, near the third (`tests/check/test_stepworth.py`).
 """
 
 from __future__ import annotations
@@ -17,7 +20,7 @@ from trimkit.club.set import SetBuild
 from trimkit.parts.components import TipKind
 from trimkit.parts.errors import ModelError, TrimRefused
 from trimkit.trim.plan import plan_club
-from trimkit.trim.stepping import flex_shift
+from trimkit.trim.stepping import OTHERS_FLEX_PER_STEP, flex_shift
 
 
 @dataclass(frozen=True)
@@ -25,7 +28,8 @@ class StepWorth:
     """One club of a taper-tip set, stepped.
 
     step: + soft, - hard. unstepped_cpm, stepped_cpm: by the mechanics. rule_flexes: by common practice, a quarter of a
-    flex a step. cpm_per_flex: what counts as one flex, cpm; yardstick: where that comes from.
+    flex a step (others say a third: third_cpm). cpm_per_flex: what counts as one flex, cpm; yardstick: where that comes
+    from.
     """
 
     club: str
@@ -52,8 +56,13 @@ class StepWorth:
         return self.rule_flexes * self.cpm_per_flex
 
     @property
+    def third_cpm(self) -> float:
+        """What the third of a flex that others say comes to, cpm by the yardstick."""
+        return flex_shift(self.step, OTHERS_FLEX_PER_STEP) * self.cpm_per_flex
+
+    @property
     def difference_cpm(self) -> float:
-        """Mechanics minus rule, cpm: negative where a soft step softens more than the rule says."""
+        """Mechanics minus rule (the quarter), cpm: negative where a soft step softens more than the rule says."""
         return self.change_cpm - self.rule_cpm
 
 
@@ -81,14 +90,15 @@ def step_worth(
     built: SetBuild,
     step: int,
     cpm_per_flex: float | Mapping[str, float] = CPM_PER_FLEX,
-    yardstick: str = "stated, from memory",
+    yardstick: str = "one stated figure",
 ) -> tuple[StepWorth, ...]:
     """Answer what a step is worth for every club of a taper-tip set whose family has the raw length for it.
 
     built: a set on taper tips, stepped or not. step: +1 for one soft step, -1 for one hard step.
     cpm_per_flex: one figure, or one for each club (:func:`flex_gaps_cpm`); clubs without one are left out.
-    change = f(stepped) - f(unstepped), same head and length. The rule: -1/4 flex a soft step, common practice, no
-    source. Raises ModelError for a parallel tip, for no step, and for a figure that is not more than 0.
+    change = f(stepped) - f(unstepped), same head and length. The rule: -1/4 flex a soft step, others say -1/3:
+    common practice, no source. Raises ModelError for a parallel tip, for no step, and for a figure that is not more
+    than 0.
     """
     if built.order.shaft.tip_kind is not TipKind.TAPER or step == 0:
         raise ModelError(

@@ -90,9 +90,12 @@ def slope_table(report: LineReport) -> pd.DataFrame:
 
 
 def step_table(rows: Iterable[StepWorth]) -> pd.DataFrame:
-    """Return steps by rule and by mechanics, one row per club and yardstick: cpm and flexes, and their difference."""
+    """Return steps by rule and by mechanics, one row per club and yardstick: cpm and flexes, and their difference.
+
+    rule_cpm is a quarter of a flex a step, third_cpm the third that others say.
+    """
     measured = ("unstepped_cpm", "stepped_cpm", "change_cpm", "cpm_per_flex")
-    told = ("rule_flexes", "mechanics_flexes", "rule_cpm", "difference_cpm")
+    told = ("rule_flexes", "mechanics_flexes", "rule_cpm", "third_cpm", "difference_cpm")
     table = tidy_table(rows, "club", "yardstick", "step", *measured, *told)
     return table.rename(columns={"step": "soft_steps", "cpm_per_flex": "one_flex_cpm"}).set_index(["club", "yardstick"])
 

@@ -123,7 +123,7 @@ def _refuse_discrete(start: str, toward: str, shaft: Shaft) -> None:
         raise TrimRefused(
             f"{asked}, but shaft {shaft.name!r} has a taper tip and is made for {own} alone",
             f"flex {own}, stepped soft or hard",
-            "step it (about a quarter of a flex per step), or take the shaft in another flex",
+            "step it (about a quarter of a flex per step, others say a third), or take the shaft in another flex",
         )
     raise TrimRefused(
         f"{asked}, but shaft {shaft.name!r} is made for {own} alone",

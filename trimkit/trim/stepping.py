@@ -19,9 +19,11 @@ from trimkit.trim.equivalence import EquivalentClub
 
 # The trade's letters from the softest to the stiffest; what they mean differs from shaft to shaft.
 FLEX_LETTERS = ("L", "A", "R", "S", "X")
-FLEX_PER_STEP = 0.25
-"""Fraction of a flex that one step is worth: common practice, no source."""
-STEPPING_RULE = Source("one step is about a quarter of a flex", Standing.COMMON_PRACTICE)
+FLEX_PER_STEP = 1 / 4
+"""Fraction of a flex that one step is usually said to be worth: common practice, no source."""
+OTHERS_FLEX_PER_STEP = 1 / 3
+"""Fraction of a flex that others say: common practice, no source."""
+STEPPING_RULE = Source("one step is about a quarter of a flex, others say a third", Standing.COMMON_PRACTICE)
 
 
 @dataclass(frozen=True)
@@ -130,15 +132,16 @@ class RawFamily:
         return self.row(club, soft_steps).raw_length_in - self.row(club).raw_length_in
 
 
-def flex_shift(soft_steps: int) -> float:
+def flex_shift(soft_steps: int, flex_per_step: float = FLEX_PER_STEP) -> float:
     """Return how many flexes stiffer (+) or softer (-) a number of steps makes a taper-tip club.
 
-    shift = -steps / 4. Common practice, no source; the mechanics says more.
+    flex_per_step: a quarter, the usual figure; others say a third. shift = -steps * flex_per_step. Common practice, no
+    source; :mod:`trimkit.check.stepworth` compares both with the mechanics.
 
-    >>> flex_shift(1), flex_shift(-1), flex_shift(2)
-    (-0.25, 0.25, -0.5)
+    >>> flex_shift(1), flex_shift(-1), flex_shift(2), flex_shift(3, OTHERS_FLEX_PER_STEP)
+    (-0.25, 0.25, -0.5, -1.0)
     """
-    return -FLEX_PER_STEP * soft_steps
+    return -flex_per_step * soft_steps
 
 
 def say_step(soft_steps: int) -> str:

@@ -12,7 +12,7 @@ from trimkit.trim.bore import BORE_RULE, DRY_FIT, BoreChoice, bbgl_correction_in
 from trimkit.trim.equivalence import EquivalentClub
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.schedule import TrimSchedule
-from trimkit.trim.stepping import STEPPING_RULE, RawFamily, flex_shift, say_step
+from trimkit.trim.stepping import OTHERS_FLEX_PER_STEP, STEPPING_RULE, RawFamily, flex_shift, say_step
 from trimkit.trim.steps import DECIDED, Note, Severity, StepKind, TrimStep, joined
 from trimkit.trim.taperbore import taper_bore_steps
 from trimkit.trim.wanted import WantedClub
@@ -160,10 +160,11 @@ def taper_tip(wanted: WantedClub, family: RawFamily, club: EquivalentClub) -> Ti
     reason = f"The family makes {say_in(family.row(own).raw_length_in)} for the {own}"
     if soft_steps:
         change, shift = family.parallel_change_in(own, soft_steps), flex_shift(soft_steps)
+        others = say_number(abs(flex_shift(soft_steps, OTHERS_FLEX_PER_STEP)), 2)
         reason += (
             f"; {say_step(soft_steps)} takes the {row.club}'s {say_in(row.raw_length_in)}: {say_in(abs(change))} "
             f"{'more' if change >= 0 else 'less'} parallel length below the first step, about "
-            f"{say_number(abs(shift))} of a flex {'softer' if shift < 0 else 'stiffer'}"
+            f"{say_number(abs(shift))} of a flex {'softer' if shift < 0 else 'stiffer'} (others say {others})"
         )
         if change == 0:
             text = f"The {row.club} has the same raw length as the {own}, so this step changes nothing."
