@@ -103,7 +103,7 @@ def assert_inert(hostile_text, plain_text, words):
 
 def renamed(folder, words):
     """The evening class's set, from tables and an order with the words in every free field."""
-    new = {name: f"{name[:5]} {words}" for name in ("steel parallel 116 g combination", "round rubber 46 g core 0.600")}
+    new = {name: f"{name[:5]} {words}" for name in ("steel parallel 110 g combination", "round rubber 46 g core 0.580")}
     new["demo irons"] = f"irons {words}"
     tables = order_tables(load_order(data_folder() / "orders" / "evening_class.toml", load_catalogue()))
     for number, club in enumerate(tables["club"]):

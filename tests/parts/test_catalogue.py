@@ -58,7 +58,7 @@ def test_faults_of_all_files_come_together(folder):
 
 
 def test_a_shaft_whose_sections_do_not_fit_is_told_with_its_row(folder):
-    edit(folder, "shafts.csv", ",42,116.4", ",41,116.4")
+    edit(folder, "shafts.csv", ",42,109.6", ",41,109.6")
     with pytest.raises(DataFileError, match=r"shafts.csv, row 2: .*sections end at 42 in"):
         load_catalogue(folder)
 
@@ -91,13 +91,13 @@ def test_rows_of_a_shaft_that_is_not_there_are_a_fault(folder, file, row, column
     assert (fault.place.file, fault.place.row, fault.place.column) == (file, len(lines) + 1, column)
     assert LOST in fault.given
     assert "2 row(s)" in fault.given
-    assert "steel parallel 116 g combination" in fault.allowed
+    assert "steel parallel 110 g combination" in fault.allowed
     assert "shafts.csv" in fault.next_step
 
 
 def test_lost_rows_of_all_files_come_together_and_with_the_other_faults(folder):
-    edit(folder, "shaft_sections.csv", "steel taper 108 g regular,", "steel taper,")
-    edit(folder, "taper_families.csv", "steel taper 108 g regular,", "steel tapir,")
+    edit(folder, "shaft_sections.csv", "steel taper 104 g regular,", "steel taper,")
+    edit(folder, "taper_families.csv", "steel taper 104 g regular,", "steel tapir,")
     edit(folder, "heads.csv", "254.2", "-254.2")
     with pytest.raises(DataFileError) as caught:
         load_catalogue(folder)
@@ -107,7 +107,7 @@ def test_lost_rows_of_all_files_come_together_and_with_the_other_faults(folder):
 
 
 def test_a_bad_shafts_file_does_not_make_every_row_a_lost_one(folder):
-    edit(folder, "shafts.csv", ",42,116.4", ",42,-116.4")
+    edit(folder, "shafts.csv", ",42,109.6", ",42,-109.6")
     with pytest.raises(DataFileError) as caught:
         load_catalogue(folder)
     assert [fault.place.file for fault in caught.value.faults] == ["shafts.csv"]
@@ -118,7 +118,7 @@ def test_own_rows_may_belong_to_a_shipped_shaft_and_to_no_unknown_one(tmp_path):
     own.mkdir()
     row = "{},R,{},2,1\n"
     header = "shaft,flex,club,tip_trim_in,bbgl_reference_in\n"
-    (own / "schedules.csv").write_text(header + row.format("steel taper 108 g regular", "7-iron"), encoding="utf-8")
+    (own / "schedules.csv").write_text(header + row.format("steel taper 104 g regular", "7-iron"), encoding="utf-8")
     assert len(load_catalogue(own_folder=own).schedule_rows) == len(load_catalogue().schedule_rows) + 1
     (own / "schedules.csv").write_text(header + row.format(LOST, "7-iron"), encoding="utf-8")
     with pytest.raises(DataFileError, match=r"own/schedules.csv, row 2, column shaft: no shaft has the name"):
@@ -131,7 +131,7 @@ def raw_lengths(folder, *lines):
 
 
 def test_a_family_without_a_bbgl_reference_reads_as_it_always_did(folder):
-    old = raw_lengths(folder, "family,club,raw_length_in", "steel taper 108 g regular,7-iron,37.75")
+    old = raw_lengths(folder, "family,club,raw_length_in", "steel taper 104 g regular,7-iron,37.75")
     assert [(row.raw_length_in, row.bbgl_reference_in) for row in old] == [(37.75, None)]
 
 
@@ -141,7 +141,7 @@ def test_a_family_without_a_bbgl_reference_reads_as_it_always_did(folder):
 )
 def test_a_bbgl_reference_is_a_length_or_an_empty_cell(folder, cell, reference_in):
     header = "family,club,raw_length_in,bbgl_reference_in"
-    (row,) = raw_lengths(folder, header, f"steel taper 108 g regular,7-iron,37.75,{cell}")
+    (row,) = raw_lengths(folder, header, f"steel taper 104 g regular,7-iron,37.75,{cell}")
     assert row.bbgl_reference_in == (None if reference_in is None else pytest.approx(reference_in))
 
 
@@ -149,7 +149,7 @@ def test_a_bbgl_reference_is_a_length_or_an_empty_cell(folder, cell, reference_i
 def test_a_bbgl_reference_that_is_none_is_refused_with_its_place(folder, cell):
     header = "family,club,raw_length_in,bbgl_reference_in"
     with pytest.raises(DataFileError) as caught:
-        raw_lengths(folder, header, f"steel taper 108 g regular,7-iron,37.75,{cell}")
+        raw_lengths(folder, header, f"steel taper 104 g regular,7-iron,37.75,{cell}")
     (fault,) = caught.value.faults
     assert (fault.place.file, fault.place.row, fault.place.column) == ("taper_families.csv", 2, "bbgl_reference_in")
     assert fault.next_step
@@ -157,6 +157,6 @@ def test_a_bbgl_reference_that_is_none_is_refused_with_its_place(folder, cell):
 
 def test_a_column_that_may_be_missing_is_still_asked_for_in_its_own_unit(folder):
     with pytest.raises(DataFileError, match="a different unit from 'bbgl_reference_in'"):
-        raw_lengths(folder, "family,club,raw_length_in,bbgl_reference_mm", "steel taper 108 g regular,7-iron,37.75,25")
+        raw_lengths(folder, "family,club,raw_length_in,bbgl_reference_mm", "steel taper 104 g regular,7-iron,37.75,25")
     with pytest.raises(DataFileError, match="'raw_length_in' is missing"):
-        raw_lengths(folder, "family,club,bbgl_reference_in", "steel taper 108 g regular,7-iron,1")
+        raw_lengths(folder, "family,club,bbgl_reference_in", "steel taper 104 g regular,7-iron,1")

@@ -84,9 +84,10 @@ def test_the_stated_standard_deviations_are_those_of_many_noisy_fits():
 
 
 def test_residuals_larger_than_stated_widen_the_standard_deviation():
-    honest = raw(CLAMPS, 0.97, 1200.0, 0.2 * np.array([1.0, -1.0, 1.0, -1.0, 1.0]))
+    honest = raw(CLAMPS, 0.97, 1200.0, 0.1 * np.array([1.0, -1.0, 1.0, -1.0, 1.0]))
     claimed = calibrate(honest, reading_error_cpm=0.01)
-    assert claimed.reading_error_cpm > 0.1
+    # The fit of two parameters takes up a little of so restless a pattern, the rest is spread over 5 - 2 readings.
+    assert claimed.reading_error_cpm == pytest.approx(0.1 * math.sqrt(5 / 3), rel=0.1)
 
 
 def test_stiffness_and_give_pull_the_same_way():
@@ -111,11 +112,10 @@ def test_a_whole_set_in_one_clamp_tells_them_apart_and_neighbours_do_not():
 
 
 def test_the_same_readings_are_enough_or_not_as_they_are_sure_or_not():
-    clamps = (4.0, 8.0, 12.0)
-    sure = calibrate(raw(clamps, 0.97, 1200.0), reading_error_cpm=0.1)
+    sure = calibrate(raw(CLAMPS, 0.97, 1200.0), reading_error_cpm=0.1)
     assert sure.ei_factor_sd < MOST_UNSURE
     with pytest.raises(ModelError, match="leave the EI factor uncertain"):
-        calibrate(raw(clamps, 0.97, 1200.0), reading_error_cpm=1.0)
+        calibrate(raw(CLAMPS, 0.97, 1200.0), reading_error_cpm=1.0)
 
 
 def test_one_reading_gives_the_factor_if_the_spring_is_stated():

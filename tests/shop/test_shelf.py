@@ -16,8 +16,10 @@ from trimkit.trim.refusals import RefusedTogether
 
 STEEL = "a steel shaft"
 CLASS = build_set(shipped_order())
+MASTER = CLASS.order.shaft
+TAPER = build_set(shipped_order("taper_soft_step"))
 CLASS_NEEDS = needs_of("class", [club.plan for club in CLASS.clubs])
-TAPER_NEEDS = needs_of("taper", [club.plan for club in build_set(shipped_order("taper_soft_step")).clubs])
+TAPER_NEEDS = needs_of("taper", [club.plan for club in TAPER.clubs])
 
 
 def masters_used(plan):
@@ -121,7 +123,7 @@ def test_nothing_appears_and_nothing_gets_lost(needs, shelf, offers):
 
 
 def test_new_masters_are_cut_as_the_plans_say():
-    offers = [Offer(CLASS.order.shaft.name, 42.0, 12.0)]
+    offers = [Offer(MASTER.name, MASTER.raw_length_in, MASTER.tip_section_in)]
     plan = plan_shelf(CLASS_NEEDS, [], offers)
     assert plan.bought == len(CLASS.clubs)
     trims = {cut.need.club: (cut.tip_trim_in, cut.butt_trim_in) for cut in plan.every_cut()}
@@ -130,14 +132,17 @@ def test_new_masters_are_cut_as_the_plans_say():
 
 
 def test_a_leftover_spares_a_master_where_it_is_long_enough():
-    name = CLASS.order.shaft.name
-    pulled = Piece(name, 36.0, 7.5, 1, master=False)  # 4.5 in cut off its tip and some off its butt
-    plan = plan_shelf(CLASS_NEEDS, [pulled, Piece(name, 42.0, 12.0, 20)])
+    tip_section = MASTER.tip_section_in - 4.5  # 4.5 in cut off its tip and some off its butt
+    pulled = Piece(MASTER.name, 36.0, tip_section, 1, master=False)
+    master = Piece(MASTER.name, MASTER.raw_length_in, MASTER.tip_section_in, 20)
+    plan = plan_shelf(CLASS_NEEDS, [pulled, master])
     assert masters_used(plan) == len(CLASS.clubs) - 1
     (cut,) = [cut for cut in plan.cuts if not cut.piece.master]
-    assert cut.need.tip_section_in <= 7.5
+    assert cut.need.tip_section_in <= tip_section
     assert cut.need.cut_length_in <= 36.0 - cut.tip_trim_in + 1e-9
-    # 6-iron and longer want more tip section; the leftover goes where the least is cut off.
+    # Of the clubs it can still be tip-trimmed for, the leftover goes to the longest: there the least is cut off.
+    fits = [need for need in CLASS_NEEDS if need.tip_section_in <= tip_section]
+    assert cut.need == max(fits, key=lambda need: need.cut_length_in)
     assert cut.need.club == "9-iron"
 
 
@@ -150,13 +155,15 @@ def test_packs_are_bought_whole_and_the_spare_is_said():
 
 def test_a_taper_tip_takes_its_own_raw_length_and_no_other():
     name = TAPER_NEEDS[0].shaft
-    lengths = [club.plan.raw_length_in for club in build_set(shipped_order("taper_soft_step")).clubs]
+    lengths = [club.plan.raw_length_in for club in TAPER.clubs]
     longest = max(lengths)
-    offers = [Offer(name, raw, 11.5 - (40.25 - raw)) for raw in sorted(set(lengths))]
+    # The table describes the family's longest raw length; a shorter one lacks the difference below its first step.
+    below = TAPER.order.shaft.tip_section_in - TAPER.order.shaft.raw_length_in
+    offers = [Offer(name, raw, below + raw) for raw in sorted(set(lengths))]
     plan = plan_shelf(TAPER_NEEDS, [], offers)
     assert [cut.piece.length_in for cut in plan.every_cut()] == lengths
     assert all(cut.tip_trim_in == 0 for cut in plan.cuts)
-    only_longest = plan_shelf(TAPER_NEEDS, [], [Offer(name, longest, 11.5 - (40.25 - longest))])
+    only_longest = plan_shelf(TAPER_NEEDS, [], [Offer(name, longest, below + longest)])
     assert len(only_longest.short) == len(lengths) - lengths.count(longest)
     assert all("a taper tip is never trimmed" in each.why for each in only_longest.short)
 
@@ -220,8 +227,8 @@ def test_a_shelf_that_cannot_be_is_refused(kind, given_):
 
 
 def test_the_tables_have_a_row_a_club_and_a_row_an_offer():
-    name = CLASS.order.shaft.name
-    plan = plan_shelf(CLASS_NEEDS, [Piece(name, 42.0, 12.0, 3)], [Offer(name, 42.0, 12.0, pack=2)])
+    master = (MASTER.name, MASTER.raw_length_in, MASTER.tip_section_in)
+    plan = plan_shelf(CLASS_NEEDS, [Piece(*master, 3)], [Offer(*master, pack=2)])
     cuts, buying = shelf_table(plan), buying_table(plan)
     assert len(cuts) == len(CLASS.clubs)
     numbers = cuts.select_dtypes("number")
