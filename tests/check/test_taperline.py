@@ -166,7 +166,8 @@ def test_a_small_difference_is_told_by_the_plan_and_stops_nothing():
 def test_a_whole_set_of_other_heads_is_seen_by_its_shift_and_told_so():
     built = build_set(with_heads(PLAIN, dict.fromkeys(CLUBS, 1.5)))
     check = double_check(built)
-    changes = [club.frequency_cpm - right.frequency_cpm for club, right in zip(built.clubs, build_set(PLAIN).clubs)]
+    right = build_set(PLAIN).clubs
+    changes = [high.frequency_cpm - club.frequency_cpm for high, club in zip(built.clubs, right, strict=True)]
     assert check.shift_cpm == pytest.approx(statistics.median(changes), abs=0.1)
     assert "Their heads have 0.5 in more BBGL than the reference." in check.whole_set
     check = double_check(build_set(with_heads(PLAIN, dict.fromkeys(CLUBS, 0.25))))
