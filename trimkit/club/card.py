@@ -79,13 +79,15 @@ class BenchCard:
 
 
 def card_of(plan: TrimPlan, assembly: Assembly | None = None) -> BenchCard:
-    """Return the card of a plan, copied exactly; nothing weighed, no swingweight worked out."""
+    """Return the card of a plan, copied exactly, with the mass of the shaft in hand; no swingweight worked out."""
+    in_hand = plan.wanted.in_hand
     return BenchCard(
         wanted=plan.wanted,
         tip_trim_in=plan.tip_trim_in,
         cut_length_in=plan.cut_length_in,
         raw_length_in=plan.raw_length_in,
         extension_in=plan.extension_in,
+        raw_mass_g=None if in_hand is None else in_hand.mass_g,
         assembly=assembly or Assembly(),
     )
 

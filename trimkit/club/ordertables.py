@@ -15,12 +15,13 @@ MOST_CLUBS = 200
 MEASURABLE = ("head_mass_g", "bore_depth_in", "bbgl_in")
 """What an order may give of a head, measured, in place of the data's value."""
 
+Steps = Annotated[int | None, Field(ge=-3, le=3, strict=True)]
 YesNo = Annotated[bool, Field(strict=True)]
 Words = Annotated[str, Field(min_length=1, max_length=200)]
 
 
 class OrderHeader(Row):
-    """The part of an order file before its first table."""
+    """The part of an order file before its first table: what counts for every club that says nothing else itself."""
 
     title: Words
     client: Words
@@ -29,7 +30,7 @@ class OrderHeader(Row):
     ladder: Words
     flex: Words
     wanted_swingweight: Words | None = None
-    soft_steps: Annotated[int | None, Field(ge=-3, le=3, strict=True)] = None
+    soft_steps: Steps = None
 
 
 class LengthTable(Row):
@@ -52,9 +53,22 @@ class AssemblyTable(Row):
 
 
 class ClubTable(Row):
-    """``[[club]]``: one head, and what was measured or decided for this club alone."""
+    """``[[club]]``: one head, and what was measured or decided for this club alone.
+
+    A shaft, grip, ladder, flex, number of soft steps (hard ones below 0), tip weight or wanted swingweight given here
+    counts for this club in place of the order's. raw_length_in, raw_mass_g: of the shaft in hand, measured and weighed.
+    """
 
     head: Words
+    shaft: Words | None = None
+    grip: Words | None = None
+    ladder: Words | None = None
+    flex: Words | None = None
+    soft_steps: Steps = None
+    raw_length_in: Annotated[float | None, Length, Field(ge=20, le=50)] = None
+    raw_mass_g: Annotated[float | None, Mass, Field(ge=30, le=160)] = None
+    tip_weight_g: Annotated[float | None, Mass, Field(ge=0, le=20)] = None
+    wanted_swingweight: Words | None = None
     head_mass_g: Annotated[float | None, Mass, Field(ge=150, le=400)] = None
     bore_depth_in: Annotated[float | None, Length, Field(ge=0.5, le=4)] = None
     bbgl_in: Annotated[float | None, Length, Field(ge=-0.5, le=4)] = None
