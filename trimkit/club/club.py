@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from trimkit.club.boreworth import BoreWorth, bore_worth
-from trimkit.club.card import Assembly, card_components, card_of
-from trimkit.club.clamp import frequencies_cpm
+from trimkit.club.card import Assembly, card_components, card_of, on_other_raw_length
+from trimkit.club.clamp import frequencies_cpm, frequency_cpm
 from trimkit.club.flexscale import FlexScale
 from trimkit.mechanics.balance import balance, swingweight_text
 from trimkit.parts.errors import TrimRefused
@@ -89,13 +89,12 @@ def build_club(plan: TrimPlan, assembly: Assembly | None = None) -> ClubBuild:
     Raises ModelError if the mechanics cannot be computed for it.
     """
     assembly = assembly or Assembly()
-    anchors = anchor_trims(plan)
+    anchors, card = anchor_trims(plan), card_of(plan, assembly)
     own, *at_flexes = club_frequencies_cpm(plan, assembly, (plan.tip_trim_in, *anchors.values()))
     if plan.wanted.soft_steps:
         # The scale of a stepped club is anchored by the same club unstepped.
-        at_flexes = [club_frequencies_cpm(plan_club(replace(plan.wanted, soft_steps=0)), assembly, (0.0,))[0]]
+        at_flexes = [frequency_cpm(on_other_raw_length(card, plan_club(plan.wanted.stepped(0))))]
     scale = FlexScale(tuple(anchors), tuple(at_flexes)) if anchors else FlexScale((str(plan.flex),), (own,))
-    card = card_of(plan, assembly)
     mass = balance(card_components(card))
     return ClubBuild(
         plan=plan,

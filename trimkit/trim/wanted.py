@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from trimkit.parts.components import Grip, Head, Shaft
 from trimkit.parts.errors import TrimRefused
@@ -75,6 +75,11 @@ class WantedClub:
     def bbgl_in(self) -> float:
         """The BBGL to use, in: from the dry fit if there is one, else the head's own."""
         return self.head.bbgl_in if self.dry_fit is None else self.dry_fit.bbgl_in
+
+    def stepped(self, soft_steps: int) -> WantedClub:
+        """Return the same taper-tip club stepped so, on the raw length it then takes: not on the one in hand."""
+        in_hand = None if self.in_hand is None else replace(self.in_hand, length_in=None)
+        return replace(self, soft_steps=soft_steps, in_hand=in_hand)
 
     def checked_flex(self) -> FlexPlace:
         """Return the flex that is wanted, checked against the shaft.
