@@ -172,6 +172,8 @@ def _tables(path: Path) -> dict[str, Any]:
 def _checked(check: OrderChecker, tables: Mapping[str, Any]) -> Order | None:
     first = {name: value for name, value in tables.items() if name not in ("length", "club", "assembly")}
     header = check.table(OrderHeader, "", first)
+    if header is not None:
+        check.swingweight("wanted_swingweight", header.wanted_swingweight)
     shaft, grip, flex = _header_parts(check, first)
     inside = check.table(AssemblyTable, "[assembly] ", tables.get("assembly", {}))
     length, clubs = tables.get("length"), tables.get("club", [])

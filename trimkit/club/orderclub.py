@@ -74,6 +74,7 @@ def club_order(
     order_flex: of the order, None where they are faulty themselves.
     """
     where = f"[[club]] {number}: "
+    check.swingweight(f"{where}wanted_swingweight", row.wanted_swingweight)
     head, shaft, grip, flex = None, None, None, None
     if (catalogue := check.catalogue) is not None:
         head = check.named(f"{where}head", row.head, catalogue.heads, "head")

@@ -7,8 +7,9 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from trimkit.mechanics.balance import swingweight_oz_in
 from trimkit.parts.catalogue import Catalogue
-from trimkit.parts.errors import BenchError, Place
+from trimkit.parts.errors import BenchError, ModelError, Place
 from trimkit.parts.faults import faults_of
 
 Part = TypeVar("Part")
@@ -46,6 +47,14 @@ class OrderChecker:
                 f"correct the name, or add the {what} to the data",
             )
         return parts.get(name)
+
+    def swingweight(self, key: str, text: str | None) -> None:
+        """Add a fault if a wanted swingweight is not on the letter scale."""
+        try:
+            swingweight_oz_in(text or "D0")
+        except ModelError:
+            allowed = "a letter A to G and points 0 to 9.9, such as D0, D1.5 or C9"
+            self.fault(key, f"the wanted swingweight is {text!r}", allowed, "write it so, or leave it out")
 
     def attempt(self, key: str, make: Callable[[], Part]) -> Part | None:
         """Return what ``make`` returns, or None with its refusal as a fault at the key."""

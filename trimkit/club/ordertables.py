@@ -16,6 +16,9 @@ MEASURABLE = ("head_mass_g", "bore_depth_in", "bbgl_in")
 """What an order may give of a head, measured, in place of the data's value."""
 
 Steps = Annotated[int | None, Field(ge=-3, le=3, strict=True)]
+MOST_TIP_WEIGHT_G = 20
+"""Most tip weight that an order may name, g; chosen here."""
+
 YesNo = Annotated[bool, Field(strict=True)]
 Words = Annotated[str, Field(min_length=1, max_length=200)]
 
@@ -47,7 +50,7 @@ class AssemblyTable(Row):
     ferrule_mass_g: Annotated[float, Mass, Field(ge=0, le=10)] = 0.0
     tape_mass_g: Annotated[float, Mass, Field(ge=0, le=10)] = 0.0
     epoxy_mass_g: Annotated[float, Mass, Field(ge=0, le=10)] = 0.0
-    tip_weight_g: Annotated[float, Mass, Field(ge=0, le=20)] = 0.0
+    tip_weight_g: Annotated[float, Mass, Field(ge=0, le=MOST_TIP_WEIGHT_G)] = 0.0
     root_spring_n_m_per_rad: Annotated[float | None, Plain, Field(ge=10, le=1e6)] = None
     clamp_in: Annotated[float, Length, Field(ge=3, le=9)] = CLAMP_IN
 
@@ -67,7 +70,7 @@ class ClubTable(Row):
     soft_steps: Steps = None
     raw_length_in: Annotated[float | None, Length, Field(ge=20, le=50)] = None
     raw_mass_g: Annotated[float | None, Mass, Field(ge=30, le=160)] = None
-    tip_weight_g: Annotated[float | None, Mass, Field(ge=0, le=20)] = None
+    tip_weight_g: Annotated[float | None, Mass, Field(ge=0, le=MOST_TIP_WEIGHT_G)] = None
     wanted_swingweight: Words | None = None
     head_mass_g: Annotated[float | None, Mass, Field(ge=150, le=400)] = None
     bore_depth_in: Annotated[float | None, Length, Field(ge=0.5, le=4)] = None

@@ -70,6 +70,7 @@ def build_set(order: Order) -> SetBuild:
     not at all.
     """
     plans: tuple[TrimPlan, ...] = plan_order(order).every_plan()
-    return SetBuild(
-        order, tuple(build_club(plan, spec.assembly) for plan, spec in zip(plans, order.specs, strict=True))
+    clubs = (
+        build_club(plan, spec.assembly, spec.wanted_swingweight) for plan, spec in zip(plans, order.specs, strict=True)
     )
+    return SetBuild(order, tuple(clubs))

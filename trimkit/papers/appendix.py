@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from trimkit.check.consistency import CHOSEN_HERE, CheckTolerances
 from trimkit.club.set import SetBuild
+from trimkit.club.swingweight import SWINGWEIGHT_TOLERANCE_POINTS, SWINGWEIGHT_TOLERANCE_SOURCE
 from trimkit.mechanics.tube import STEEL_YOUNGS_MODULUS_PA
 from trimkit.papers.cautions import CAUTION_SOURCE
 from trimkit.papers.equipmentrules import NEAR_IN
@@ -85,7 +86,15 @@ def assumptions(built: SetBuild) -> tuple[str, ...]:
         f"epoxy {order.assembly.epoxy_mass_g:g} g, {_say_tip_weights(built)} (from the order; 0 "
         "where it was not weighed).",
     ]
-    return tuple(lines)
+    return (*lines, *_wishes(built))
+
+
+def _wishes(built: SetBuild) -> list[str]:
+    """Return what each club needs for the swingweight that is wanted for it, a sentence each."""
+    wished = [(club, club.need) for club in built.clubs if club.need is not None]
+    points = f"{SWINGWEIGHT_TOLERANCE_POINTS:g} point ({SWINGWEIGHT_TOLERANCE_SOURCE.standing.value})"
+    said = [f"{club.plan.club}: {club.swingweight}, {need.said}." for club, need in wished]
+    return [f"Wanted swingweights, told as a note where they are off by more than {points}.", *said] if said else []
 
 
 def _say_tip_weights(built: SetBuild) -> str:
