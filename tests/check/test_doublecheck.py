@@ -96,19 +96,24 @@ def test_a_whole_set_cut_in_another_flex_is_called_what_it_is(flex, side):
     cut = [replace(card, tip_trim_in=plan.tip_trim_in) for card, plan in zip(CARDS.values(), other, strict=True)]
     check = check_cards(cut)
     off = [frequency_cpm(wrong) - frequency_cpm(card) for wrong, card in zip(cut, CARDS.values(), strict=True)]
-    assert check.shift_cpm == pytest.approx(np.median(off), abs=0.3)
-    assert f"{abs(check.shift_cpm):.1f} cpm {side} than the schedule" in check.whole_set
+    (group,) = check.groups
+    assert group.shift_cpm == pytest.approx(np.median(off), abs=0.3)
+    assert f"{abs(group.shift_cpm):.1f} cpm {side} than the schedule" in check.whole_set
     assert all(club.verdict is Verdict.STOP for club in check.clubs)
-    assert replace(check, shift_cpm=1.9).whole_set == replace(check, shift_cpm=None).whole_set == ""
-    assert "2.1 cpm stiffer" in replace(check, shift_cpm=2.1).whole_set
-    assert "2.1 cpm softer" in replace(check, shift_cpm=-2.1).whole_set
+
+    def shifted(cpm):
+        return replace(check, groups=(replace(group, shift_cpm=cpm),)).whole_set
+
+    assert shifted(1.9) == shifted(None) == ""
+    assert "2.1 cpm stiffer" in shifted(2.1)
+    assert "2.1 cpm softer" in shifted(-2.1)
 
 
 def test_the_line_report_holds_every_club_that_could_be_computed_against_its_place():
     cards = CARDS | {"5-iron": replace(CARDS["5-iron"], tip_trim_in=76.7)}
     check = check_cards(tuple(cards.values()), CheckTolerances(frequency_cpm=3.0))
-    report = check.line_report
-    assert report.line == check.line
+    (report,) = check.line_reports
+    assert (report.line, report.name) == (check.line, "")
     assert [club.club for club in report.clubs] == [name for name in CARDS if name != "5-iron"]
     by_name = dict(zip(CARDS, check.clubs, strict=True))
     for club in report.clubs:
@@ -116,7 +121,7 @@ def test_the_line_report_holds_every_club_that_could_be_computed_against_its_pla
         assert club.playing_length_in == by_name[club.club].plan.playing_length_in
         assert club.tolerance_cpm == 3.0
     woods = [card_of(plan, ORDERS["wood_pair"].assembly) for plan in PLANS["wood_pair"]]
-    assert check_cards(woods).line_report is None
+    assert check_cards(woods).line_reports == ()
 
 
 def test_a_refused_club_carries_its_card_the_reason_and_what_could_be_computed():
@@ -179,15 +184,18 @@ def test_wedges_are_not_taken_for_mistakes_although_the_irons_line_misses_them()
         assert club.verdict is Verdict.CUT
 
 
-def test_a_bore_left_on_purpose_is_flagged_and_called_what_it_is():
+@pytest.mark.parametrize("why", ["", "  "])
+def test_a_bore_left_on_purpose_without_a_reason_is_stopped_and_called_what_it_is(why):
     plan = next(plan for plan in PLANS["evening_class"] if plan.club == "sand wedge")
-    decided = replace(plan.wanted, decisions=replace(plan.wanted.decisions, bore=BoreChoice.LEAVE, why="softer"))
+    decided = replace(plan.wanted, decisions=replace(plan.wanted.decisions, bore=BoreChoice.LEAVE, why=why))
     card = card_of(plan_club(decided), ORDER.assembly)
     check = check_cards([*list(CARDS.values())[:-1], card])
     club = check.clubs[-1]
     assert club.verdict is Verdict.STOP
     assert {finding.check for finding in club.findings} == {Check.LINE}
     assert "decided in the order: 0.5 in of the bore's correction left out" in club.cause
+    assert club.findings[0].next_step.startswith("the order decides it: write the reason there (why)")
+    assert club.verdict_text == Verdict.STOP.value
 
 
 def test_a_hybrid_placed_by_number_on_purpose_lies_off_the_line_and_says_so():

@@ -8,12 +8,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from trimkit.check.ownline import FEWEST_FOR_A_LINE, own_line, schedule_clubs_cpm
+from trimkit.check.ownline import FEWEST_FOR_A_LINE, LineGroup, line_groups, own_line, schedule_clubs_cpm
+from trimkit.check.setline import SetLine
 from trimkit.club.card import Assembly, card_of
 from trimkit.club.clamp import frequency_cpm
 from trimkit.club.order import shipped_order
 from trimkit.club.set import plan_order
+from trimkit.parts.errors import TrimRefused
 from trimkit.trim.equivalence import TrimAs
+from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import plan_club
 
 LENGTHS = [38.5, 38.0, 37.5, 37.0, 36.5, 36.0, 35.5, 35.25]
@@ -118,3 +121,45 @@ def test_the_schedules_own_club_has_the_schedules_bbgl_and_the_sets_usual_bore_d
     deep = [*cards]
     deep[3] = replace(cards[3], wanted=replace(cards[3].wanted, head=replace(cards[3].wanted.head, bore_depth_in=1.75)))
     assert schedule_clubs_cpm(deep, [plan_club(card.wanted) for card in deep]) == pytest.approx(right, abs=1e-9)
+
+
+def test_clubs_on_another_shaft_or_in_another_flex_have_no_part_in_a_line():
+    cards, plans = ladders_own("evening_class")
+    lengths = [plan.playing_length_in for plan in plans]
+    cpm = [frequency_cpm(card) for card in cards]
+    (whole,), asked = line_groups(cards, plans, lengths, cpm)
+    assert (whole.places, whole.soft_steps) == (tuple(range(10)), 0)
+    assert whole.line == own_line(lengths, cpm, schedule_clubs_cpm(cards, plans)).line
+    assert asked == own_line(lengths, cpm, schedule_clubs_cpm(cards, plans)).asked_cpm
+    stiff = [replace(card.wanted, flex=FlexPlace.at("S")) for card in cards[8:]]
+    others = [plan_club(wanted) for wanted in stiff]
+    mixed_cards = [*cards[:8], *(card_of(plan, cards[0].assembly) for plan in others)]
+    mixed_cpm = [*cpm[:8], *(each + 40 for each in cpm[8:])]
+    groups, mixed = line_groups(mixed_cards, [*plans[:8], *others], lengths, mixed_cpm)
+    assert [(group.flex, group.places) for group in groups] == [("R", tuple(range(8))), ("S", (8, 9))]
+    assert {group.shaft for group in groups} == {cards[0].wanted.shaft.name}
+    assert mixed[:8] == own_line(lengths[:8], cpm[:8], schedule_clubs_cpm(cards[:8], plans[:8])).asked_cpm
+    assert groups[1].line is None
+    assert mixed[8:] == tuple(schedule_clubs_cpm(mixed_cards[8:], others))  # whatever they measure
+
+
+def test_a_group_says_what_was_done_with_which_clubs():
+    group = LineGroup("a shaft", "R", (0, 1), ("8-iron", "9-iron"), 0, None, None)
+    few = "fewer than 4 clubs have no line; each is judged against the schedule's own club."
+    assert group.said == f"8-iron, 9-iron (a shaft, flex R): {few}"
+    assert "; it is judged" in replace(group, places=(0,), clubs=("8-iron",)).said
+    four = replace(group, places=(0, 1, 2, 3), clubs=("6-iron",) * 4)
+    assert "no line goes through them; each is" in four.said
+    lined = replace(four, line=SetLine(37.0, 300.0, 4.0))
+    assert lined.said == "6-iron, 6-iron, 6-iron, 6-iron (a shaft, flex R): judged on a line of their own."
+
+
+def test_a_club_whose_flex_the_shaft_lacks_is_a_group_by_itself_and_breaks_nothing():
+    cards, plans = ladders_own("evening_class")
+    odd = replace(cards[0], wanted=replace(cards[0].wanted, flex=FlexPlace.at("Z")))
+    refusal = TrimRefused("no flex 'Z'", "R", "choose one")
+    lengths, cpm = [plan.playing_length_in for plan in plans], [frequency_cpm(card) for card in cards]
+    groups, asked = line_groups([odd, *cards[1:]], [refusal, *plans[1:]], lengths, cpm)
+    assert [group.flex for group in groups] == ["Z", "R"]
+    assert asked[0] is None
+    assert None not in asked[1:]

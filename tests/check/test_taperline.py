@@ -146,12 +146,13 @@ def test_a_set_is_compared_at_the_step_that_most_of_it_has():
     assert asked[0] == pytest.approx(schedule_clubs_cpm(cards, plans)[0])
 
 
-def test_a_head_kept_on_purpose_is_stopped_and_called_what_it_is():
+def test_a_head_kept_on_purpose_and_why_is_cut_as_decided():
     order = with_heads(PLAIN, {"9-iron": 1.5})
     decided = Decisions(bore=BoreChoice.LEAVE, why="softer")
     clubs = tuple(replace(each, decisions=decided) if each.head.club == "9-iron" else each for each in order.clubs)
     found = checked(replace(order, clubs=clubs))["9-iron"]
-    assert found.verdict is Verdict.STOP
+    assert found.verdict is Verdict.DECIDED
+    assert found.undecided_cpm == pytest.approx(checked(PLAIN)["9-iron"].frequency_cpm, abs=1e-9)  # at its reference
     assert found.cause.startswith("decided in the order: its BBGL 0.5 in more than the reference (1 in), ")
     assert "cpm softer" in found.cause
     assert "decided" not in checked(order)["9-iron"].cause
@@ -168,7 +169,7 @@ def test_a_whole_set_of_other_heads_is_seen_by_its_shift_and_told_so():
     check = double_check(built)
     right = build_set(PLAIN).clubs
     changes = [high.frequency_cpm - club.frequency_cpm for high, club in zip(built.clubs, right, strict=True)]
-    assert check.shift_cpm == pytest.approx(statistics.median(changes), abs=0.1)
+    assert check.groups[0].shift_cpm == pytest.approx(statistics.median(changes), abs=0.1)
     assert "Their heads have 0.5 in more BBGL than the reference." in check.whole_set
     check = double_check(build_set(with_heads(PLAIN, dict.fromkeys(CLUBS, 0.25))))
     assert "Their heads have 0.75 in less BBGL than the reference." in check.whole_set

@@ -12,6 +12,7 @@ import numpy as np
 
 from trimkit.check.setline import SET_TOLERANCE_CPM, SET_TOLERANCE_SOURCE
 from trimkit.club.card import BenchCard, card_components, catalogue_mass_g
+from trimkit.club.swingweight import SWINGWEIGHT_TOLERANCE_POINTS
 from trimkit.mechanics.balance import POINT_OZ_IN, balance, swingweight_text
 from trimkit.parts.components import HeadKind, TipKind
 from trimkit.parts.errors import ModelError, TrimRefused
@@ -43,7 +44,7 @@ class CheckTolerances:
     rungs: float = 0.5
     hybrid_rungs: float = 2.0
     raw_mass_fraction: float = 0.03
-    swingweight_points: float = 1.0
+    swingweight_points: float = SWINGWEIGHT_TOLERANCE_POINTS
     schedule_in: float = 0.25
 
     def __post_init__(self) -> None:

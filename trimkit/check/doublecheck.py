@@ -20,7 +20,8 @@ import numpy as np
 
 from trimkit.check.consistency import Check, CheckTolerances, Disagreement, consistency
 from trimkit.check.inverse import TargetTrim, nearest_raw_length, trim_for
-from trimkit.check.ownline import own_line, schedule_clubs_cpm, usual_steps
+from trimkit.check.onpurpose import on_purpose, undecided_cpm
+from trimkit.check.ownline import LineGroup, line_groups
 from trimkit.check.setline import LineReport, OffLine, SetLine
 from trimkit.check.wrongcuts import Cause, cutting_causes
 from trimkit.check.wrongparts import ladder_causes, parts_causes, refused_causes
@@ -32,18 +33,21 @@ from trimkit.club.flexscale import FlexScale
 from trimkit.club.set import SetBuild
 from trimkit.parts.errors import BenchError, ModelError, TrimRefused
 from trimkit.parts.units import say_in
-from trimkit.trim.bore import BoreChoice
-from trimkit.trim.equivalence import usual_way
 from trimkit.trim.plan import TrimPlan, plan_club
-from trimkit.trim.stepping import RawFamily, say_step
 
 
 class Verdict(StrEnum):
     """What the check says before the saw."""
 
     CUT = "agrees; cut it"
+    DECIDED = "off the line as decided; cut it"
     STOP = "stop: it does not agree"
     IMPOSSIBLE = "stop: no shaft can be cut like this"
+
+    @property
+    def stops(self) -> bool:
+        """Whether the club must not be cut as its card says."""
+        return self in (Verdict.STOP, Verdict.IMPOSSIBLE)
 
 
 @dataclass(frozen=True)
@@ -54,7 +58,8 @@ class ClubCheck:
     the rule; line_cpm: what the set's line calls for; all by the mechanics, cpm. flex_scale: the shaft's flexes at
     this club. bore: what a taper-tip head off its BBGL reference is worth, else None. findings: what disagrees. causes:
     likely mistakes, best first; empty where nothing disagrees, or where
-    the finding itself names the number.
+    the finding itself names the number. undecided_cpm: what the club would have without the decisions that take it off
+    the line, cpm; None where there are none or nobody could cut such a club.
     """
 
     card: BenchCard
@@ -67,13 +72,36 @@ class ClubCheck:
     causes: tuple[Cause, ...]
     tolerances: CheckTolerances
     bore: BoreWorth | None = None
+    undecided_cpm: float | None = None
 
     @property
     def verdict(self) -> Verdict:
-        """Stop if anything disagrees by more than its tolerance."""
+        """Stop if anything disagrees by more than its tolerance, unless the order decides it and says why."""
         if self.frequency_cpm is None:
             return Verdict.IMPOSSIBLE
-        return Verdict.STOP if self.findings else Verdict.CUT
+        if not self.findings:
+            return Verdict.CUT
+        as_decided = self.explained and bool(self.card.wanted.decisions.why.strip())
+        return Verdict.DECIDED if as_decided else Verdict.STOP
+
+    @property
+    def explained(self) -> bool:
+        """Whether the club is off the line alone, and without what the order decides would lie on it."""
+        if self.undecided_cpm is None or self.line_cpm is None:
+            return False
+        only_line = all(finding.check is Check.LINE for finding in self.findings)
+        return only_line and abs(self.undecided_cpm - self.line_cpm) <= self.tolerances.frequency_cpm + 1e-9
+
+    @property
+    def verdict_text(self) -> str:
+        """The verdict in words; where the order decides it, with how much and why."""
+        if self.verdict is not Verdict.DECIDED or self.frequency_cpm is None or self.undecided_cpm is None:
+            return self.verdict.value
+        off, decided = self.deviation_cpm or 0.0, self.frequency_cpm - self.undecided_cpm
+        return (
+            f"{self.verdict.value}: {_say_side(off)} than the line, {_say_side(decided)} by the decision "
+            f"({self.card.wanted.decisions.why.strip()})"
+        )
 
     @property
     def deviation_cpm(self) -> float | None:
@@ -111,6 +139,10 @@ class ClubCheck:
         return best.mistake + (f" (or: {'; '.join(same[:2])})" if same else "")
 
 
+def _say_side(cpm: float) -> str:
+    return f"{abs(cpm):.1f} cpm {'stiffer' if cpm > 0 else 'softer'}"
+
+
 def _as_good(cause: Cause, best: Cause) -> bool:
     return abs((cause.misfit_cpm or 0.0) - (best.misfit_cpm or 0.0)) <= 0.25
 
@@ -119,52 +151,70 @@ def _as_good(cause: Cause, best: Cause) -> bool:
 class SetCheck:
     """A whole set checked, in the order of the cards.
 
-    line: the robust line through the clubs, the schedule's bend taken out; None with fewer than
-    :data:`trimkit.check.ownline.FEWEST_FOR_A_LINE` clubs. shift_cpm: median distance of the set above (+) or below (-)
-    the schedule's own clubs, cpm.
+    groups: the clubs of each shaft and flex, with the robust line through them, the schedule's bend taken out.
     """
 
     clubs: tuple[ClubCheck, ...]
-    line: SetLine | None
-    shift_cpm: float | None
+    groups: tuple[LineGroup, ...]
     tolerances: CheckTolerances
+
+    @property
+    def line(self) -> SetLine | None:
+        """The line of a set on one shaft in one flex; None if it has none, or several."""
+        return self.groups[0].line if len(self.groups) == 1 else None
+
+    @property
+    def judged(self) -> tuple[str, ...]:
+        """What was done with which clubs: a sentence for each shaft and flex."""
+        return tuple(group.said for group in self.groups)
 
     @property
     def stopped(self) -> tuple[ClubCheck, ...]:
         """The clubs that must not be cut as their cards say."""
-        return tuple(club for club in self.clubs if club.verdict is not Verdict.CUT)
+        return tuple(club for club in self.clubs if club.verdict.stops)
 
     @property
-    def line_report(self) -> LineReport | None:
-        """The set against its own line, bent where the schedule bends it; None where it has no line.
+    def line_reports(self) -> tuple[LineReport, ...]:
+        """The clubs of each shaft and flex against their own line, bent where the schedule bends it.
 
-        A club whose frequency or place on the line could not be computed is left out.
+        Clubs without a line are left out, and a club whose frequency or place on the line could not be computed.
         """
-        if self.line is None:
-            return None
+        return tuple(self._report(group, group.line) for group in self.groups if group.line is not None)
+
+    def _report(self, group: LineGroup, line: SetLine) -> LineReport:
         clubs = []
-        for each in self.clubs:
+        for each in (self.clubs[place] for place in group.places):
             if each.plan is not None and each.frequency_cpm is not None and each.line_cpm is not None:
                 of = (each.card.club, each.plan.playing_length_in, each.frequency_cpm, each.line_cpm)
                 clubs.append(OffLine(*of, self.tolerances.frequency_cpm))
-        return LineReport(self.line, tuple(clubs))
+        return LineReport(line, tuple(clubs), group.name if len(self.groups) > 1 else "")
 
     @property
     def whole_set(self) -> str:
-        """What is off about the set as a whole, in words; empty if nothing is."""
-        shift = self.shift_cpm
+        """What is off about the set, or all clubs of one shaft and flex, as a whole; empty if nothing is."""
+        return " ".join(filter(None, map(self._whole, self.groups)))
+
+    def blocks(self, club: ClubCheck) -> bool:
+        """Return whether a club must not be cut yet: it stops, or all clubs of its shaft and flex are off together."""
+        beside = (group for group in self.groups for place in group.places if self.clubs[place] is club)
+        return club.verdict.stops or any(map(self._whole, beside))
+
+    def _whole(self, group: LineGroup) -> str:
+        shift, clubs = group.shift_cpm, [self.clubs[place] for place in group.places]
         if shift is None or abs(shift) <= self.tolerances.frequency_cpm:
             return ""
-        if self.line is None and len(self.stopped) < len(self.clubs):
+        if group.line is None and not all(club.verdict.stops for club in clubs):
             return ""  # the few clubs are compared with the schedule one by one, and one of them agrees
-        side = "stiffer" if shift > 0 else "softer"
-        bores = [club.bore.bore.off_in for club in self.clubs if club.bore is not None]
+        which = "The whole set is" if len(self.groups) == 1 else f"The clubs on {group.name}, are all"
+        if len(self.groups) > 1 and len(clubs) == 1:
+            return ""  # what its own finding says already
+        bores = [club.bore.bore.off_in for club in clubs if club.bore is not None]
         heads = ""
-        if 2 * len(bores) > len(self.clubs):
+        if 2 * len(bores) > len(clubs):
             off = float(np.median(bores))
             heads = f" Their heads have {say_in(abs(off))} {'more' if off > 0 else 'less'} BBGL than the reference."
         return (
-            f"The whole set is {abs(shift):.1f} cpm {side} than the schedule's own clubs: was one mistake made for all "
+            f"{which} {_say_side(shift)} than the schedule's own clubs: was one mistake made for all "
             f"of them (flex row, shaft, scale)?{heads}"
         )
 
@@ -178,8 +228,9 @@ def check_cards(cards: Sequence[BenchCard], tolerances: CheckTolerances | None =
     """Answer, before the saw, whether each club may be cut as its card says, and if not, the most likely reason.
 
     cards: what is about to be cut. tolerances: None for the usual ones. deviation = f(card) - bend - line(L), where L
-    is the playing length that is wanted; the line is a repeated median (:func:`trimkit.check.setline.fit_line`). With
-    fewer than four clubs: deviation = f(card) - f(the schedule's own club). Raises ModelError if there is no card.
+    is the playing length that is wanted; the line is a repeated median (:func:`trimkit.check.setline.fit_line`) through
+    the clubs on the same shaft in the same flex. With fewer than four of them: deviation = f(card) - f(the schedule's
+    own club). Raises ModelError if there is no card.
     """
     if not cards:
         raise ModelError("no card", "one card or more", "give the cards of the set")
@@ -191,17 +242,18 @@ def check_cards(cards: Sequence[BenchCard], tolerances: CheckTolerances | None =
         card.playing_length_in if isinstance(plan, TrimRefused) else plan.playing_length_in
         for card, plan in zip(cards, plans, strict=True)
     ]
-    own = own_line(lengths, cpm, schedule_clubs_cpm(cards, plans))
+    groups, asked = line_groups(cards, plans, lengths, cpm)
+    steps = {place: group.soft_steps for group in groups for place in group.places}
     rule_cards = [
         None if isinstance(plan, TrimRefused) else card_of(plan, card.assembly)
         for card, plan in zip(cards, plans, strict=True)
     ]
-    clubs, steps = [], usual_steps(cards)
+    clubs = []
     for number, (card, plan) in enumerate(zip(cards, plans, strict=True)):
         others = [rule for at, rule in enumerate(rule_cards) if rule is not None and at != number]
-        found = _check(card, plan, cpm[number], own.asked_cpm[number], faults[number], others, steps, tolerances)
-        clubs.append(found)
-    return SetCheck(tuple(clubs), own.line, own.shift_cpm, tolerances)
+        judged = cpm[number], asked[number], faults[number], others, steps[number]
+        clubs.append(_check(card, plan, *judged, tolerances))
+    return SetCheck(tuple(clubs), groups, tolerances)
 
 
 def _plan(card: BenchCard) -> TrimPlan | TrimRefused:
@@ -236,7 +288,7 @@ def _check(
     line_cpm: float | None,
     faults: tuple[Disagreement, ...],
     others: Sequence[BenchCard],
-    set_steps: int,
+    usual_steps: int,
     tolerances: CheckTolerances,
 ) -> ClubCheck:
     if isinstance(plan, TrimRefused):
@@ -251,13 +303,14 @@ def _check(
     checked = ClubCheck(card, plan, cpm, rule_cpm, line_cpm, scale, (), (), tolerances, built.bore)
     off_line = checked.deviation_cpm is not None and abs(checked.deviation_cpm) > tolerances.frequency_cpm + 1e-9
     if off_line:
+        checked = replace(checked, undecided_cpm=undecided_cpm(card, plan, built.bore, usual_steps))
         findings.insert(0, _off_line(checked))
     causes: tuple[Cause, ...] = ()
     if off_rule or cpm is None:
         causes = cutting_causes(card, plan, others)
     elif off_line and line_cpm is not None:
         wrong_parts = parts_causes(card, plan, line_cpm, built.bore, tolerances.frequency_cpm)
-        causes = (*_on_purpose(plan, built.bore, set_steps), *wrong_parts)
+        causes = (*on_purpose(plan, built.bore, usual_steps), *wrong_parts)
     else:
         off_rung = next((finding for finding in findings if finding.check is Check.LADDER), None)
         causes = () if off_rung is None else ladder_causes(card, off_rung.tolerance)
@@ -266,8 +319,7 @@ def _check(
 
 def _off_line(club: ClubCheck) -> Disagreement:
     deviation_cpm, to_line = club.deviation_cpm or 0.0, club.to_line
-    side = "stiffer" if deviation_cpm > 0 else "softer"
-    text = f"By the mechanics it would be {abs(deviation_cpm):.1f} cpm {side} than the set's line calls for."
+    text = f"By the mechanics it would be {_say_side(deviation_cpm)} than the set's line calls for."
     if to_line is None:
         step = "find the mistake before cutting"
     elif to_line.met:
@@ -276,6 +328,8 @@ def _off_line(club: ClubCheck) -> Disagreement:
     else:
         step = f"find the mistake; no tip trim puts it on the line ({to_line.limit})"
         step += _say_raw_length(club.card, to_line)
+    if club.explained and not club.card.wanted.decisions.why.strip():
+        step = "the order decides it: write the reason there (why) and it may be cut so; without one, " + step
     return Disagreement(Check.LINE, deviation_cpm, club.tolerances.frequency_cpm, "cpm", text, step)
 
 
@@ -287,8 +341,7 @@ def _say_raw_length(card: BenchCard, to_line: TargetTrim) -> str:
     if raw.row.raw_length_in == card.raw_length_in:
         return ": no other raw length of the family comes nearer"
     left = raw.frequency_cpm - to_line.target_cpm
-    side = "stiffer" if left > 0 else "softer"
-    return f": the {raw.row.club}'s, {say_in(raw.row.raw_length_in)}, comes nearest, {abs(left):.1f} cpm {side}"
+    return f": the {raw.row.club}'s, {say_in(raw.row.raw_length_in)}, comes nearest, {_say_side(left)}"
 
 
 def _off_rule(card: BenchCard, plan: TrimPlan, tolerances: CheckTolerances) -> list[Disagreement]:
@@ -302,20 +355,3 @@ def _off_rule(card: BenchCard, plan: TrimPlan, tolerances: CheckTolerances) -> l
             step = "work the cut out again from the parts in hand"
             found.append(Disagreement(Check.RULE, own - rule, tolerances.cut_in, "in", text, step))
     return found
-
-
-def _on_purpose(plan: TrimPlan, bore: BoreWorth | None, set_steps: int) -> tuple[Cause, ...]:
-    """Decisions in the order that take a club off the line on purpose."""
-    known = []
-    if bore is not None and plan.wanted.decisions.bore is not BoreChoice.CORRECT:
-        known.append(Cause(f"decided in the order: its BBGL {bore.bore.amount}, {bore.effect}", 0.0, 0.0))
-    if isinstance(plan.wanted.table, RawFamily) and plan.wanted.soft_steps != set_steps:
-        own, most = say_step(plan.wanted.soft_steps), say_step(set_steps)
-        known.append(Cause(f"decided in the order: {own}, where most of the set has {most}", 0.0, 0.0))
-    if plan.bbgl_uncorrected_in:
-        left = say_in(abs(plan.bbgl_uncorrected_in))
-        known.append(Cause(f"decided in the order: {left} of the bore's correction left out", 0.0, 0.0))
-    decided = plan.wanted.decisions.trim_as
-    if decided is not None and decided is not usual_way(plan.wanted.head):
-        known.append(Cause(f"decided in the order: placed {decided.value}, as a {plan.equivalent}", 0.0, 0.0))
-    return tuple(known)

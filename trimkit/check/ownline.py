@@ -1,4 +1,4 @@
-"""The line that a set's own clubs lie on, bent where its schedule bends it.
+"""The line that a set's own clubs lie on, bent where its schedule bends it: one for each shaft and flex in the set.
 
 A schedule does not aim at a straight line: wedges stop gaining tip trim and lie below the irons' line on purpose. The
 mechanics says how far below, from the schedule's own clubs (the ladder's head masses, cut to the schedule's rows), so
@@ -22,7 +22,8 @@ from trimkit.trim.plan import TrimPlan, plan_club
 from trimkit.trim.schedule import TrimSchedule
 
 FEWEST_FOR_A_LINE = 4
-"""With fewer clubs no robust line can tell which one is wrong; they are compared with the schedule's own clubs."""
+"""With fewer clubs on one shaft in one flex no robust line can tell which one is wrong; they are compared with the
+schedule's own clubs."""
 
 
 def schedule_clubs_cpm(cards: Sequence[BenchCard], plans: Sequence[TrimPlan | TrimRefused]) -> list[float | None]:
@@ -84,6 +85,78 @@ def _schedule_club_cpm(plan: TrimPlan, usual: _Usual, assembly: Assembly) -> flo
     return club_frequency_cpm(
         BenchCard(replace(wanted, head=head, dry_fit=None), trim, cut, raw, extension, assembly=assembly)
     )
+
+
+@dataclass(frozen=True)
+class LineGroup:
+    """Clubs of a set on one shaft in one flex, judged together.
+
+    shaft, flex: their names. places: of its clubs in the set, from 0; clubs: their names. soft_steps: by how many most
+    of them are stepped. line, shift_cpm: as in :class:`OwnLine`.
+    """
+
+    shaft: str
+    flex: str
+    places: tuple[int, ...]
+    clubs: tuple[str, ...]
+    soft_steps: int
+    line: SetLine | None
+    shift_cpm: float | None
+
+    @property
+    def name(self) -> str:
+        """Shaft and flex, as a table names the line."""
+        return f"{self.shaft}, flex {self.flex}"
+
+    @property
+    def said(self) -> str:
+        """What was done with which clubs, in one sentence."""
+        if self.line is not None:
+            how = "judged on a line of their own"
+        elif len(self.clubs) < FEWEST_FOR_A_LINE:
+            them = "it is" if len(self.clubs) == 1 else "each is"
+            how = f"fewer than {FEWEST_FOR_A_LINE} clubs have no line; {them} judged against the schedule's own club"
+        else:
+            how = "no line goes through them; each is judged against the schedule's own club"
+        return f"{', '.join(self.clubs)} ({self.name}): {how}."
+
+
+def line_groups(
+    cards: Sequence[BenchCard],
+    plans: Sequence[TrimPlan | TrimRefused],
+    playing_length_in: Sequence[float],
+    frequency_cpm: Sequence[float | None],
+) -> tuple[tuple[LineGroup, ...], tuple[float | None, ...]]:
+    """Return the clubs of each shaft and flex with their line, and what their lines ask of each club of the set, cpm.
+
+    plans: what the rules say for each card, or their refusal. playing_length_in: in. frequency_cpm: of the cards. Each
+    group is judged by itself (:func:`own_line`): clubs on other shafts or in other flexes neither move its line nor
+    count in what it has in common. Raises ModelError as :func:`own_line`.
+    """
+    found: dict[tuple[str, str], list[int]] = {}
+    for place, card in enumerate(cards):
+        found.setdefault((card.wanted.shaft.name, _flex_name(card)), []).append(place)
+    groups: list[LineGroup] = []
+    asked: list[float | None] = [None] * len(cards)
+    for (shaft, flex), places in found.items():
+        mine = [cards[place] for place in places]
+        own = own_line(
+            [playing_length_in[place] for place in places],
+            [frequency_cpm[place] for place in places],
+            schedule_clubs_cpm(mine, [plans[place] for place in places]),
+        )
+        for place, cpm in zip(places, own.asked_cpm, strict=True):
+            asked[place] = cpm
+        names = tuple(card.club for card in mine)
+        groups.append(LineGroup(shaft, flex, tuple(places), names, usual_steps(mine), own.line, own.shift_cpm))
+    return tuple(groups), tuple(asked)
+
+
+def _flex_name(card: BenchCard) -> str:
+    try:
+        return str(card.wanted.checked_flex())
+    except TrimRefused:
+        return str(card.wanted.flex)
 
 
 @dataclass(frozen=True)

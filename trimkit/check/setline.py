@@ -137,10 +137,11 @@ class OffLine:
 
 @dataclass(frozen=True)
 class LineReport:
-    """A line and every club against it, in the order they were given."""
+    """A line and every club against it, in the order they were given; name: which line, where there are others."""
 
     line: SetLine
     clubs: tuple[OffLine, ...]
+    name: str = ""
 
 
 def against_line(

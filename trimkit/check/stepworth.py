@@ -11,9 +11,9 @@ quarter; 0.32 to 0.35 of R to S of the shipped master, near the third (`tests/ch
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from trimkit.club.card import card_of
+from trimkit.club.card import card_of, on_other_raw_length
 from trimkit.club.clamp import frequencies_cpm
 from trimkit.club.flexscale import CPM_PER_FLEX
 from trimkit.club.set import SetBuild
@@ -79,9 +79,9 @@ def flex_gaps_cpm(built: SetBuild, softer: str, stiffer: str) -> dict[str, float
             gaps[club.plan.club] = scale[stiffer] - scale[softer]
     if not gaps:
         raise ModelError(
-            f"flexes {softer} and {stiffer} of shaft {built.order.shaft.name!r}",
+            f"flexes {softer} and {stiffer} of shaft {_say_shafts(built)}",
             "two flexes that a club of the set can be cut to",
-            "choose two of " + ", ".join(built.order.shaft.flexes),
+            "choose two of " + ", ".join(dict.fromkeys(flex for shaft in built.order.shafts for flex in shaft.flexes)),
         )
     return gaps
 
@@ -92,7 +92,7 @@ def step_worth(
     cpm_per_flex: float | Mapping[str, float] = CPM_PER_FLEX,
     yardstick: str = "one stated figure",
 ) -> tuple[StepWorth, ...]:
-    """Answer what a step is worth for every club of a taper-tip set whose family has the raw length for it.
+    """Answer what a step is worth for every taper-tip club of a set whose family has the raw length for it.
 
     built: a set on taper tips, stepped or not. step: +1 for one soft step, -1 for one hard step.
     cpm_per_flex: one figure, or one for each club (:func:`flex_gaps_cpm`); clubs without one are left out.
@@ -100,24 +100,30 @@ def step_worth(
     common practice, no source. Raises ModelError for a parallel tip, for no step, and for a figure that is not more
     than 0.
     """
-    if built.order.shaft.tip_kind is not TipKind.TAPER or step == 0:
+    tapers = [club for club in built.clubs if club.plan.wanted.shaft.tip_kind is TipKind.TAPER]
+    if not tapers or step == 0:
         raise ModelError(
-            f"{step} step(s) of shaft {built.order.shaft.name!r}",
+            f"{step} step(s) of shaft {_say_shafts(built)}",
             "1 step or more of a taper tip",
             "choose a taper-tip set",
         )
     rows = []
-    for club in built.clubs:
+    for club in tapers:
         flex = cpm_per_flex.get(club.plan.club) if isinstance(cpm_per_flex, Mapping) else cpm_per_flex
         if flex is None:
             continue
         if not flex > 0:
             raise ModelError(f"{flex} cpm per flex", "more than 0 cpm", "state what counts as one flex")
         try:
-            plans = [plan_club(replace(club.plan.wanted, soft_steps=each)) for each in (0, step)]
+            plans = [plan_club(club.plan.wanted.stepped(each)) for each in (0, step)]
         except TrimRefused:
             continue
-        plain, stepped = frequencies_cpm([card_of(plan, club.assembly) for plan in plans])
+        own = card_of(club.plan, club.assembly)
+        plain, stepped = frequencies_cpm([on_other_raw_length(own, plan) for plan in plans])
         worth = StepWorth(club.plan.club, step, float(plain), float(stepped), flex_shift(step), flex, yardstick)
         rows.append(worth)
     return tuple(rows)
+
+
+def _say_shafts(built: SetBuild) -> str:
+    return ", ".join(repr(shaft.name) for shaft in built.order.shafts)

@@ -42,7 +42,7 @@ def double_check_table(check: SetCheck) -> pd.DataFrame:
             "deviation_flexes": club.deviation_flexes,
             "to_line_in": club.to_line.change_in if club.to_line is not None and club.to_line.met else None,
             "tolerance_cpm": club.tolerances.frequency_cpm,
-            "verdict": club.verdict.value,
+            "verdict": club.verdict_text,
             "found_by": ", ".join(dict.fromkeys(found.check.value for found in club.findings)),
             "likely_cause": club.cause,
         }
@@ -69,14 +69,20 @@ def causes_table(check: SetCheck, most: int = 5) -> pd.DataFrame:
     return table.astype({"misfit_in": "Float64", "misfit_cpm": "Float64"})
 
 
-def line_table(report: LineReport) -> pd.DataFrame:
-    """Return a set against its line, one row per club: lengths in in, frequencies and deviations in cpm, verdict."""
+def line_table(*reports: LineReport) -> pd.DataFrame:
+    """Return a set against its line, one row per club: lengths in in, frequencies and deviations in cpm, verdict.
+
+    A set on several shafts or in several flexes has a line for each; a last column then says which.
+    """
     numbers = ("playing_length_in", "frequency_cpm", "line_cpm", "deviation_cpm", "tolerance_cpm")
-    return tidy_table(report.clubs, "club", *numbers, "verdict").set_index("club")
+    table = tidy_table((club for each in reports for club in each.clubs), "club", *numbers, "verdict")
+    if any(each.name for each in reports):
+        table = table.assign(line=[each.name for each in reports for _ in each.clubs])
+    return table.set_index("club")
 
 
-def slope_table(report: LineReport) -> pd.DataFrame:
-    """Return the set's own slope beside the slopes offered as targets, cpm per half inch, with their standing."""
+def slope_table(*reports: LineReport) -> pd.DataFrame:
+    """Return the slope of the set's own line, or lines, beside those offered as targets, cpm per half inch."""
     import pandas as pd
 
     choices = tidy_table(
@@ -85,8 +91,11 @@ def slope_table(report: LineReport) -> pd.DataFrame:
         slope_cpm_per_half_in="slope_cpm_per_half_in",
         standing="source.standing.value",
     )
-    own = ["this set's own", report.line.slope_cpm_per_half_in, "computed"]
-    return pd.concat([pd.DataFrame([own], columns=choices.columns), choices]).set_index("slope")
+    own = [
+        [f"this set's own{', ' if each.name else ''}{each.name}", each.line.slope_cpm_per_half_in, "computed"]
+        for each in reports
+    ]
+    return pd.concat([pd.DataFrame(own, columns=choices.columns), choices]).set_index("slope")
 
 
 def step_table(rows: Iterable[StepWorth]) -> pd.DataFrame:

@@ -75,19 +75,38 @@ class BenchCard:
 
         Raises ModelError if no shaft of this description can weigh that.
         """
-        return profile_of(_shaft_in_hand(self), _profile_length_in(self))
+        return profile_of(_shaft_in_hand(self), self.described_length_in)
+
+    @property
+    def described_length_in(self) -> float:
+        """The raw length that the shaft's description is taken at, in: a taper tip's own, a parallel tip's as bought.
+
+        A short parallel-tip piece is the lower part of that description: what is missing is missing at the butt.
+        """
+        shaft = self.wanted.shaft
+        return self.raw_length_in if shaft.tip_kind is TipKind.TAPER else shaft.raw_length_in
 
 
 def card_of(plan: TrimPlan, assembly: Assembly | None = None) -> BenchCard:
-    """Return the card of a plan, copied exactly; nothing weighed, no swingweight worked out."""
+    """Return the card of a plan, copied exactly, with the mass of the shaft in hand; no swingweight worked out."""
+    in_hand = plan.wanted.in_hand
     return BenchCard(
         wanted=plan.wanted,
         tip_trim_in=plan.tip_trim_in,
         cut_length_in=plan.cut_length_in,
         raw_length_in=plan.raw_length_in,
         extension_in=plan.extension_in,
+        raw_mass_g=None if in_hand is None else in_hand.mass_g,
         assembly=assembly or Assembly(),
     )
+
+
+def on_other_raw_length(card: BenchCard, plan: TrimPlan) -> BenchCard:
+    """Return the card of another plan of the same club, its shaft as heavy for its length as the one on ``card``."""
+    other = replace(card_of(plan, card.assembly), raw_mass_g=None)
+    if card.raw_mass_g is None:
+        return other
+    return replace(other, raw_mass_g=catalogue_mass_g(other) * card.raw_mass_g / catalogue_mass_g(card))
 
 
 def trim_limits_in(card: BenchCard) -> tuple[float, float]:
@@ -118,11 +137,17 @@ def trim_limits_in(card: BenchCard) -> tuple[float, float]:
 
 
 def catalogue_mass_g(card: BenchCard) -> float:
-    """Return what the raw shaft should weigh (g) by the catalogue; a taper family by its profile at the raw length."""
-    shaft = card.wanted.shaft
+    """Return what the raw shaft should weigh (g) by the catalogue, at the raw length on the card.
+
+    A taper family by its profile at that length, a short parallel-tip piece by its profile up to it. Raises ModelError
+    for a length that no such shaft can have.
+    """
+    shaft, length = card.wanted.shaft, card.raw_length_in
     if shaft.tip_kind is TipKind.TAPER:
-        return float(profile_of(shaft, _profile_length_in(card)).mass_g)
-    return shaft.raw_mass_g
+        return float(profile_of(shaft, length).mass_g)
+    if not length < shaft.raw_length_in:
+        return shaft.raw_mass_g
+    return float(profile_of(shaft, shaft.raw_length_in).section(0.0, length).mass_g)
 
 
 def _shaft_in_hand(card: BenchCard) -> Shaft:
@@ -130,12 +155,6 @@ def _shaft_in_hand(card: BenchCard) -> Shaft:
     if card.raw_mass_g is None:
         return shaft
     return replace(shaft, raw_mass_g=shaft.raw_mass_g * card.raw_mass_g / catalogue_mass_g(card))
-
-
-def _profile_length_in(card: BenchCard) -> float:
-    shaft = card.wanted.shaft
-    # A short parallel-tip shaft was cut at one end, and nobody knows which: its profile stays the catalogue's.
-    return card.raw_length_in if shaft.tip_kind is TipKind.TAPER else shaft.raw_length_in
 
 
 def card_components(card: BenchCard) -> tuple[Component, ...]:

@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from trimkit.club.boreworth import BoreWorth, bore_worth
-from trimkit.club.card import Assembly, card_components, card_of
-from trimkit.club.clamp import frequencies_cpm
+from trimkit.club.card import Assembly, card_components, card_of, on_other_raw_length
+from trimkit.club.clamp import frequencies_cpm, frequency_cpm
 from trimkit.club.flexscale import FlexScale
+from trimkit.club.swingweight import SwingweightNeed, swingweight_need
 from trimkit.mechanics.balance import balance, swingweight_text
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.sources import Source, Standing
@@ -30,7 +31,8 @@ class ClubBuild:
 
     frequency_cpm: first bending frequency, clamped as ``assembly`` says, cycles per minute. flex_scale: the shaft's
     flexes at this club. total_mass_g; balance_point_in: from the cap end; swingweight_oz_in; moi_kg_cm2: about the
-    cap end. bore: what a taper-tip head off its BBGL reference is worth; None where it is not off.
+    cap end. bore: what a taper-tip head off its BBGL reference is worth; None where it is not off. need: what it needs
+    for the swingweight that is wanted; None where none is.
     """
 
     plan: TrimPlan
@@ -42,11 +44,13 @@ class ClubBuild:
     swingweight_oz_in: float
     moi_kg_cm2: float
     bore: BoreWorth | None = None
+    need: SwingweightNeed | None = None
 
     @property
     def notes(self) -> tuple[Note, ...]:
         """The plan's notes, and what the mechanics adds to them."""
-        return self.plan.notes if self.bore is None else (*self.plan.notes, self.bore.note)
+        added = (None if each is None else each.note for each in (self.bore, self.need))
+        return (*self.plan.notes, *(note for note in added if note is not None))
 
     @property
     def flex_text(self) -> str:
@@ -83,19 +87,19 @@ def anchor_trims(plan: TrimPlan) -> dict[str, float]:
     return {flex: trim for flex, trim in trims.items() if 0 <= trim <= longest + 1e-9}
 
 
-def build_club(plan: TrimPlan, assembly: Assembly | None = None) -> ClubBuild:
+def build_club(plan: TrimPlan, assembly: Assembly | None = None, wanted_swingweight: str | None = None) -> ClubBuild:
     """Answer what a planned club will measure: frequency, flex, mass, balance point, swingweight, MOI.
 
-    Raises ModelError if the mechanics cannot be computed for it.
+    wanted_swingweight: on the letter scale, for what the club needs for it. Raises ModelError if the mechanics cannot
+    be computed for it.
     """
     assembly = assembly or Assembly()
-    anchors = anchor_trims(plan)
+    anchors, card = anchor_trims(plan), card_of(plan, assembly)
     own, *at_flexes = club_frequencies_cpm(plan, assembly, (plan.tip_trim_in, *anchors.values()))
     if plan.wanted.soft_steps:
         # The scale of a stepped club is anchored by the same club unstepped.
-        at_flexes = [club_frequencies_cpm(plan_club(replace(plan.wanted, soft_steps=0)), assembly, (0.0,))[0]]
+        at_flexes = [frequency_cpm(on_other_raw_length(card, plan_club(plan.wanted.stepped(0))))]
     scale = FlexScale(tuple(anchors), tuple(at_flexes)) if anchors else FlexScale((str(plan.flex),), (own,))
-    card = card_of(plan, assembly)
     mass = balance(card_components(card))
     return ClubBuild(
         plan=plan,
@@ -107,6 +111,7 @@ def build_club(plan: TrimPlan, assembly: Assembly | None = None) -> ClubBuild:
         swingweight_oz_in=float(mass.swingweight_oz_in),
         moi_kg_cm2=float(mass.moi_kg_cm2),
         bore=bore_worth(card, plan, scale),
+        need=None if wanted_swingweight is None else swingweight_need(card, wanted_swingweight),
     )
 
 

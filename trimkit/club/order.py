@@ -7,28 +7,22 @@ wherever they come from, and ``trimkit.club.orderfile`` writes them.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any, TypeVar
-
-from pydantic import BaseModel, ValidationError
+from typing import Any
 
 from trimkit.club.card import Assembly
-from trimkit.club.ordertables import MEASURABLE, MOST_CLUBS, AssemblyTable, ClubTable, LengthTable, OrderHeader
+from trimkit.club.orderclub import ClubOrder, club_order, ladders
+from trimkit.club.orderfaults import OrderChecker, Part
+from trimkit.club.ordertables import MOST_CLUBS, AssemblyTable, ClubTable, LengthTable, OrderHeader
 from trimkit.parts.catalogue import Catalogue, data_folder, load_catalogue
-from trimkit.parts.components import Grip, Head, Shaft
+from trimkit.parts.components import Grip, Shaft, TipKind
 from trimkit.parts.csvfile import file_fault, read_text
-from trimkit.parts.errors import BenchError, DataFileError, Place
-from trimkit.parts.faults import faults_of
-from trimkit.parts.sources import Source, Standing
-from trimkit.trim.bore import BoreChoice, DryFit
-from trimkit.trim.equivalence import TrimAs
+from trimkit.parts.errors import BenchError, DataFileError
+from trimkit.trim.clubs import engraved_iron
 from trimkit.trim.flexplace import FlexPlace
-from trimkit.trim.length import GivenLength, LadderLength, LengthRule, ReferenceLength
-from trimkit.trim.wanted import Decisions
-
-Part = TypeVar("Part")
+from trimkit.trim.length import LadderLength, LengthRule, ReferenceLength
 
 MOST_CHARACTERS = 500_000
 LONGEST_LINE = 4_000
@@ -37,29 +31,29 @@ that grows with the square of the dots in one key, so a single long line could k
 
 
 @dataclass(frozen=True)
-class ClubOrder:
-    """One club of an order: its head with the measured values, and the decisions made for it.
+class ClubSpec:
+    """What counts for one club of an order: its own parts and wishes where it has some, else the order's.
 
-    length: the rule for this club's playing length. dry_fit: two lengths that give the BBGL. decisions: what is decided
-    on purpose, and why in the client's words. measured: the names of the head's values that the order gives in place
-    of the data's.
+    ladder: the name. length: the rule for its playing length. assembly: with the club's tip weight.
     """
 
-    head: Head
+    shaft: Shaft
+    grip: Grip
+    ladder: str
+    flex: FlexPlace
+    soft_steps: int
     length: LengthRule
-    dry_fit: DryFit | None = None
-    decisions: Decisions = field(default_factory=Decisions)
-    measured: tuple[str, ...] = ()
-
-    @property
-    def bbgl_in(self) -> float:
-        """The BBGL that counts, in: of the dry fit if there is one, else of the head."""
-        return self.head.bbgl_in if self.dry_fit is None else self.dry_fit.bbgl_in
+    assembly: Assembly
+    wanted_swingweight: str | None
 
 
 @dataclass(frozen=True)
 class Order:
-    """A whole order, every name in it found in the catalogue."""
+    """A whole order, every name in it found in the catalogue.
+
+    shaft, grip, ladder, flex, wanted_swingweight, soft_steps, assembly: what counts for every club that has none of
+    its own. Read them for a club through :meth:`spec`.
+    """
 
     title: str
     client: str
@@ -73,43 +67,46 @@ class Order:
     clubs: tuple[ClubOrder, ...]
     catalogue: Catalogue
 
+    def spec(self, club: ClubOrder) -> ClubSpec:
+        """Return what counts for one club: its own parts and wishes, else the order's.
 
-class _Checker:
-    """Checks the tables of one order and gathers every fault; without a catalogue it leaves out the names of parts."""
+        Two of the order's do not reach a club of another kind. Its steps do not reach a parallel-tip shaft of the
+        club's own where the order's is a taper tip. A reference length does not reach a club whose own ladder lacks the
+        reference club: that club takes the lengths of its ladder.
+        """
+        shaft, length, soft_steps = club.shaft or self.shaft, club.length, club.soft_steps
+        if soft_steps is None:
+            other_tip = shaft.tip_kind is TipKind.PARALLEL and self.shaft.tip_kind is TipKind.TAPER
+            soft_steps = 0 if other_tip else self.soft_steps
+        if club.ladder not in (None, self.ladder) and isinstance(length, ReferenceLength):
+            rungs = {rung.club for rung in self.catalogue.ladder_rungs if rung.ladder == club.ladder}
+            length = length if rungs & {length.club, engraved_iron(length.club)} else LadderLength()
+        weight_g = self.assembly.tip_weight_g if club.tip_weight_g is None else club.tip_weight_g
+        return ClubSpec(
+            shaft=shaft,
+            grip=club.grip or self.grip,
+            ladder=club.ladder or self.ladder,
+            flex=club.flex or self.flex,
+            soft_steps=soft_steps,
+            length=length,
+            assembly=replace(self.assembly, tip_weight_g=weight_g),
+            wanted_swingweight=club.wanted_swingweight or self.wanted_swingweight,
+        )
 
-    def __init__(self, file: str, catalogue: Catalogue | None) -> None:
-        self.file, self.catalogue, self.faults = file, catalogue, list[BenchError]()
+    @property
+    def specs(self) -> tuple[ClubSpec, ...]:
+        """What counts for each club, in the order's sequence."""
+        return tuple(self.spec(club) for club in self.clubs)
 
-    def table(self, model: type[Part], where: str, values: Any) -> Part | None:
-        assert issubclass(model, BaseModel)
-        if not isinstance(values, Mapping):
-            self.fault(where, f"{where} is not a table", "a table of names and values", "write it as in the example")
-            return None
-        try:
-            return model.model_validate(values)
-        except ValidationError as error:
-            self.faults += faults_of(model, error, lambda key: Place(self.file, key=f"{where}{key}"))
-            return None
+    @property
+    def shafts(self) -> tuple[Shaft, ...]:
+        """The shafts that its clubs get, each once, in the sequence of the clubs."""
+        return tuple({spec.shaft.name: spec.shaft for spec in self.specs}.values())
 
-    def fault(self, key: str, given: str, allowed: str, next_step: str) -> None:
-        self.faults.append(BenchError(given, allowed, next_step, Place(self.file, key=key)))
-
-    def named(self, key: str, name: str, parts: Mapping[str, Part], what: str) -> Part | None:
-        if name not in parts:
-            self.fault(
-                key,
-                f"there is no {what} {name!r}",
-                ", ".join(parts) if parts else f"no {what} is in the data",
-                f"correct the name, or add the {what} to the data",
-            )
-        return parts.get(name)
-
-    def attempt(self, key: str, make: Callable[[], Part]) -> Part | None:
-        try:
-            return make()
-        except BenchError as error:
-            self.fault(key, error.given, error.allowed, error.next_step)
-            return None
+    @property
+    def grips(self) -> tuple[Grip, ...]:
+        """The grips that its clubs get, each once, in the sequence of the clubs."""
+        return tuple({spec.grip.name: spec.grip for spec in self.specs}.values())
 
 
 def load_order(path: Path, catalogue: Catalogue) -> Order:
@@ -133,7 +130,7 @@ def open_order(path: Path, data: Path | None = None, own_parts: Path | None = No
     except DataFileError as error:
         faults += error.faults
     try:
-        check = _Checker(path.name, catalogue)
+        check = OrderChecker(path.name, catalogue)
         order = _checked(check, _tables(path))
         faults += check.faults
     except DataFileError as error:
@@ -148,7 +145,7 @@ def order_from_tables(tables: Mapping[str, Any], catalogue: Catalogue, file: str
 
     file: what the faults call it. Raises DataFileError holding every fault, as :func:`load_order`.
     """
-    check = _Checker(file, catalogue)
+    check = OrderChecker(file, catalogue)
     order = _checked(check, tables)
     if check.faults or order is None:
         raise DataFileError(tuple(check.faults))
@@ -172,9 +169,11 @@ def _tables(path: Path) -> dict[str, Any]:
         raise file_fault(path, given, "TOML, as in the example order", "correct that line") from None
 
 
-def _checked(check: _Checker, tables: Mapping[str, Any]) -> Order | None:
+def _checked(check: OrderChecker, tables: Mapping[str, Any]) -> Order | None:
     first = {name: value for name, value in tables.items() if name not in ("length", "club", "assembly")}
     header = check.table(OrderHeader, "", first)
+    if header is not None:
+        check.swingweight("wanted_swingweight", header.wanted_swingweight)
     shaft, grip, flex = _header_parts(check, first)
     inside = check.table(AssemblyTable, "[assembly] ", tables.get("assembly", {}))
     length, clubs = tables.get("length"), tables.get("club", [])
@@ -189,7 +188,7 @@ def _checked(check: _Checker, tables: Mapping[str, Any]) -> Order | None:
     default: LengthRule = LadderLength()
     if reference is not None:
         default = ReferenceLength(reference.club, reference.playing_length_in, reference.step_in)
-    made = [_club(check, n, row, default) for n, row in enumerate(rows, start=1) if row is not None]
+    made = [club_order(check, n, row, default, shaft, flex) for n, row in enumerate(rows, start=1) if row is not None]
     ordered = tuple(club for club in made if club is not None)
     if check.catalogue is None or header is None or inside is None or shaft is None or grip is None or flex is None:
         return None
@@ -216,7 +215,7 @@ def shipped_order(name: str = "evening_class") -> Order:
     return load_order(data_folder() / "orders" / f"{name}.toml", load_catalogue())
 
 
-def _header_parts(check: _Checker, values: Mapping[str, Any]) -> tuple[Shaft | None, Grip | None, FlexPlace | None]:
+def _header_parts(check: OrderChecker, values: Mapping[str, Any]) -> tuple[Shaft | None, Grip | None, FlexPlace | None]:
     """Look up what the header names even if another of its values is refused, so that all faults are told at once."""
     catalogue = check.catalogue
     if catalogue is None:
@@ -228,53 +227,7 @@ def _header_parts(check: _Checker, values: Mapping[str, Any]) -> tuple[Shaft | N
         return check.named(key, names[key], parts, key) if key in names else None
 
     shaft, grip = part("shaft", catalogue.shafts), part("grip", catalogue.grips)
-    part("ladder", {rung.ladder: rung for rung in catalogue.ladder_rungs})
+    part("ladder", ladders(catalogue))
     if shaft is None or "flex" not in names:
         return shaft, grip, None
     return shaft, grip, check.attempt("flex", lambda: FlexPlace.parse(names["flex"], shaft))
-
-
-BORE_WORDS = {
-    "correct": BoreChoice.CORRECT,
-    "leave": BoreChoice.LEAVE,
-    "as far as it goes": BoreChoice.AS_FAR_AS_IT_GOES,
-}
-TRIM_AS_WORDS = {"mass": TrimAs.MASS, "number": TrimAs.ENGRAVED, None: None}
-
-
-def _club(check: _Checker, number: int, row: ClubTable, default: LengthRule) -> ClubOrder | None:
-    where = f"[[club]] {number}: "
-    head = None
-    if check.catalogue is not None:
-        head = check.named(f"{where}head", row.head, check.catalogue.heads, "head")
-    if (row.bare_shaft_in is None) != (row.dry_fitted_in is None):
-        check.fault(
-            f"{where}dry_fitted_in",
-            "one of the two lengths of a dry fit is missing",
-            "bare_shaft_in and dry_fitted_in together, or neither",
-            "measure the same shaft bare and with the head dry-fitted",
-        )
-        return None
-    dry_fit = None
-    if row.bare_shaft_in is not None and row.dry_fitted_in is not None:
-        bare, fitted = row.bare_shaft_in, row.dry_fitted_in
-        dry_fit = check.attempt(f"{where}dry_fitted_in", lambda: DryFit(bare, fitted))
-    if head is None:
-        return None
-    measured = {name: getattr(row, name) for name in MEASURABLE if getattr(row, name) is not None}
-    if measured:
-        source = Source(f"{head.source.text}; {', '.join(measured)} from the order", Standing.MEASURED)
-        head = replace(head, source=source, **measured)
-    return ClubOrder(
-        head=head,
-        length=default if row.playing_length_in is None else GivenLength(row.playing_length_in),
-        dry_fit=dry_fit,
-        decisions=Decisions(
-            trim_as=TRIM_AS_WORDS[row.trim_as],
-            bore=BORE_WORDS[row.bore],
-            extend=row.extend,
-            outside_rules=row.outside_rules,
-            why=row.why,
-        ),
-        measured=tuple(measured),
-    )

@@ -6,12 +6,14 @@ import math
 from dataclasses import asdict
 from typing import Any
 
-from trimkit.club.order import BORE_WORDS, TRIM_AS_WORDS, ClubOrder, Order
+from trimkit.club.order import Order
+from trimkit.club.orderclub import BORE_WORDS, TRIM_AS_WORDS, ClubOrder
 from trimkit.club.ordertables import MEASURABLE, AssemblyTable, ClubTable, LengthTable, OrderHeader
 from trimkit.parts.errors import BenchError
 from trimkit.parts.rows import Row
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.length import GivenLength, LadderLength, LengthRule, ReferenceLength
+from trimkit.trim.wanted import ShaftInHand
 
 _BORE_WORDS = {choice: words for words, choice in BORE_WORDS.items()}
 _TRIM_AS_WORDS = {choice: words for words, choice in TRIM_AS_WORDS.items()}
@@ -132,8 +134,18 @@ def _club_table(order: Order, club: ClubOrder) -> ClubTable:
     dry_fit = {} if club.dry_fit is None else asdict(club.dry_fit)
     given = club.length.playing_length_in if isinstance(club.length, GivenLength) else None
     decided = club.decisions
+    in_hand = club.in_hand or ShaftInHand()
     return ClubTable.model_construct(
         head=club.head.name,
+        shaft=None if club.shaft is None else club.shaft.name,
+        grip=None if club.grip is None else club.grip.name,
+        ladder=club.ladder,
+        flex=None if club.flex is None else _flex_text(club.flex),
+        soft_steps=club.soft_steps,
+        raw_length_in=in_hand.length_in,
+        raw_mass_g=in_hand.mass_g,
+        tip_weight_g=club.tip_weight_g,
+        wanted_swingweight=club.wanted_swingweight,
         **measured,
         **dry_fit,
         playing_length_in=given,

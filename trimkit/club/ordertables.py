@@ -15,12 +15,16 @@ MOST_CLUBS = 200
 MEASURABLE = ("head_mass_g", "bore_depth_in", "bbgl_in")
 """What an order may give of a head, measured, in place of the data's value."""
 
+Steps = Annotated[int | None, Field(ge=-3, le=3, strict=True)]
+MOST_TIP_WEIGHT_G = 20
+"""Most tip weight that an order may name, g; chosen here."""
+
 YesNo = Annotated[bool, Field(strict=True)]
 Words = Annotated[str, Field(min_length=1, max_length=200)]
 
 
 class OrderHeader(Row):
-    """The part of an order file before its first table."""
+    """The part of an order file before its first table: what counts for every club that says nothing else itself."""
 
     title: Words
     client: Words
@@ -29,7 +33,7 @@ class OrderHeader(Row):
     ladder: Words
     flex: Words
     wanted_swingweight: Words | None = None
-    soft_steps: Annotated[int | None, Field(ge=-3, le=3, strict=True)] = None
+    soft_steps: Steps = None
 
 
 class LengthTable(Row):
@@ -46,15 +50,28 @@ class AssemblyTable(Row):
     ferrule_mass_g: Annotated[float, Mass, Field(ge=0, le=10)] = 0.0
     tape_mass_g: Annotated[float, Mass, Field(ge=0, le=10)] = 0.0
     epoxy_mass_g: Annotated[float, Mass, Field(ge=0, le=10)] = 0.0
-    tip_weight_g: Annotated[float, Mass, Field(ge=0, le=20)] = 0.0
+    tip_weight_g: Annotated[float, Mass, Field(ge=0, le=MOST_TIP_WEIGHT_G)] = 0.0
     root_spring_n_m_per_rad: Annotated[float | None, Plain, Field(ge=10, le=1e6)] = None
     clamp_in: Annotated[float, Length, Field(ge=3, le=9)] = CLAMP_IN
 
 
 class ClubTable(Row):
-    """``[[club]]``: one head, and what was measured or decided for this club alone."""
+    """``[[club]]``: one head, and what was measured or decided for this club alone.
+
+    A shaft, grip, ladder, flex, number of soft steps (hard ones below 0), tip weight or wanted swingweight given here
+    counts for this club in place of the order's. raw_length_in, raw_mass_g: of the shaft in hand, measured and weighed.
+    """
 
     head: Words
+    shaft: Words | None = None
+    grip: Words | None = None
+    ladder: Words | None = None
+    flex: Words | None = None
+    soft_steps: Steps = None
+    raw_length_in: Annotated[float | None, Length, Field(ge=20, le=50)] = None
+    raw_mass_g: Annotated[float | None, Mass, Field(ge=30, le=160)] = None
+    tip_weight_g: Annotated[float | None, Mass, Field(ge=0, le=MOST_TIP_WEIGHT_G)] = None
+    wanted_swingweight: Words | None = None
     head_mass_g: Annotated[float | None, Mass, Field(ge=150, le=400)] = None
     bore_depth_in: Annotated[float | None, Length, Field(ge=0.5, le=4)] = None
     bbgl_in: Annotated[float | None, Length, Field(ge=-0.5, le=4)] = None

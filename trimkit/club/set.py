@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from trimkit.club.club import ClubBuild, build_club
-from trimkit.club.order import ClubOrder, Order
+from trimkit.club.order import Order
+from trimkit.club.orderclub import ClubOrder
 from trimkit.parts.components import TipKind
 from trimkit.trim.equivalence import HeadLadder
 from trimkit.trim.plan import SetPlan, TrimPlan, plan_set
@@ -33,24 +34,27 @@ class SetBuild:
 
 def wanted_club(order: Order, club: ClubOrder) -> WantedClub:
     """Return one club of an order with everything the rules need to plan it; raises DataFileError for a bad table."""
-    catalogue, shaft = order.catalogue, order.shaft
+    catalogue, spec = order.catalogue, order.spec(club)
+    shaft = spec.shaft
     table: TrimSchedule | RawFamily
     if shaft.tip_kind is TipKind.TAPER:
-        set_bbgl_in = float(np.median([each.bbgl_in for each in order.clubs]))
+        on_it = [each for each in order.clubs if order.spec(each).shaft.name == shaft.name]
+        set_bbgl_in = float(np.median([each.bbgl_in for each in on_it]))
         table = RawFamily.from_rows(catalogue.raw_lengths, shaft, set_bbgl_in)
     else:
         table = TrimSchedule.from_rows(catalogue.schedule_rows, shaft)
     return WantedClub(
         head=club.head,
         shaft=shaft,
-        grip=order.grip,
+        grip=spec.grip,
         table=table,
-        ladder=HeadLadder.from_rungs(catalogue.ladder_rungs, order.ladder),
-        flex=order.flex,
-        length=club.length,
-        soft_steps=order.soft_steps,
+        ladder=HeadLadder.from_rungs(catalogue.ladder_rungs, spec.ladder),
+        flex=spec.flex,
+        length=spec.length,
+        soft_steps=spec.soft_steps,
         dry_fit=club.dry_fit,
         decisions=club.decisions,
+        in_hand=club.in_hand,
     )
 
 
@@ -66,4 +70,7 @@ def build_set(order: Order) -> SetBuild:
     not at all.
     """
     plans: tuple[TrimPlan, ...] = plan_order(order).every_plan()
-    return SetBuild(order, tuple(build_club(plan, order.assembly) for plan in plans))
+    clubs = (
+        build_club(plan, spec.assembly, spec.wanted_swingweight) for plan, spec in zip(plans, order.specs, strict=True)
+    )
+    return SetBuild(order, tuple(clubs))

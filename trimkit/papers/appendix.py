@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from trimkit.check.consistency import CHOSEN_HERE, CheckTolerances
 from trimkit.club.set import SetBuild
+from trimkit.club.swingweight import SWINGWEIGHT_TOLERANCE_POINTS, SWINGWEIGHT_TOLERANCE_SOURCE
 from trimkit.mechanics.tube import STEEL_YOUNGS_MODULUS_PA
 from trimkit.papers.cautions import CAUTION_SOURCE
 from trimkit.papers.equipmentrules import NEAR_IN
@@ -57,39 +58,51 @@ class StatedFigure:
 
 def assumptions(built: SetBuild) -> tuple[str, ...]:
     """Return what the predictions assume, a sentence each."""
-    order, first = built.order, built.clubs[0]
+    order = built.order
+    materials = {club.plan.wanted.shaft.material for club in built.clubs}
     spring = order.assembly.root_spring_n_m_per_rad
     clamp = (
         "a rigid clamp; a shop's clamp yields a little and reads lower"
         if spring is None
         else f"a clamp that yields {spring:g} N m per radian (from the order)"
     )
-    if order.shaft.material is Material.STEEL:
-        shaft = (
-            f"Steel: E = {STEEL_YOUNGS_MODULUS_PA / 1e6:.0f} N/mm² (EN 1993-1-1), density {STEEL_DENSITY_KG_M3:.0f} "
-            "kg/m³ (constructional steel tables); wall thickness scaled so that the shaft has its measured mass."
-        )
-    else:
-        shaft = (
-            "Graphite: stiffness and mass along the shaft from its stations in the data, mass scaled so that the shaft "
-            "has its measured mass."
-        )
+    shafts = {
+        Material.STEEL: f"Steel: E = {STEEL_YOUNGS_MODULUS_PA / 1e6:.0f} N/mm² (EN 1993-1-1), density "
+        f"{STEEL_DENSITY_KG_M3:.0f} kg/m³ (constructional steel tables); wall thickness scaled so that the shaft has "
+        "its measured mass.",
+        Material.GRAPHITE: "Graphite: stiffness and mass along the shaft from its stations in the data, mass scaled so "
+        "that the shaft has its measured mass.",
+    }
     lines = [
         f"Frequency: shaft clamped over {order.assembly.clamp_in:g} in from the cap end (from memory, unverified), "
         f"{clamp}.",
-        shaft,
+        *(text for material, text in shafts.items() if material in materials),
         "Left out: shear, torsion from the heel-toe offset of the head's centre of mass, damping, gravity, and "
         "the compliance of hosel and grip.",
         "There is no published standard for shaft flex: the letters are from this shaft's own schedule, for the "
         "same club, head and length.",
         "Swingweight: fulcrum 14 in from the cap end, D0 at 213.5 oz in, 1.75 oz in a point (from memory, unverified).",
         f"Also in each club: ferrule {order.assembly.ferrule_mass_g:g} g, tape {order.assembly.tape_mass_g:g} g, "
-        f"epoxy {order.assembly.epoxy_mass_g:g} g, tip weight {order.assembly.tip_weight_g:g} g (from the order; 0 "
+        f"epoxy {order.assembly.epoxy_mass_g:g} g, {_say_tip_weights(built)} (from the order; 0 "
         "where it was not weighed).",
     ]
-    if order.wanted_swingweight:
-        lines.append(f"Wanted swingweight: {order.wanted_swingweight}; the {first.plan.club} is {first.swingweight}.")
-    return tuple(lines)
+    return (*lines, *_wishes(built))
+
+
+def _wishes(built: SetBuild) -> list[str]:
+    """Return what each club needs for the swingweight that is wanted for it, a sentence each."""
+    wished = [(club, club.need) for club in built.clubs if club.need is not None]
+    points = f"{SWINGWEIGHT_TOLERANCE_POINTS:g} point ({SWINGWEIGHT_TOLERANCE_SOURCE.standing.value})"
+    said = [f"{club.plan.club}: {club.swingweight}, {need.said}." for club, need in wished]
+    return [f"Wanted swingweights, told as a note where they are off by more than {points}.", *said] if said else []
+
+
+def _say_tip_weights(built: SetBuild) -> str:
+    weights: dict[float, list[str]] = {}
+    for club in built.clubs:
+        weights.setdefault(club.assembly.tip_weight_g, []).append(club.plan.club)
+    said = ", ".join(f"{weight:g} g ({', '.join(names)})" for weight, names in weights.items())
+    return f"tip weight {next(iter(weights)):g} g" if len(weights) == 1 else f"tip weight {said}"
 
 
 def stated_figures(built: SetBuild, tolerances: CheckTolerances) -> tuple[StatedFigure, ...]:

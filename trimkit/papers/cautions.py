@@ -59,8 +59,11 @@ CAUTIONS = {
 """The cautions, each for its work, in a beginner's words."""
 
 
-def cautions_for(material: Material | None = None) -> dict[Work, str]:
-    """Return the cautions for work on a shaft; for a given material, without those for the other one's dust."""
-    other = {Material.STEEL: Work.GRAPHITE_DUST, Material.GRAPHITE: Work.STEEL_DUST}
-    left_out = None if material is None else other[material]
-    return {work: text for work, text in CAUTIONS.items() if work is not left_out}
+def cautions_for(*materials: Material) -> dict[Work, str]:
+    """Return the cautions for work on shafts of these materials, without those for another material's dust.
+
+    Without a material: all of them.
+    """
+    dust = {Material.STEEL: Work.STEEL_DUST, Material.GRAPHITE: Work.GRAPHITE_DUST}
+    left_out = {work for material, work in dust.items() if materials and material not in materials}
+    return {work: text for work, text in CAUTIONS.items() if work not in left_out}

@@ -9,6 +9,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, ValidationError
 
+from trimkit.club.swingweight import SWINGWEIGHT_TOLERANCE_POINTS, SWINGWEIGHT_TOLERANCE_SOURCE
 from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_oz_in
 from trimkit.papers.record.model import Cuts, Difference, Measured, Predicted, Revision
 from trimkit.parts import units
@@ -21,7 +22,6 @@ from trimkit.parts.sources import Source, Standing
 
 _RULER = Source("one mark of a ruler in sixteenths", Standing.FROM_MEMORY)
 _MATCHED = Source("sets are matched to within about 2 cpm", Standing.FROM_MEMORY)
-_POINT = Source("one point of the letter scale", Standing.FROM_MEMORY)
 _SHOP = Source("chosen here, to be set to the shop's own", Standing.CHOSEN)
 
 
@@ -34,11 +34,11 @@ class FinishedTolerances:
 
     playing_length_in: float = 1 / 16
     frequency_cpm: float = 2.0
-    swingweight_points: float = 1.0
+    swingweight_points: float = SWINGWEIGHT_TOLERANCE_POINTS
     total_mass_g: float = 3.0
     length_source: Source = _RULER
     frequency_source: Source = _MATCHED
-    swingweight_source: Source = _POINT
+    swingweight_source: Source = SWINGWEIGHT_TOLERANCE_SOURCE
     mass_source: Source = _SHOP
 
 

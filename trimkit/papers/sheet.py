@@ -9,7 +9,7 @@ from __future__ import annotations
 import itertools
 
 import trimkit
-from trimkit.check.doublecheck import ClubCheck, SetCheck, Verdict, double_check
+from trimkit.check.doublecheck import ClubCheck, SetCheck, double_check
 from trimkit.club.set import SetBuild
 from trimkit.papers import cautions, equipmentrules
 from trimkit.papers.appendix import STANDINGS, WORDS, assumptions, stated_figures
@@ -72,9 +72,18 @@ def frequency_sentence(built: SetBuild) -> str:
     )
 
 
+def parts_said(built: SetBuild) -> str:
+    """Return shaft and flex in one sentence; in a set of several, one for each with its clubs."""
+    clubs: dict[str, list[str]] = {}
+    for club in built.clubs:
+        said = f"Shaft: {club.plan.wanted.shaft.name}. Flex: {club.plan.flex}."
+        clubs.setdefault(said, []).append(club.plan.club)
+    return " ".join(said if len(clubs) == 1 else f"{', '.join(names)}: {said}" for said, names in clubs.items())
+
+
 def blocked(check: SetCheck, club: ClubCheck) -> bool:
-    """Return whether a club must not be cut yet: its numbers disagree, or something is wrong with the whole set."""
-    return bool(check.whole_set) or club.verdict is not Verdict.CUT
+    """Return whether a club must not be cut yet: its numbers disagree, or all clubs of its shaft and flex are off."""
+    return check.blocks(club)
 
 
 def sheet_html(built: SetBuild, figure_svg: str) -> str:
@@ -97,12 +106,13 @@ def sheet_html(built: SetBuild, figure_svg: str) -> str:
     )
     return environment.get_template("sheet.html.j2").render(
         order=order,
+        parts_said=parts_said(built),
         clubs=built.clubs,
-        taper=order.shaft.tip_kind is TipKind.TAPER,
+        taper=all(shaft.tip_kind is TipKind.TAPER for shaft in order.shafts),
         check=check,
         checked=tuple(zip(built.clubs, check.clubs, strict=True)),
         blocked=blocked,
-        cautions=cautions.cautions_for(order.shaft.material),
+        cautions=cautions.cautions_for(*(shaft.material for shaft in order.shafts)),
         cautions_decided_by=cautions.WHO_DECIDES,
         rules_decided_by=equipmentrules.WHO_DECIDES,
         looked_at=looked_at,

@@ -23,8 +23,9 @@ if TYPE_CHECKING:
 def set_tables(built: SetBuild) -> dict[str, pd.DataFrame]:
     """Return every table of a set by its name. The unit of a number is in its column's name or in its row's ``unit``.
 
-    The two tables of the set's line are left out if it has none: fewer than four clubs, or all of one length
-    (:attr:`trimkit.check.doublecheck.SetCheck.line_report`).
+    The swingweights are left out where none is wanted. The two tables of the set's lines are left out if it has none:
+    fewer than four clubs on one shaft in one flex, or all of one length
+    (:attr:`trimkit.check.doublecheck.SetCheck.line_reports`).
     """
     check = double_check(built)
     found = {
@@ -40,8 +41,10 @@ def set_tables(built: SetBuild) -> dict[str, pd.DataFrame]:
         "likely_causes": causes_table(check).set_index("club"),
         "playing_rules": flags_table(club.plan for club in built.clubs),
     }
-    report = check.line_report
-    return found if report is None else found | {"set_line": line_table(report), "slopes": slope_table(report)}
+    if any(club.need is not None for club in built.clubs):
+        found["swingweights"] = tables.swingweight_table(built)
+    reports = check.line_reports
+    return found | {"set_line": line_table(*reports), "slopes": slope_table(*reports)} if reports else found
 
 
 def _steps(built: SetBuild) -> pd.DataFrame:

@@ -60,6 +60,28 @@ def prediction_table(built: SetBuild) -> pd.DataFrame:
     return table.rename(columns={"flex_text": "flex"}).set_index("club")
 
 
+def swingweight_table(built: SetBuild) -> pd.DataFrame:
+    """Return what each club needs for its wanted swingweight, a row for each club that has one; g, cpm, points.
+
+    off_points: as ordered, + heavier than wanted. add_tip_weight_g: - is to take out. The last columns but one are with
+    that weight in. beyond_tolerance: of the club as ordered.
+    """
+    wished = [(club, club.need) for club in built.clubs if club.need is not None]
+    table = tidy_table(
+        (need for _, need in wished),
+        "wanted",
+        off_points="points_off",
+        add_tip_weight_g="add_g",
+        head_too_heavy_g="head_too_heavy_g",
+        then_swingweight="swingweight",
+        then_frequency_cpm="frequency_cpm",
+        beyond_tolerance=lambda need: "yes" if need.beyond_tolerance else "no",
+    )
+    table.insert(0, "club", [club.plan.club for club, _ in wished])
+    table.insert(2, "swingweight", [club.swingweight for club, _ in wished])
+    return table.set_index("club")
+
+
 def notes_table(built: SetBuild) -> pd.DataFrame:
     """Return every note of every plan, a row each: how serious, what, what to do, source and standing."""
     table = tidy_table(
@@ -99,5 +121,6 @@ def cautions_table(built: SetBuild) -> pd.DataFrame:
     """Return what can hurt someone in this work, a row each; the last row says who decides."""
     import pandas as pd
 
-    rows = [[work.value, text] for work, text in cautions.cautions_for(built.order.shaft.material).items()]
+    materials = {club.plan.wanted.shaft.material for club in built.clubs}
+    rows = [[work.value, text] for work, text in cautions.cautions_for(*materials).items()]
     return pd.DataFrame([*rows, ["Who decides", cautions.WHO_DECIDES]], columns=["work", "caution"]).set_index("work")

@@ -151,13 +151,15 @@ def needs_of(order: str, plans: Iterable[TrimPlan]) -> tuple[Need, ...]:
     """Return what the planned clubs of an order need.
 
     tip section = shaft's tip section - (longest raw length - raw length) - tip trim, in: derived, since the raw lengths
-    of a taper family differ only below the first step. An extension at the butt is not part of the piece.
+    of a taper family differ only below the first step; a parallel-tip piece in hand has its whole tip. An extension at
+    the butt is not part of the piece.
     """
     needs = []
     for plan in plans:
         shaft = plan.wanted.shaft
-        section = shaft.tip_section_in - (shaft.raw_length_in - plan.raw_length_in) - plan.tip_trim_in
         cut, taper = plan.cut_length_in - plan.extension_in, shaft.tip_kind is TipKind.TAPER
+        shorter = shaft.raw_length_in - plan.raw_length_in if taper else 0.0
+        section = shaft.tip_section_in - shorter - plan.tip_trim_in
         needs.append(Need(order, plan.club, shaft.name, section, cut, taper))
     return tuple(needs)
 

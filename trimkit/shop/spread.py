@@ -32,9 +32,8 @@ def frequency_spread(built: SetBuild) -> tuple[Spread, ...]:
     for a set that could be built.
     """
     try:
-        every: list[float | ModelError] = first_order(
-            (club.plan for club in built.clubs), None, built.order.assembly
-        ).sd_cpm.tolist()
+        plans, assemblies = [club.plan for club in built.clubs], [club.assembly for club in built.clubs]
+        every: list[float | ModelError] = first_order(plans, None, assemblies).sd_cpm.tolist()
     except ModelError:
         every = [_alone(built, place) for place in range(len(built.clubs))]
     return tuple(_said(each) for each in every)
@@ -42,7 +41,7 @@ def frequency_spread(built: SetBuild) -> tuple[Spread, ...]:
 
 def _alone(built: SetBuild, place: int) -> float | ModelError:
     try:
-        return float(first_order((built.clubs[place].plan,), None, built.order.assembly).sd_cpm[0])
+        return float(first_order((built.clubs[place].plan,), None, built.clubs[place].assembly).sd_cpm[0])
     except ModelError as error:
         return error
 

@@ -99,18 +99,22 @@ class Scattered:
 
 
 def scattered(
-    plans: Iterable[TrimPlan], tolerances: Tolerances | None = None, assembly: Assembly | None = None
+    plans: Iterable[TrimPlan],
+    tolerances: Tolerances | None = None,
+    assembly: Assembly | Sequence[Assembly] | None = None,
 ) -> Scattered:
     """Return planned clubs and how errors at the bench move them.
 
-    tolerances: None for the usual ones. If a head's BBGL is measured too large, more is trimmed off the tip (where the
-    plan corrects for the bore) and the cut length is shorter. Raises ModelError if there is no club, or if an error of
-    six standard deviations would make a tip trim negative or leave too little tip for the bore.
+    tolerances: None for the usual ones. assembly: one for all clubs, or one for each. If a head's BBGL is measured too
+    large, more is trimmed off the tip (where the plan corrects for the bore) and the cut length is shorter. Raises
+    ModelError if there is no club, or if an error of six standard deviations would make a tip trim negative or leave
+    too little tip for the bore.
     """
     plans, tolerances = tuple(plans), tolerances or Tolerances()
     if not plans:
         raise ModelError("no club", "one club or more", "plan a set first")
-    cards = tuple(card_of(plan, assembly) for plan in plans)
+    each = assembly if isinstance(assembly, Sequence) else [assembly] * len(plans)
+    cards = tuple(card_of(plan, own) for plan, own in zip(plans, each, strict=True))
     names = ("tip_trim_in", "cut_length_in", "head_mass_g", "clamp_in", "ei_factor", "mass_factor")
     gains = {name: np.zeros((len(plans), len(TOLERANCES))) for name in names}
     column = {name: k for k, name in enumerate(TOLERANCES)}
@@ -154,13 +158,13 @@ def _wall_exponents(cards: Sequence[BenchCard]) -> tuple[Floats, Floats]:
     for sign in (-1, 1):
         by_shaft = {}
         for n in steel:
-            shaft, length = cards[n].wanted.shaft, cards[n].raw_length_in
+            shaft, length = cards[n].wanted.shaft, cards[n].described_length_in
             by_shaft[shaft, length] = steel_profile(
                 sections_at_raw_length(shaft, length),
                 wall_factor=profile_of(shaft, length).scale_factor * (1 + sign * step),
                 tip_section_in=cards[n].profile.tip_section_in,
             )
-        walls.append([by_shaft[cards[n].wanted.shaft, cards[n].raw_length_in] for n in steel])
+        walls.append([by_shaft[cards[n].wanted.shaft, cards[n].described_length_in] for n in steel])
     thin, thick = walls
     mass[steel] = [
         float(np.log(b.mass_g / a.mass_g) / np.log((1 + step) / (1 - step))) for a, b in zip(thin, thick, strict=True)
@@ -229,7 +233,9 @@ class Budget:
 
 
 def first_order(
-    plans: Iterable[TrimPlan], tolerances: Tolerances | None = None, assembly: Assembly | None = None
+    plans: Iterable[TrimPlan],
+    tolerances: Tolerances | None = None,
+    assembly: Assembly | Sequence[Assembly] | None = None,
 ) -> Budget:
     """Answer which tolerance matters most, and how far each club's frequency spreads.
 

@@ -9,7 +9,7 @@ import itertools
 import math
 from dataclasses import dataclass
 
-from trimkit.parts.components import STEEL_DENSITY_KG_M3, Grip, Material, Shaft
+from trimkit.parts.components import STEEL_DENSITY_KG_M3, Grip, Material, Shaft, TipKind
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.sources import Source, Standing
 from trimkit.parts.units import M_PER_IN, say_in, say_number
@@ -89,7 +89,9 @@ def butt_cut(
     if shortfall:
         steps.append(_extension(shaft, shortfall, lengths, extend, why, practice))
         notes.append(_EXTENSION_CAUTION)
-    diameter = outer_diameter_in(shaft, shaft.raw_length_in - butt_trim)
+    # A family's raw lengths are alike at the butt; a parallel-tip piece is alike from its tip.
+    end_in = shaft.raw_length_in if shaft.tip_kind is TipKind.TAPER else raw_length_in
+    diameter = outer_diameter_in(shaft, end_in - butt_trim)
     layers, grip_notes = grip_fit(diameter, grip, practice)
     return ButtCut(cut, butt_trim, shortfall, diameter, layers, tuple(steps), (*notes, *grip_notes))
 

@@ -11,6 +11,7 @@ from trimkit.parts.units import say_in, say_number
 from trimkit.trim.bore import BORE_RULE, DRY_FIT, BoreChoice, bbgl_correction_in, check_fill
 from trimkit.trim.equivalence import EquivalentClub
 from trimkit.trim.flexplace import FlexPlace
+from trimkit.trim.practice import PRACTICE_SOURCE
 from trimkit.trim.schedule import TrimSchedule
 from trimkit.trim.stepping import OTHERS_FLEX_PER_STEP, STEPPING_RULE, RawFamily, flex_shift, say_step
 from trimkit.trim.steps import DECIDED, Note, Severity, StepKind, TrimStep, joined
@@ -88,7 +89,27 @@ def parallel_tip(wanted: WantedClub, schedule: TrimSchedule, club: EquivalentClu
     together = f"Together: {said.removeprefix('+ ')} = {say_in(trim)}."
     total = Source("sum of the steps above", joined(*(step.source for step in steps)).standing)
     steps.append(TrimStep(StepKind.TIP_TRIM, trim, together, (total,)))
-    return TipCut(trim, wanted.shaft.raw_length_in, undone, tuple(steps))
+    raw, notes = _parallel_raw(wanted)
+    return TipCut(trim, raw, undone, tuple(steps), notes)
+
+
+def _parallel_raw(wanted: WantedClub) -> tuple[float, tuple[Note, ...]]:
+    """Return the raw length of the piece in hand (in), and a warning if the shaft is described longer."""
+    described, error = wanted.shaft.raw_length_in, wanted.practice.measuring_error_in + 1e-9
+    own = described if wanted.in_hand is None or wanted.in_hand.length_in is None else wanted.in_hand.length_in
+    facts = f"the raw shaft in hand measures {say_in(own)}; {wanted.shaft.name!r} is {say_in(described)} as bought"
+    if own - described > error:
+        raise TrimRefused(
+            facts,
+            f"at most {say_in(described)}, and {say_in(wanted.practice.measuring_error_in)} of measuring error",
+            "measure it again; a longer shaft is another shaft, and needs a description and a schedule of its own",
+        )
+    if described - own <= error:
+        return own, ()
+    text = f"{facts[0].upper()}{facts[1:]}. The plan takes it that the {say_in(described - own)} are missing at the "
+    text += "butt, and that the tip is as bought."
+    step = "measure from the tip to the first step; if the tip was cut before, that counts as tip trim already taken"
+    return own, (Note(Severity.WARNING, text, step, PRACTICE_SOURCE),)
 
 
 def _schedule_step(schedule: TrimSchedule, club: EquivalentClub, flex: FlexPlace) -> TrimStep:
@@ -152,10 +173,12 @@ def _bore_step(
 def taper_tip(wanted: WantedClub, family: RawFamily, club: EquivalentClub) -> TipCut:
     """Decide a taper tip: no tip trim, but the raw length of the club, stepped as wanted.
 
-    Raises TrimRefused if the family has no such raw length.
+    Raises TrimRefused if the family has no such raw length, or if the shaft in hand measures another one.
     """
     own, soft_steps = family.nearest(club), wanted.soft_steps
     row = family.row(own, soft_steps)
+    if wanted.in_hand is not None and wanted.in_hand.length_in is not None:
+        _check_in_hand(wanted, family, own, wanted.in_hand.length_in)
     notes: list[Note] = []
     reason = f"The family makes {say_in(family.row(own).raw_length_in)} for the {own}"
     if soft_steps:
@@ -180,3 +203,26 @@ def taper_tip(wanted: WantedClub, family: RawFamily, club: EquivalentClub) -> Ti
         TrimStep(StepKind.TIP_TRIM, 0.0, "A taper tip is never trimmed at the tip.", (TAPER_RULE,)),
     )
     return TipCut(0.0, row.raw_length_in, 0.0, steps, tuple(notes))
+
+
+def _check_in_hand(wanted: WantedClub, family: RawFamily, own: str, length_in: float) -> None:
+    """Refuse a shaft in hand (in) whose raw length is not the one that the club takes as it is stepped."""
+    error = wanted.practice.measuring_error_in + 1e-9
+    needed = family.row(own, wanted.soft_steps)
+    if abs(length_in - needed.raw_length_in) <= error:
+        return
+    facts = f"the raw shaft in hand measures {say_in(length_in)}"
+    nearest = min(family.rows, key=lambda row: abs(row.raw_length_in - length_in))
+    if abs(nearest.raw_length_in - length_in) > error:
+        raise TrimRefused(
+            f"{facts}, which is no raw length of family {family.shaft!r}",
+            "its raw lengths " + ", ".join(f"{say_in(row.raw_length_in)} ({row.club})" for row in family.rows),
+            "measure it again; a shaft that was cut before cannot be counted as one of them",
+        )
+    steps = family.clubs.index(own) - family.clubs.index(nearest.club)
+    raise TrimRefused(
+        f"{facts}, the {nearest.club}'s raw length, but the {own} with {say_step(wanted.soft_steps)} takes the "
+        f"{needed.club}'s",
+        f"{say_in(needed.raw_length_in)}, or a number of steps that goes with the shaft",
+        f"take the shaft of {say_in(needed.raw_length_in)}, or give this club soft_steps = {steps} ({say_step(steps)})",
+    )

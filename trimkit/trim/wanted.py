@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from trimkit.parts.components import Grip, Head, Shaft
 from trimkit.parts.errors import TrimRefused
@@ -37,6 +37,17 @@ class Decisions:
 
 
 @dataclass(frozen=True)
+class ShaftInHand:
+    """What was measured on the one raw shaft that this club gets, in place of what the catalogue says of its kind.
+
+    length_in: raw length, in; None: the catalogue's. mass_g: raw mass, g; None: not weighed.
+    """
+
+    length_in: float | None = None
+    mass_g: float | None = None
+
+
+@dataclass(frozen=True)
 class WantedClub:
     """One club before any cut.
 
@@ -44,6 +55,7 @@ class WantedClub:
     flex: where between the shaft's flexes; None for a shaft with one flex. length: what sets the playing length.
     soft_steps: taper tips only; +1 is one soft step, -1 one hard step.
     dry_fit: the two measurements of the bore; without them the head's own ``bbgl_in`` is used.
+    in_hand: what was measured on the shaft for this club; None if nothing was.
     """
 
     head: Head
@@ -57,11 +69,17 @@ class WantedClub:
     dry_fit: DryFit | None = None
     decisions: Decisions = field(default_factory=Decisions)
     practice: BenchPractice = field(default_factory=BenchPractice)
+    in_hand: ShaftInHand | None = None
 
     @property
     def bbgl_in(self) -> float:
         """The BBGL to use, in: from the dry fit if there is one, else the head's own."""
         return self.head.bbgl_in if self.dry_fit is None else self.dry_fit.bbgl_in
+
+    def stepped(self, soft_steps: int) -> WantedClub:
+        """Return the same taper-tip club stepped so, on the raw length it then takes: not on the one in hand."""
+        in_hand = None if self.in_hand is None else replace(self.in_hand, length_in=None)
+        return replace(self, soft_steps=soft_steps, in_hand=in_hand)
 
     def checked_flex(self) -> FlexPlace:
         """Return the flex that is wanted, checked against the shaft.

@@ -63,16 +63,16 @@ def test_the_order_and_its_parts_belong_to_the_whole_set(record):
     old = record.latest
     change = only(compare(old, with_order(old, flex="S")))
     assert change == Change("whole set", "flex", "R", "S", None)
-    heavier = old.parts.model_copy(update={"grip": replace(old.parts.grip, grip_mass_g=52.0)})
+    heavier = old.parts.model_copy(update={"grips": (replace(old.parts.grips[0], grip_mass_g=52.0),)})
     change = only(compare(old, old.model_copy(update={"parts": heavier})))
     assert (change.club, change.what) == ("whole set", "grip grip_mass_g")
-    assert change.difference == pytest.approx(52.0 - old.parts.grip.grip_mass_g)
-    other = old.parts.model_copy(update={"shaft": replace(old.parts.shaft, raw_mass_g=61.0)})
+    assert change.difference == pytest.approx(52.0 - old.parts.grips[0].grip_mass_g)
+    other = old.parts.model_copy(update={"shafts": (replace(old.parts.shafts[0], raw_mass_g=61.0),)})
     change = only(compare(old, old.model_copy(update={"parts": other})))
     assert (change.club, change.what) == ("whole set", "shaft raw_mass_g")
-    stations = old.parts.shaft.stations
+    stations = old.parts.shafts[0].stations
     moved = (*stations[:1], replace(stations[1], ei_n_m2=stations[1].ei_n_m2 + 1), *stations[2:])
-    other = old.parts.model_copy(update={"shaft": replace(old.parts.shaft, stations=moved)})
+    other = old.parts.model_copy(update={"shafts": (replace(old.parts.shafts[0], stations=moved),)})
     change = only(compare(old, old.model_copy(update={"parts": other})))
     assert (change.what, change.difference) == ("shaft stations 2 ei_n_m2", pytest.approx(1))
 

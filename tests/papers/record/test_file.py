@@ -2,6 +2,7 @@
 
 import json
 from datetime import UTC, datetime
+from pathlib import Path
 
 import pytest
 
@@ -29,6 +30,17 @@ def faults(document, file="a.record.json"):
 
 def note(text):
     return RecordedNote(severity=Severity.NOTE, text=text, next_step="x", source=Source("made up", Standing.INVENTED))
+
+
+def of_version_3(document):
+    """The same record as version 3 wrote it: one shaft and one grip for all clubs."""
+    old = json.loads(json.dumps(document)) | {"version": 3}
+    for revision in old["revisions"]:
+        for part in ("shaft", "grip"):
+            (revision["parts"][part],) = revision["parts"].pop(f"{part}s")
+            for club in revision["clubs"]:
+                assert club.pop(part) == revision["parts"][part]["name"]
+    return old
 
 
 def with_notes(record, notes):
@@ -130,17 +142,17 @@ def test_a_fault_in_a_sentence_of_ours_is_told_without_the_library_s_words(docum
 def test_a_gap_is_never_filled(document):
     """Where a part of the package would fill in a usual value, the reader tells the place instead."""
     del document["revisions"][0]["clubs"][1]["head"]["source"]
-    del document["revisions"][0]["parts"]["grip"]["source"]
+    del document["revisions"][0]["parts"]["grips"][0]["source"]
     told = faults(document)
     assert {fault.place.key for fault in told} == {
         "revisions > 1 > clubs > 2 > head > source",
-        "revisions > 1 > parts > grip > source",
+        "revisions > 1 > parts > grips > 1 > source",
     }
     assert {fault.allowed for fault in told} == {"every value written out"}
 
 
 def test_a_record_of_version_1_gets_what_it_could_not_hold(document):
-    revision = document["revisions"][0]
+    revision = of_version_3(document)["revisions"][0]
     old = {name: value for name, value in revision.items() if name not in ("number", "reason")}
     old |= {"format": document["format"], "version": 1}
     for club in old["clubs"]:
@@ -166,7 +178,7 @@ def test_nesting_without_end_is_told(document):
 def test_a_record_of_version_2_knows_no_bbgl_reference_and_is_planned_again_all_the_same():
     built = build_set(shipped_order("taper_soft_step"))
     new = json.loads(record_text(first_record(built, datetime(2026, 5, 1, tzinfo=UTC))))
-    old = json.loads(json.dumps(new)) | {"version": 2}
+    old = of_version_3(new) | {"version": 2}
     for row in old["revisions"][0]["parts"]["raw_lengths"]:
         assert row.pop("bbgl_reference_in") == 1.0
     record = read_record(json.dumps(old))
@@ -177,3 +189,28 @@ def test_a_record_of_version_2_knows_no_bbgl_reference_and_is_planned_again_all_
     del old["revisions"][0]["parts"]
     (fault,) = faults(old)
     assert "damaged record of version 2" in fault.given
+
+
+def test_a_record_of_version_3_gives_every_club_its_one_shaft_and_grip(document):
+    old = of_version_3(document)
+    record = read_record(json.dumps(old))
+    assert json.loads(record_text(record)) == document
+    assert record.version == VERSION
+    del old["revisions"][0]["parts"]["grip"]
+    (fault,) = faults(old)
+    assert "damaged record of version 3" in fault.given
+
+
+def test_a_record_that_version_3_wrote_opens_and_gives_the_same_cuts():
+    text = (Path(__file__).parent / "fixtures" / "record_version_3.json").read_text(encoding="utf-8")
+    written = json.loads(text)
+    assert written["version"] == 3
+    record = read_record(text)
+    assert len(record.revisions) == len(written["revisions"]) == 2
+    for revision, old in zip(record.revisions, written["revisions"], strict=True):
+        cuts = [club["cuts"] for club in old["clubs"]]
+        assert [club.cuts.model_dump() for club in revision.clubs] == cuts
+        for club, recorded in zip(build_set(reopened(revision)).clubs, cuts, strict=True):
+            assert club.plan.tip_trim_in == pytest.approx(recorded["tip_trim_in"], abs=1e-9)
+            assert club.plan.cut_length_in == pytest.approx(recorded["cut_length_in"], abs=1e-9)
+    assert record.latest.clubs[0].measured.frequency_cpm == 251.0

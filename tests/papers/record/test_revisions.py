@@ -55,7 +55,7 @@ def test_only_what_the_order_rests_on_is_written(woods):
     assert [head.name for head in parts.heads] == ["demo driver", "demo 3-wood"]
     assert {row.shaft for row in parts.schedule_rows} == {woods.order.shaft.name}
     assert {rung.ladder for rung in parts.ladder_rungs} == {woods.order.ladder}
-    assert (parts.shaft, parts.grip, parts.raw_lengths) == (woods.order.shaft, woods.order.grip, ())
+    assert (parts.shafts, parts.grips, parts.raw_lengths) == ((woods.order.shaft,), (woods.order.grip,), ())
     assert len(parts.schedule_rows) < len(woods.order.catalogue.schedule_rows)
     assert len(parts.ladder_rungs) < len(woods.order.catalogue.ladder_rungs)
 

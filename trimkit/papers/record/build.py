@@ -102,8 +102,8 @@ def reopened(revision: Revision) -> Order:
     catalogue = Catalogue(
         folder=Path("record"),
         heads={head.name: head for head in parts.heads},
-        shafts={parts.shaft.name: parts.shaft},
-        grips={parts.grip.name: parts.grip},
+        shafts={shaft.name: shaft for shaft in parts.shafts},
+        grips={grip.name: grip for grip in parts.grips},
         schedule_rows=parts.schedule_rows,
         ladder_rungs=parts.ladder_rungs,
         raw_lengths=parts.raw_lengths,
@@ -136,6 +136,9 @@ def _revision(
 ) -> Revision:
     order, catalogue = built.order, built.order.catalogue
     names = dict.fromkeys(club.head.name for club in order.clubs)
+    shafts = {shaft.name: shaft for shaft in (order.shaft, *order.shafts)}
+    grips = {grip.name: grip for grip in (order.grip, *order.grips)}
+    ladders = {order.ladder, *(spec.ladder for spec in order.specs)}
     spread: Sequence[tuple[float | None, tuple[Note, ...]]]
     if frequency_sd_cpm is None:
         spread = [(each.sd_cpm, (each.note,)) for each in frequency_spread(built)]
@@ -149,12 +152,12 @@ def _revision(
             reason=reason,
             order=RecordedOrder.model_validate(order_tables(order)),
             parts=RecordedParts(
-                shaft=order.shaft,
-                grip=order.grip,
+                shafts=tuple(shafts.values()),
+                grips=tuple(grips.values()),
                 heads=tuple(catalogue.heads[name] for name in names),
-                schedule_rows=tuple(row for row in catalogue.schedule_rows if row.shaft == order.shaft.name),
-                ladder_rungs=tuple(rung for rung in catalogue.ladder_rungs if rung.ladder == order.ladder),
-                raw_lengths=tuple(row for row in catalogue.raw_lengths if row.family == order.shaft.name),
+                schedule_rows=tuple(row for row in catalogue.schedule_rows if row.shaft in shafts),
+                ladder_rungs=tuple(rung for rung in catalogue.ladder_rungs if rung.ladder in ladders),
+                raw_lengths=tuple(row for row in catalogue.raw_lengths if row.family in shafts),
             ),
             clubs=tuple(_club(club, *each) for club, each in zip(built.clubs, spread, strict=True)),
         )
@@ -171,6 +174,8 @@ def _club(club: ClubBuild, sd_cpm: float | None, sd_notes: tuple[Note, ...]) -> 
     return RecordedClub(
         club=plan.club,
         head=plan.wanted.head,
+        shaft=plan.wanted.shaft.name,
+        grip=plan.wanted.grip.name,
         bbgl_in=plan.wanted.bbgl_in,
         trims_as=str(plan.equivalent),
         flex=str(plan.flex),

@@ -62,12 +62,17 @@ def _order_changes(before: Revision, after: Revision) -> Iterator[Change]:
     old, new = (revision.order.model_dump(mode="json", exclude={"club"}) for revision in (before, after))
     yield from _differences("whole set", _flat(old), _flat(new))
     for part in ("shaft", "grip"):
-        values = [_flat({part: revision.parts.model_dump(mode="json")[part]}) for revision in (before, after)]
+        values = [_flat(_numbered(part, revision.parts.model_dump(mode="json"))) for revision in (before, after)]
         yield from _differences("whole set", *values)
 
 
+def _numbered(part: str, parts: dict[str, Any]) -> dict[str, Any]:
+    """Return the shafts or grips of a record under "shaft", "shaft 2" and so on: most sets have one."""
+    return {part if n == 1 else f"{part} {n}": each for n, each in enumerate(parts[f"{part}s"], start=1)}
+
+
 def _club_changes(old: RecordedClub, new: RecordedClub) -> Iterator[Change]:
-    for name in ("head", "bbgl_in", "trims_as", "flex", "cuts", "predicted", "measured"):
+    for name in ("head", "shaft", "grip", "bbgl_in", "trims_as", "flex", "cuts", "predicted", "measured"):
         values = [_flat({name: club.model_dump(mode="json")[name]}) for club in (old, new)]
         yield from _differences(new.club, *values)
     decided = ["; ".join(f"{decision.what} ({decision.why})" for decision in club.decisions) for club in (old, new)]

@@ -95,7 +95,18 @@ def _from_2(old: Document) -> Document:
     return old | {"version": 3, "revisions": revisions}
 
 
-MIGRATIONS: dict[int, Callable[[Document], Document]] = {1: _from_1, 2: _from_2}
+def _from_3(old: Document) -> Document:
+    """Version 3 knew one shaft and one grip for all clubs of a set."""
+    revisions = []
+    for revision in old["revisions"]:
+        parts = {name: value for name, value in revision["parts"].items() if name not in ("shaft", "grip")}
+        shaft, grip = revision["parts"]["shaft"], revision["parts"]["grip"]
+        clubs = [club | {"shaft": shaft["name"], "grip": grip["name"]} for club in revision["clubs"]]
+        revisions.append(revision | {"parts": parts | {"shafts": [shaft], "grips": [grip]}, "clubs": clubs})
+    return old | {"version": 4, "revisions": revisions}
+
+
+MIGRATIONS: dict[int, Callable[[Document], Document]] = {1: _from_1, 2: _from_2, 3: _from_3}
 """For each older version, what converts it to the next."""
 
 

@@ -22,7 +22,7 @@ from trimkit.parts.tables import LadderRung, RawLength, ScheduleRow
 from trimkit.trim.steps import Severity
 
 FORMAT: Final = "trimkit record"
-VERSION: Final = 3
+VERSION: Final = 4
 MOST_REVISIONS = 500
 
 Text = Annotated[str, Field(max_length=2000)]
@@ -48,10 +48,13 @@ class RecordedOrder(OrderHeader):
 
 
 class RecordedParts(Written):
-    """The parts and the tables the order was planned from, each with its source."""
+    """The parts and the tables the order was planned from, each with its source.
 
-    shaft: Shaft
-    grip: Grip
+    shafts, grips: what the order names for all clubs first, then what single clubs have in its place.
+    """
+
+    shafts: Annotated[tuple[Shaft, ...], Field(min_length=1)]
+    grips: Annotated[tuple[Grip, ...], Field(min_length=1)]
     heads: tuple[Head, ...]
     schedule_rows: tuple[ScheduleRow, ...]
     ladder_rungs: tuple[LadderRung, ...]
@@ -123,10 +126,15 @@ class Difference(Written):
 
 
 class RecordedClub(Written):
-    """One club: the head as measured, every step, the cuts, the decisions, the predictions, and what was measured."""
+    """One club: the head as measured, every step, the cuts, the decisions, the predictions, and what was measured.
+
+    shaft, grip: their names, as in the parts.
+    """
 
     club: Text
     head: Head
+    shaft: Text
+    grip: Text
     bbgl_in: Inches
     trims_as: Text
     flex: Text
@@ -177,7 +185,7 @@ class Record(Written):
     """A record: its format, its version, and its revisions, oldest first."""
 
     format: Literal["trimkit record"]
-    version: Literal[3]
+    version: Literal[4]
     revisions: Annotated[tuple[Revision, ...], Field(min_length=1, max_length=MOST_REVISIONS), FailFast()]
 
     @property

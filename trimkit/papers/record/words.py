@@ -21,7 +21,7 @@ def record_lines(record: Record, revision: Revision) -> list[str]:
     lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in table]
     return [
         f"{revision.order.title}, for {revision.order.client}",
-        f"shaft {revision.order.shaft}, flex {revision.order.flex}, grip {revision.order.grip}",
+        *_parts_lines(revision),
         f"revision {revision.number} of {len(record.revisions)}, {revision.saved_at}, by trimkit "
         f"{revision.package_version}: {revision.reason}",
         "",
@@ -32,6 +32,16 @@ def record_lines(record: Record, revision: Revision) -> list[str]:
         "",
         FROM_THE_SHEET,
     ]
+
+
+def _parts_lines(revision: Revision) -> list[str]:
+    """Return shaft, flex and grip in one line; in a set of several, a line for each with its clubs."""
+    clubs: dict[tuple[str, str, str], list[str]] = {}
+    for recorded, ordered in zip(revision.clubs, revision.order.club, strict=True):
+        parts = (recorded.shaft, ordered.flex or revision.order.flex, recorded.grip)
+        clubs.setdefault(parts, []).append(recorded.club)
+    lines = {f"shaft {shaft}, flex {flex}, grip {grip}": names for (shaft, flex, grip), names in clubs.items()}
+    return list(lines) if len(lines) == 1 else [f"{line}: {', '.join(names)}" for line, names in lines.items()]
 
 
 def measured_lines(revision: Revision) -> list[str]:

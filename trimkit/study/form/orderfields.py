@@ -69,6 +69,14 @@ MEASURED = (
     Field("bbgl_in", "BBGL (in)", 150),
     Field("playing_length_in", "playing length (in)", 200),
 )
+OWN = (
+    Field("flex", "own flex", 160),
+    Field("soft_steps", "stepped", 170, (("as the set", NOTHING), ("not", 0), *STEPS[1:])),
+    Field("tip_weight_g", "own tip weight (g)", 180),
+    Field("wanted_swingweight", "own swingweight", 170),
+    Field("raw_length_in", "shaft in hand: length (in)", 220),
+    Field("raw_mass_g", "mass (g)", 140),
+)
 DECIDED = (
     Field("bare_shaft_in", "dry fit: bare (in)", 175),
     Field("dry_fitted_in", "fitted (in)", 145),
@@ -80,9 +88,9 @@ DECIDED = (
 )
 
 
-def named(parts: Mapping[str, Any]) -> tuple[tuple[str, str], ...]:
-    """Return parts by name as the choices of a field."""
-    return tuple((name, name) for name in parts)
+def named(parts: Mapping[str, Any], none: str | None = None) -> tuple[tuple[str, str], ...]:
+    """Return parts by name as the choices of a field; none: how "no part" reads, None where one must be chosen."""
+    return (*(() if none is None else ((none, NOTHING),)), *((name, name) for name in parts))
 
 
 def put(widget: Any, value: Any) -> None:
@@ -105,4 +113,4 @@ def taken(fields: Mapping[str, Any]) -> dict[str, Any]:
     """Return what the fields hold, by name, without the empty ones; text as it was typed."""
     values = {name: field.value for name, field in fields.items()}
     values = {name: value.strip() if isinstance(value, str) else value for name, value in values.items()}
-    return {name: value for name, value in values.items() if value not in (NOTHING, False)}
+    return {name: value for name, value in values.items() if value != NOTHING and value is not False}

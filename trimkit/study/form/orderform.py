@@ -15,7 +15,7 @@ from trimkit.club.ordertables import MOST_CLUBS
 from trimkit.club.set import plan_order
 from trimkit.parts.errors import BenchError, DataFileError
 from trimkit.parts.saving import checked_name, save_texts
-from trimkit.study.form.orderfields import ASSEMBLY, DECIDED, LENGTH, MEASURED, WHO, WISH, Field, named, put, taken
+from trimkit.study.form.orderfields import ASSEMBLY, DECIDED, LENGTH, MEASURED, OWN, WHO, WISH, Field, named, put, taken
 from trimkit.study.frame.controls import button
 from trimkit.study.frame.lab import VIEW_MIME
 from trimkit.trim.flexplace import FlexPlace
@@ -178,6 +178,12 @@ class OrderForm:
         )
         self._header = (*WHO, *what, *WISH)
         self._heads = named(parts.heads)
+        self._own = (
+            Field("shaft", "own shaft", 400, named(parts.shafts, "the order's")),
+            Field("grip", "own grip", 300, named(parts.grips, "the order's")),
+            Field("ladder", "own ladder", 220, named(ladders, "the order's")),
+            *OWN,
+        )
         self.fields, self._lines = {}, []
         top = [each for group in (WHO, what, WISH) for each in self._line(group, "")]
         top += [*self._line(LENGTH, "[length] "), *self._line(ASSEMBLY, "[assembly] ")]
@@ -207,7 +213,10 @@ class OrderForm:
             prefix = f"[[club]] {number}: "
             head = Field("head", f"{number}. head", 250, self._heads)
             shown += [*self._line((head, *MEASURED), prefix), *self._line(DECIDED, prefix)]
-            mine = {field.name: self.fields[f"{prefix}{field.name}"] for field in (head, *MEASURED, *DECIDED)}
+            shown += self._line(self._own, prefix)
+            mine = {
+                field.name: self.fields[f"{prefix}{field.name}"] for field in (head, *MEASURED, *DECIDED, *self._own)
+            }
             for name, widget in mine.items():
                 put(widget, club.get(name))
             self._clubs.append(mine)

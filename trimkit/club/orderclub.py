@@ -1,0 +1,151 @@
+"""One club of an order: what its ``[[club]]`` table may say, read and checked against the order's own values."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from trimkit.club.orderfaults import OrderChecker
+from trimkit.club.ordertables import MEASURABLE, ClubTable
+from trimkit.parts.catalogue import Catalogue
+from trimkit.parts.components import Grip, Head, Shaft
+from trimkit.parts.errors import TrimRefused
+from trimkit.parts.sources import Source, Standing
+from trimkit.trim.bore import BoreChoice, DryFit
+from trimkit.trim.equivalence import TrimAs
+from trimkit.trim.flexplace import FlexPlace
+from trimkit.trim.length import GivenLength, LengthRule
+from trimkit.trim.wanted import Decisions, ShaftInHand
+
+BORE_WORDS = {
+    "correct": BoreChoice.CORRECT,
+    "leave": BoreChoice.LEAVE,
+    "as far as it goes": BoreChoice.AS_FAR_AS_IT_GOES,
+}
+TRIM_AS_WORDS = {"mass": TrimAs.MASS, "number": TrimAs.ENGRAVED, None: None}
+
+
+@dataclass(frozen=True)
+class ClubOrder:
+    """One club of an order: its head with the measured values, its own parts and wishes, the decisions made for it.
+
+    shaft, grip, ladder, flex, soft_steps, tip_weight_g (g), wanted_swingweight: this club's own; None: the order's
+    (:meth:`trimkit.club.order.Order.spec` says which counts). in_hand: what was measured on its raw shaft.
+    length: the rule for this club's playing length. dry_fit: two lengths that give the BBGL. decisions: what is decided
+    on purpose, and why in the client's words. measured: the names of the head's values that the order gives in place
+    of the data's.
+    """
+
+    head: Head
+    length: LengthRule
+    dry_fit: DryFit | None = None
+    decisions: Decisions = field(default_factory=Decisions)
+    measured: tuple[str, ...] = ()
+    shaft: Shaft | None = None
+    grip: Grip | None = None
+    ladder: str | None = None
+    flex: FlexPlace | None = None
+    soft_steps: int | None = None
+    tip_weight_g: float | None = None
+    wanted_swingweight: str | None = None
+    in_hand: ShaftInHand | None = None
+
+    @property
+    def bbgl_in(self) -> float:
+        """The BBGL that counts, in: of the dry fit if there is one, else of the head."""
+        return self.head.bbgl_in if self.dry_fit is None else self.dry_fit.bbgl_in
+
+
+def ladders(catalogue: Catalogue) -> dict[str, str]:
+    """Return the names of the catalogue's ladders, each by itself."""
+    return {rung.ladder: rung.ladder for rung in catalogue.ladder_rungs}
+
+
+def club_order(
+    check: OrderChecker,
+    number: int,
+    row: ClubTable,
+    default: LengthRule,
+    order_shaft: Shaft | None,
+    order_flex: FlexPlace | None,
+) -> ClubOrder | None:
+    """Return one club of an order, or None with its faults gathered.
+
+    number: its place, from 1. default: the length rule of a club that has no length of its own. order_shaft,
+    order_flex: of the order, None where they are faulty themselves.
+    """
+    where = f"[[club]] {number}: "
+    check.swingweight(f"{where}wanted_swingweight", row.wanted_swingweight)
+    head, shaft, grip, flex = None, None, None, None
+    if (catalogue := check.catalogue) is not None:
+        head = check.named(f"{where}head", row.head, catalogue.heads, "head")
+        if row.shaft is not None:
+            shaft = check.named(f"{where}shaft", row.shaft, catalogue.shafts, "shaft")
+        if row.grip is not None:
+            grip = check.named(f"{where}grip", row.grip, catalogue.grips, "grip")
+        if row.ladder is not None:
+            check.named(f"{where}ladder", row.ladder, ladders(catalogue), "ladder")
+        flex = _club_flex(check, f"{where}flex", row, shaft if row.shaft is not None else order_shaft, order_flex)
+    if (row.bare_shaft_in is None) != (row.dry_fitted_in is None):
+        check.fault(
+            f"{where}dry_fitted_in",
+            "one of the two lengths of a dry fit is missing",
+            "bare_shaft_in and dry_fitted_in together, or neither",
+            "measure the same shaft bare and with the head dry-fitted",
+        )
+        return None
+    dry_fit = None
+    if row.bare_shaft_in is not None and row.dry_fitted_in is not None:
+        bare, fitted = row.bare_shaft_in, row.dry_fitted_in
+        dry_fit = check.attempt(f"{where}dry_fitted_in", lambda: DryFit(bare, fitted))
+    if head is None:
+        return None
+    measured = {name: getattr(row, name) for name in MEASURABLE if getattr(row, name) is not None}
+    if measured:
+        source = Source(f"{head.source.text}; {', '.join(measured)} from the order", Standing.MEASURED)
+        head = replace(head, source=source, **measured)
+    return ClubOrder(
+        head=head,
+        length=default if row.playing_length_in is None else GivenLength(row.playing_length_in),
+        dry_fit=dry_fit,
+        decisions=Decisions(
+            trim_as=TRIM_AS_WORDS[row.trim_as],
+            bore=BORE_WORDS[row.bore],
+            extend=row.extend,
+            outside_rules=row.outside_rules,
+            why=row.why,
+        ),
+        measured=tuple(measured),
+        shaft=shaft,
+        grip=grip,
+        ladder=row.ladder,
+        flex=flex,
+        soft_steps=row.soft_steps,
+        tip_weight_g=row.tip_weight_g,
+        wanted_swingweight=row.wanted_swingweight,
+        in_hand=ShaftInHand(row.raw_length_in, row.raw_mass_g)
+        if row.raw_length_in is not None or row.raw_mass_g is not None
+        else None,
+    )
+
+
+def _club_flex(
+    check: OrderChecker, key: str, row: ClubTable, shaft: Shaft | None, order_flex: FlexPlace | None
+) -> FlexPlace | None:
+    """Return the club's own flex, read for its shaft; without one, look whether its own shaft has the order's."""
+    if shaft is None:
+        return None
+    if row.flex is not None:
+        text = row.flex
+        return check.attempt(key, lambda: FlexPlace.parse(text, shaft))
+    if row.shaft is not None and order_flex is not None:
+        try:
+            FlexPlace.between(order_flex.softer, order_flex.stiffer, order_flex.fraction, shaft)
+        except TrimRefused as refusal:
+            check.fault(
+                key,
+                f"this club has a shaft of its own and no flex of its own, and the order's flex {order_flex} is not "
+                f"one that its shaft can be cut to: {refusal.given}",
+                refusal.allowed,
+                "give this club a flex of its own",
+            )
+    return None
