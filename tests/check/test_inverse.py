@@ -96,6 +96,10 @@ def test_what_stops_a_club_is_told_apart():
     filled = trim_for(stub, 600.0)
     assert "fill the bore" in filled.limit
     assert filled.tip_trim_in == pytest.approx(5.0 - card.wanted.head.bore_depth_in)
+    allowed = replace(card.wanted.shaft, most_tip_trim_in=card.tip_trim_in + 0.25)
+    limited = trim_for(replace(card, wanted=replace(card.wanted, shaft=allowed)), 600.0)
+    assert "its maker allows no more" in limited.limit
+    assert limited.tip_trim_in == card.tip_trim_in + 0.25
 
 
 @pytest.mark.parametrize("card", TAPER, ids=lambda card: card.club)

@@ -6,7 +6,7 @@ import math
 import pytest
 
 from trimkit.parts.catalogue import load_catalogue
-from trimkit.parts.components import FlexKind, Grip, Head, Station, TubeSection
+from trimkit.parts.components import FlexKind, Grip, Head, Station, TipKind, TubeSection
 from trimkit.parts.errors import ComponentError
 
 
@@ -94,3 +94,17 @@ def test_a_head_cannot_be_changed_in_place():
     assert isinstance(head, Head)
     with pytest.raises(dataclasses.FrozenInstanceError):
         head.head_mass_g = 1.0  # type: ignore[misc]
+
+
+@pytest.mark.parametrize("limit_in", [-0.5, math.nan])
+def test_a_maker_s_limit_is_a_length(parts, limit_in):
+    shaft = next(iter(parts.shafts.values()))
+    with pytest.raises(ComponentError, match="most_tip_trim_in"):
+        dataclasses.replace(shaft, most_tip_trim_in=limit_in)
+
+
+def test_a_taper_tip_has_no_limit_but_none_at_all(parts):
+    taper = next(shaft for shaft in parts.shafts.values() if shaft.tip_kind is TipKind.TAPER)
+    assert dataclasses.replace(taper, most_tip_trim_in=0.0).most_tip_trim_in == 0.0
+    with pytest.raises(ComponentError, match="a taper tip is never trimmed"):
+        dataclasses.replace(taper, most_tip_trim_in=1.0)

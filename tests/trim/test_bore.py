@@ -4,9 +4,11 @@ import dataclasses
 
 import pytest
 
+from trimkit.parts.components import HeadKind
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.sources import Standing
-from trimkit.trim.bore import BoreChoice, DryFit, check_fill, check_fit
+from trimkit.trim.bore import BoreChoice, DryFit, check_fill, check_fit, most_tip_trim_in
+from trimkit.trim.equivalence import HeadLadder
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import plan_club
 from trimkit.trim.practice import BenchPractice
@@ -158,3 +160,111 @@ def test_a_tight_bore_and_a_wide_one_have_remedies_of_their_own(make, master, bo
     with pytest.raises(TrimRefused) as refused:
         check_fit(make.head(bore_in=bore_in), master, BenchPractice())
     assert remedy in refused.value.next_step
+
+
+# Woods: 5 in of parallel graphite tip, a schedule written for a BBGL of 1 in, trims 0.5 in for the driver, 1 in for the
+# 3-wood; the inches below are sums by hand.
+WOODS = ("driver", "3-wood")
+
+
+@pytest.fixture
+def wood(wanted, make):
+    """A graphite 3-wood at the schedule's BBGL; its keywords are the head's and the shaft's."""
+
+    def planned(club="3-wood", most_tip_trim_in=2.0, decisions=None, **head):
+        shaft = dataclasses.replace(make.graphite(), most_tip_trim_in=most_tip_trim_in)
+        kind = HeadKind.DRIVER if club == "driver" else HeadKind.FAIRWAY
+        ladder = HeadLadder.from_rungs(make.ladder_rungs("woods", 200.0, 10.0, WOODS, 45.0, 2.0), "woods")
+        mass = ladder.rung(club).head_mass_g
+        return plan_club(
+            dataclasses.replace(
+                wanted,
+                head=make.head(club, mass, kind, 0.335, **head),
+                shaft=shaft,
+                table=TrimSchedule.from_rows(make.schedule_rows(shaft.name, (("R", 0.5),), WOODS), shaft),
+                ladder=ladder,
+                flex=None,
+                decisions=decisions or Decisions(),
+            )
+        )
+
+    return planned
+
+
+def bore_texts(plan):
+    return [(note.severity, note.text) for note in plan.notes if "bore" in note.text]
+
+
+@pytest.mark.parametrize(("club", "trim_in"), [("driver", 0.5), ("3-wood", 1.0)])
+def test_a_wood_s_bore_as_the_schedule_expects_it_is_nothing_to_flag(wood, club, trim_in):
+    plan = wood(club)
+    assert plan.tip_trim_in == trim_in
+    assert bore_texts(plan) == []
+
+
+def test_a_shallow_bore_loses_more_tip_and_asks_whether_enough_goes_in(wood):
+    plan = wood(bbgl_in=1.75, bore_depth_in=1.0)
+    assert plan.tip_trim_in == 1.75
+    assert bore_texts(plan) == [
+        (
+            Severity.NOTE,
+            "A shallow bore: it ends 0.75 in higher than the shaft's table expects, and 1 in of tip go in.",
+        )
+    ]
+
+
+def test_a_deep_bore_loses_less_tip(wood):
+    plan = wood("driver", bbgl_in=0.75, bore_depth_in=1.75)
+    assert plan.tip_trim_in == 0.25
+    ((_, text),) = bore_texts(plan)
+    assert text.startswith("A deep bore: it ends 0.25 in lower")
+
+
+def test_a_measuring_error_makes_no_bore_deep_or_shallow(wood):
+    error = BenchPractice().measuring_error_in
+    assert bore_texts(wood(bbgl_in=1.0 + error)) == bore_texts(wood(bbgl_in=1.0 - error)) == []
+    assert len(bore_texts(wood(bbgl_in=1.0 + error + 0.001))) == 1
+
+
+def test_an_iron_s_bore_is_told_by_its_step_alone(wanted, make):
+    assert plan_club(dataclasses.replace(wanted, head=make.head(bbgl_in=1.5))).notes == ()
+
+
+def test_a_through_bore_in_graphite_names_the_dust(wood, wanted, make):
+    (note,) = [note for note in wood(bbgl_in=0.0).notes if "goes through" in note.text]
+    assert "graphite dust" in note.next_step
+    (steel,) = plan_club(dataclasses.replace(wanted, head=make.head(bbgl_in=0.0))).notes
+    assert "graphite" not in steel.next_step
+
+
+def test_a_through_bored_driver_runs_out_of_tip_trim_and_the_order_decides(wood):
+    with pytest.raises(TrimRefused, match=r"0\.6 in short, and nothing can be added at the tip"):
+        wood("driver", bbgl_in=-0.1)
+    plan = wood("driver", bbgl_in=-0.1, decisions=Decisions(bore=BoreChoice.AS_FAR_AS_IT_GOES, why="client agrees"))
+    assert plan.tip_trim_in == 0.0
+    assert plan.bbgl_uncorrected_in == pytest.approx(-0.6)
+
+
+def test_a_maker_s_limit_comes_before_the_bore_s(wood):
+    assert wood(bbgl_in=2.0).tip_trim_in == 2.0
+    with pytest.raises(TrimRefused) as refused:
+        wood(bbgl_in=2.0625)
+    assert refused.value.given == "2.062 in of tip trim, and the maker of shaft 'test graphite' allows 2 in"
+    assert "past its maker's limit a shaft can break" in refused.value.next_step
+
+
+def test_without_a_limit_a_graphite_tip_is_cut_only_after_asking_its_maker(wood, wanted):
+    (note,) = [note for note in wood(most_tip_trim_in=None).notes if note.severity is Severity.CAUTION]
+    assert note.text == "This graphite tip loses 1 in, and nobody wrote down how much its maker allows."
+    assert note.source.standing is Standing.COMMON_PRACTICE
+    assert all(note.severity is not Severity.CAUTION for note in wood(most_tip_trim_in=2.0).notes)
+    uncut = wood(most_tip_trim_in=None, bbgl_in=0.0)
+    assert uncut.tip_trim_in == 0.0
+    assert all(note.severity is not Severity.CAUTION for note in uncut.notes)
+    assert plan_club(wanted).notes == ()  # steel: its parallel tip is the limit
+
+
+@pytest.mark.parametrize(("limit_in", "most_in"), [(None, 3.75), (3.0, 3.0), (4.0, 3.75), (0.0, 0.0)])
+def test_the_most_that_may_come_off_a_tip(make, limit_in, most_in):
+    shaft = dataclasses.replace(make.graphite(), most_tip_trim_in=limit_in)
+    assert most_tip_trim_in(make.head(bore_depth_in=1.25), shaft) == most_in

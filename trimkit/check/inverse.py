@@ -121,6 +121,10 @@ def _one(card: BenchCard, target: float, limits: tuple[float, float], ends: tupl
         return TargetTrim(card, target, low, ends[0], "a taper tip is never trimmed; choose another raw length")
     if target < ends[0]:
         return TargetTrim(card, target, low, ends[0], "too stiff already with no tip trim; nothing can be added back")
-    fills = card.wanted.shaft.tip_section_in - card.wanted.head.bore_depth_in
-    why = "what is left of the parallel tip must fill the bore" if high >= fills - 1e-9 else "the raw length ends here"
+    shaft, head = card.wanted.shaft, card.wanted.head
+    why = "the raw length ends here"
+    if shaft.most_tip_trim_in is not None and high >= shaft.most_tip_trim_in - 1e-9:
+        why = "its maker allows no more"
+    elif high >= shaft.tip_section_in - head.bore_depth_in - 1e-9:
+        why = "what is left of the parallel tip must fill the bore"
     return TargetTrim(card, target, high, ends[1], f"too soft even with the most that may be cut: {why}")

@@ -14,6 +14,7 @@ from trimkit.mechanics.clamped import CLAMP_IN
 from trimkit.mechanics.profile import Profile
 from trimkit.parts.components import Shaft, TipKind
 from trimkit.parts.errors import ModelError
+from trimkit.trim.bore import most_tip_trim_in
 from trimkit.trim.butt import extension_mass_g
 from trimkit.trim.plan import TrimPlan
 from trimkit.trim.wanted import WantedClub
@@ -113,8 +114,8 @@ def trim_limits_in(card: BenchCard) -> tuple[float, float]:
     """Return the least and the most tip trim (in) that this club's shaft allows at the card's cut length.
 
     A taper tip allows none. A parallel tip: from 0 to what still fills the bore with parallel tube, and to what the
-    raw length leaves: min(tip section - bore depth, raw + extension - cut length). Derived; a maker's own limit may be
-    lower. Raises ModelError if the shaft does not reach even untrimmed.
+    raw length leaves: min(tip section - bore depth, maker's limit where known, raw + extension - cut length). Derived.
+    Raises ModelError if the shaft does not reach even untrimmed.
     """
     left = card.raw_length_in + card.extension_in - card.cut_length_in
     if left < -1e-9:
@@ -125,7 +126,7 @@ def trim_limits_in(card: BenchCard) -> tuple[float, float]:
         )
     if card.wanted.shaft.tip_kind is TipKind.TAPER:
         return 0.0, 0.0
-    most = min(card.wanted.shaft.tip_section_in - card.wanted.head.bore_depth_in, left)
+    most = min(most_tip_trim_in(card.wanted.head, card.wanted.shaft), left)
     if most < 0:
         raise ModelError(
             f"{card.club}: a parallel tip of {card.wanted.shaft.tip_section_in:g} in for a bore "

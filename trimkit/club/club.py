@@ -15,7 +15,7 @@ from trimkit.club.swingweight import SwingweightNeed, swingweight_need
 from trimkit.mechanics.balance import balance, swingweight_text
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.sources import Source, Standing
-from trimkit.trim.bore import bbgl_correction_in, check_fill
+from trimkit.trim.bore import bbgl_correction_in, check_fill, most_tip_trim_in
 from trimkit.trim.butt import butt_cut, cut_length_in
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import TrimPlan, plan_club
@@ -83,7 +83,7 @@ def anchor_trims(plan: TrimPlan) -> dict[str, float]:
         return {wanted.shaft.flexes[0]: 0.0}
     bore = bbgl_correction_in(wanted.bbgl_in, schedule.bbgl_reference_in(plan.equivalent))
     trims = {flex: schedule.trim_in(plan.equivalent, FlexPlace.at(flex)) + bore for flex in schedule.flexes}
-    longest = min(plan.raw_length_in - plan.cut_length_in, wanted.shaft.tip_section_in - wanted.head.bore_depth_in)
+    longest = min(plan.raw_length_in - plan.cut_length_in, most_tip_trim_in(wanted.head, wanted.shaft))
     return {flex: trim for flex, trim in trims.items() if 0 <= trim <= longest + 1e-9}
 
 

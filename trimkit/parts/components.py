@@ -162,6 +162,7 @@ class Shaft:
     flexes: the flexes it can be cut to, softest first; one for a discrete shaft.
     raw_length_in, raw_mass_g: as measured.
     tip_section_in: from the raw tip to the first step (steel) or to the end of the parallel tip (graphite), in.
+    most_tip_trim_in: the most that its maker lets you cut off the tip, in; None where nobody knows.
     sections (steel) or stations (graphite) describe it from the raw tip to the raw butt.
 
     Raises ComponentError if no shaft can have a value, if the description has gaps or does not span the raw length.
@@ -177,6 +178,9 @@ class Shaft:
     tip_diameter_in: float = field(metadata=column(0.3, 0.45, "outer diameter at the raw tip"))
     butt_diameter_in: float = field(metadata=column(0.5, 0.7, "outer diameter at the raw butt"))
     tip_section_in: float = field(metadata=column(0, 20, "from the raw tip to the first step"))
+    most_tip_trim_in: float | None = field(
+        default=None, metadata=column(0, 20, "most that its maker lets you cut off the tip; empty where nobody knows")
+    )
     sections: tuple[TubeSection, ...] = ()
     stations: tuple[Station, ...] = ()
     source: Source = INVENTED_PART
@@ -184,7 +188,11 @@ class Shaft:
     def __post_init__(self) -> None:
         part = f"shaft {self.name!r}"
         measured = "raw_length_in raw_mass_g tip_diameter_in butt_diameter_in"
-        check_numbers(part, self, above_0=measured, at_least_0="tip_section_in")
+        known = "tip_section_in" + (" most_tip_trim_in" if self.most_tip_trim_in is not None else "")
+        check_numbers(part, self, above_0=measured, at_least_0=known)
+        if self.tip_kind is TipKind.TAPER and self.most_tip_trim_in:
+            given = f"{part}: a taper tip with {self.most_tip_trim_in:g} in of tip trim allowed"
+            raise ComponentError(given, "0 in, or empty: a taper tip is never trimmed", "correct one of the two")
         self._check_flexes(part)
         if self.material is Material.STEEL:
             self._check_sections(part)

@@ -72,7 +72,11 @@ def _row(part: type, words: str, first: str | None = None, **texts: Any) -> type
             columns[field.name] = texts[field.name]
         elif "column" in field.metadata:
             quantity = next((read for end, read in _READ_BY_UNIT.items() if field.name.endswith(end)), Plain)
-            columns[field.name] = Annotated[float, quantity, Field(**field.metadata["column"])]
+            limits = Field(**field.metadata["column"])
+            if field.default is None:  # a length that nobody may know
+                columns[field.name] = (Annotated[float | None, limits, LengthIfKnown], None)
+            else:
+                columns[field.name] = Annotated[float, quantity, limits]
         else:
             columns[field.name] = Name if kinds[field.name] is str else kinds[field.name]
     return create_model(part.__name__, __base__=Row, __doc__=words, **columns)
@@ -80,9 +84,6 @@ def _row(part: type, words: str, first: str | None = None, **texts: Any) -> type
 
 FLEXES = Annotated[str, Field(min_length=1, description="flexes it can be cut to, softest first, separated by /")]
 FLEX = Annotated[str, Field(min_length=1, max_length=8, description="flex letter of the trade")]
-REFERENCE = Annotated[
-    float | None, Field(ge=-0.5, le=4, description="BBGL it was made for; empty where nobody knows"), LengthIfKnown
-]
 TABLES: dict[str, type[Row]] = {
     "heads.csv": _row(Head, "one head as measured.", "head"),
     "shafts.csv": _row(
@@ -95,7 +96,5 @@ TABLES: dict[str, type[Row]] = {
     "grips.csv": _row(Grip, "one grip.", "grip"),
     "schedules.csv": _row(ScheduleRow, "one line of a trim schedule.", flex=FLEX),
     "head_ladder.csv": _row(LadderRung, "one rung of a set's head-mass ladder."),
-    "taper_families.csv": _row(
-        RawLength, "the raw length that a taper-tip family makes for one club.", bbgl_reference_in=(REFERENCE, None)
-    ),
+    "taper_families.csv": _row(RawLength, "the raw length that a taper-tip family makes for one club."),
 }

@@ -55,7 +55,9 @@ class RawLength:
     club: str
     raw_length_in: float = field(metadata=column(20, 50, "raw length made for this club"))
     source: Source
-    bbgl_reference_in: float | None = None
+    bbgl_reference_in: float | None = field(
+        default=None, metadata=column(-0.5, 4, "BBGL it was made for; empty where nobody knows")
+    )
 
     def __post_init__(self) -> None:
         what = f"family {self.family!r} {self.club}"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from trimkit.parts.components import HeadKind
@@ -17,13 +16,8 @@ from trimkit.trim.wanted import WantedClub
 
 PLACING_RULE = Source("hybrids are trimmed and cut by mass, other heads by their number", Standing.COMMON_PRACTICE)
 # How far, in rungs, a head placed by its number may be off that number's mass before it is flagged; chosen here.
-_MOST_RUNGS_OFF = {
-    HeadKind.IRON: 0.5,
-    HeadKind.WEDGE: 0.5,
-    HeadKind.HYBRID: 0.0,
-    HeadKind.FAIRWAY: math.inf,
-    HeadKind.DRIVER: math.inf,
-}
+_MOST_RUNGS_OFF = 0.5
+_WOODS = (HeadKind.DRIVER, HeadKind.FAIRWAY)
 
 
 @dataclass(frozen=True)
@@ -109,7 +103,8 @@ def placing_notes(wanted: WantedClub) -> tuple[Note, ...]:
     """Return what to flag about a head whose mass and number disagree; the head itself has a place on the ladder.
 
     A head placed by its mass says what its number would have done, if the number is on the ladder. A head placed by
-    its number is flagged if its mass lies more than half a rung away (a hybrid: at all); woods are not.
+    its number is flagged if its mass lies more than half a rung away (a hybrid: at all). A wood keeps its number
+    whatever it weighs; the note says what its mass moves instead.
     """
     head, ladder = wanted.head, wanted.ladder
     by_mass = (wanted.decisions.trim_as or usual_way(head)) is TrimAs.MASS
@@ -125,8 +120,17 @@ def placing_notes(wanted: WantedClub) -> tuple[Note, ...]:
         return (Note(Severity.NOTE, text, "trim and cut it as its mass says", PLACING_RULE),)
     club = ladder.by_number(head.club).longer
     off = ladder.rungs_off(head.head_mass_g, club)
-    if abs(off) <= _MOST_RUNGS_OFF[head.kind]:
+    if abs(off) <= (0.0 if head.kind is HeadKind.HYBRID else _MOST_RUNGS_OFF):
         return ()
+    if head.kind in _WOODS:
+        grams = head.head_mass_g - ladder.rung(club).head_mass_g
+        more = "more" if grams > 0 else "less"
+        text = (
+            f"The head weighs {say_number(abs(grams), 1)} g {more} than the ladder's {club}. "
+            "A wood is cut by its number all the same; the mass moves its swingweight and its frequency."
+        )
+        step = "weigh it again, and look at the swingweight before the tip is cut"
+        return (Note(Severity.NOTE, text, step, PLACING_RULE),)
     rungs = say_number(abs(off), 2)
     text = (
         f"The head is {rungs} {'rung' if rungs == '1' else 'rungs'} {'heavier' if off > 0 else 'lighter'} than the "

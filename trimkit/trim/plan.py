@@ -7,13 +7,14 @@ from dataclasses import dataclass
 
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.units import RulerReading, nearest_mark
-from trimkit.trim.bore import bore_notes, check_fit
+from trimkit.trim.bore import bore_notes, check_fit, tip_limit_notes
 from trimkit.trim.butt import ButtCut, butt_cut
 from trimkit.trim.equivalence import EquivalentClub
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.length import check_length
 from trimkit.trim.placing import place_head, placing_notes
 from trimkit.trim.refusals import Gathered, RefusedTogether, faults_of
+from trimkit.trim.schedule import TrimSchedule
 from trimkit.trim.stepping import flex_shift
 from trimkit.trim.steps import Note, StepKind, TrimStep
 from trimkit.trim.taperbore import taper_bore_notes
@@ -125,13 +126,21 @@ def plan_club(wanted: WantedClub) -> TrimPlan:
         steps=(club_step, *tip.steps, length, *butt.steps),
         notes=(
             *placing_notes(wanted),
-            *bore_notes(head, wanted.dry_fit, wanted.practice),
+            *bore_notes(head, wanted.shaft, wanted.dry_fit, _bbgl_reference_in(wanted, club), wanted.practice),
+            *tip_limit_notes(wanted.shaft, tip.tip_trim_in),
             *tip.notes,
             *taper_bore_notes(wanted, club, butt.cut_length_in),
             *length_notes,
             *butt.notes,
         ),
     )
+
+
+def _bbgl_reference_in(wanted: WantedClub, club: EquivalentClub) -> float | None:
+    table = wanted.table
+    if isinstance(table, TrimSchedule):
+        return table.bbgl_reference_in(club)
+    return table.bbgl_reference_in(table.nearest(club))
 
 
 def _butt(wanted: WantedClub, tip: TipCut, playing_length_in: float) -> ButtCut:
