@@ -48,6 +48,8 @@ def lesson_01():
         gains.append(half - r)
         yield said(lab, "tip trim", club=club, flexes_above=1.5)
     yield f"The 7-iron: it gains {gains[0]:.1f} cpm, the 4-iron {gains[1]:.1f} cpm"
+    place = said(lab, "flex place, mechanics", club="sand wedge", flexes_above=1.4)
+    yield f"the sand wedge asked for R/S 0.4 reads {place}"
 
 
 def lesson_02():
@@ -80,8 +82,8 @@ def lesson_04():
         for steps in (1, 2)
     )
     yield f"{two:.2f} cpm against 2 × {one:.2f} = {2 * round(one, 2):.2f} cpm"
-    half = number(study.stepping_lab(), "in flexes, mechanics", cpm_per_flex=9.0)
-    yield f"9.0 cpm ({abs(half):.2f} of a flex"
+    half = number(study.stepping_lab(), "in flexes, mechanics", cpm_per_flex=9.75)
+    yield f"9.75 cpm ({abs(half):.2f} of a flex"
 
 
 def lesson_05():
@@ -101,7 +103,7 @@ def lesson_06():
     yield f"{number(lab, 'tip deflection', tip_trim_in=5.0, butt_trim_in=1.1):.2f} in instead of"
     yield f"off the tip: {number(lab, 'with the head', tip_trim_in=5.0) - before:+.1f} cpm"
     yield f"the butt alone {number(lab, 'with the head', butt_trim_in=3.1) - before:+.1f} cpm"
-    yield f"{number(lab, 'with the head', butt_trim_in=3.5):.1f} cpm against"
+    yield f"{number(lab, 'with the head', butt_trim_in=3.1):.1f} cpm against"
     yield f"against {number(lab, 'with the head', tip_trim_in=5.5, butt_trim_in=0.6):.1f}"
 
 

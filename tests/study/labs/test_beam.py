@@ -96,22 +96,22 @@ def test_what_cannot_be_cut_is_said(lab):
 
 def test_lesson_the_stiffness_of_the_tip_section_by_hand():
     """E from the mechanics' own source; the rest is the second moment of a ring."""
-    outer, wall = 9.40, 0.434
+    outer, wall = 9.40, 0.406
     inner = outer - 2 * wall
-    assert inner == pytest.approx(8.53, abs=0.005)
-    ring = math.pi / 64 * (outer**4 - 8.53**4)
-    assert ring == pytest.approx(123, abs=1)
+    assert inner == pytest.approx(8.59, abs=0.005)
+    ring = math.pi / 64 * (outer**4 - 8.59**4)
+    assert ring == pytest.approx(116, abs=0.5)
     assert STEEL_YOUNGS_MODULUS_PA == 210e9
-    assert pytest.approx(25.8, abs=0.05) == 210_000 * 123 / 1_000_000
-    wide, inside = 15.24, 15.24 - 2 * 0.0145 * 1.004 * 25.4
-    assert 0.21 * math.pi / 64 * (wide**4 - inside**4) == pytest.approx(100.3, abs=0.05)
+    assert pytest.approx(24.4, abs=0.05) == 210_000 * 116 / 1_000_000
+    wide, inside = 0.5537 * 25.4, (0.5537 - 2 * 0.014) * 25.4
+    assert 0.21 * math.pi / 64 * (wide**4 - inside**4) == pytest.approx(75.6, abs=0.05)
     default = bend(START, DEFAULT)
-    assert default.tip_ei_n_m2 == pytest.approx(25.8, abs=0.05)
-    assert default.clamp_ei_n_m2 == pytest.approx(100.3, abs=0.05)
-    assert default.shaft.scale_factor == pytest.approx(1.004, abs=0.0005)
-    assert pytest.approx(0.434, abs=0.0005) == 0.017 * 1.004 * 25.4
-    assert default.shaft.ei_at(8.5) == pytest.approx(24.5, abs=0.05)
-    assert pytest.approx(4, abs=0.2) == 100.3 / 25.8
+    assert default.tip_ei_n_m2 == pytest.approx(24.4, abs=0.05)
+    assert default.clamp_ei_n_m2 == pytest.approx(75.6, abs=0.05)
+    assert default.shaft.scale_factor == pytest.approx(1, abs=0.0005)
+    assert pytest.approx(0.406, abs=0.0005) == 0.016 * 25.4
+    assert default.shaft.ei_at(6.0) == pytest.approx(24.2, abs=0.05)
+    assert 3 < 75.6 / 24.4 < 3.2
 
 
 def test_lesson_two_uniform_beams_lie_around_the_shaft():
@@ -119,30 +119,30 @@ def test_lesson_two_uniform_beams_lie_around_the_shaft():
     assert length == pytest.approx(0.787, abs=0.0005)
     moved = load * 0.787**3 / 3
     assert moved == pytest.approx(1.594, abs=0.0005)
-    soft, stiff = 1000 * 1.594 / 25.8, 1000 * 1.594 / 100.3
-    assert (soft, stiff) == pytest.approx((61.8, 15.9), abs=0.05)
+    soft, stiff = 1000 * 1.594 / 24.4, 1000 * 1.594 / 75.6
+    assert (soft, stiff) == pytest.approx((65.3, 21.1), abs=0.05)
     real = bend(START, DEFAULT).deflection_in
-    assert real == pytest.approx(1.02, abs=0.005)
-    assert real * 25.4 == pytest.approx(25.8, abs=0.05)
+    assert real == pytest.approx(1.16, abs=0.005)
+    assert real * 25.4 == pytest.approx(29.5, abs=0.05)
     # "The shaft lies between the two", although one short piece is a little softer than the tip.
     default = bend(START, DEFAULT)
     free = default.length_in - default.clamp_in
     softer = [at for at in range(int(free)) if default.shaft.ei_at(float(at)) < default.tip_ei_n_m2 - 0.01]
-    assert softer == [8, 9]
+    assert softer == [5, 6]
     assert stiff < real * 25.4 < soft
 
 
 def test_lesson_what_it_asks_to_predict():
-    """Cut nothing at all: 0.7 in further; an inch from butt to tip: less bend; off the tip brings twice the cpm."""
+    """Cut nothing at all: 0.8 in further; an inch from butt to tip: less bend; off the tip brings more cpm."""
     default = bend(START, DEFAULT)
     raw = bend(START, BeamParams(0.0, 0.0, 1000.0, HUNG))
-    assert raw.deflection_in - default.deflection_in == pytest.approx(0.7, abs=0.05)
+    assert raw.deflection_in - default.deflection_in == pytest.approx(0.8, abs=0.05)
     assert bend(START, BeamParams(5.0, 1.1, 1000.0, HUNG)).deflection_in < default.deflection_in
 
 
 def test_lesson_where_it_bends():
     low, middle, high = thirds_table()["share_percent"]
-    assert (low, middle, high) == pytest.approx((9, 37, 54), abs=0.5)
+    assert (low, middle, high) == pytest.approx((7, 34, 59), abs=0.5)
     assert low + middle + high == pytest.approx(100)
 
 
@@ -150,26 +150,26 @@ def test_lesson_the_cuts():
     table = cut_table()
     assert list(table.cut_length_in) == pytest.approx([35.9, 35.9, 34.9, 34.9])
     assert table.deflection_in[1] - table.deflection_in[0] == pytest.approx(-0.05, abs=0.005)
-    assert table.with_head_cpm[1] - table.with_head_cpm[0] == pytest.approx(9, abs=0.5)
-    assert table.mass_g[1] - table.mass_g[0] == pytest.approx(1.0, abs=0.05)
+    assert table.with_head_cpm[1] - table.with_head_cpm[0] == pytest.approx(7, abs=0.05)
+    assert table.mass_g[1] - table.mass_g[0] == pytest.approx(0.9, abs=0.05)
     butt = table.with_head_cpm[2] - table.with_head_cpm[0]
     tip = table.with_head_cpm[3] - table.with_head_cpm[0]
-    assert (butt, tip) == pytest.approx((10, 20), abs=0.5)
+    assert (butt, tip) == pytest.approx((10.9, 18.0), abs=0.05)
     double = bend(START, dataclasses.replace(DEFAULT, load_g=500.0)).deflection_in * 2
     assert double == pytest.approx(bend(START, DEFAULT).deflection_in, rel=1e-12)
 
 
 def test_lesson_exercises():
-    """Exercises 1 to 3: wider than the tip and softer; flex S bends 2.0 mm less; butt alone needs 1.4 in."""
-    outer, inner = 0.3844 * 25.4, (0.3844 - 2 * 0.014 * 1.004) * 25.4
-    assert 0.21 * math.pi / 64 * (outer**4 - inner**4) == pytest.approx(24.5, abs=0.05)
-    assert bend(START, DEFAULT).shaft.ei_at(8.0) < bend(START, DEFAULT).tip_ei_n_m2
+    """Exercises 1 to 3: wider than the tip and softer; flex S bends 1.9 mm less; butt alone needs 1 in."""
+    outer, inner = 0.3831 * 25.4, (0.3831 - 2 * 0.014) * 25.4
+    assert 0.21 * math.pi / 64 * (outer**4 - inner**4) == pytest.approx(24.2, abs=0.05)
+    assert bend(START, DEFAULT).shaft.ei_at(6.0) < bend(START, DEFAULT).tip_ei_n_m2
     assert pytest.approx(0.6) == 42 - 5.5 - 35.9
     at_s = bend(START, BeamParams(5.5, 0.6, 1000.0, HUNG))
-    assert (bend(START, DEFAULT).deflection_in - at_s.deflection_in) * 25.4 == pytest.approx(2.0, abs=0.05)
+    assert (bend(START, DEFAULT).deflection_in - at_s.deflection_in) * 25.4 == pytest.approx(1.9, abs=0.05)
     assert at_s.frequency_cpm == pytest.approx(START.flex_scale.frequency_cpm[2], rel=1e-9)
-    by_butt = [bend(START, BeamParams(4.0, butt, 1000.0, HUNG)).frequency_cpm for butt in (3.4, 3.5)]
-    assert by_butt[0] < at_s.frequency_cpm < by_butt[1]
+    by_butt = [bend(START, BeamParams(4.0, butt, 1000.0, HUNG)).frequency_cpm for butt in (3.0, 3.1)]
+    assert by_butt[0] < (by_butt[0] + by_butt[1]) / 2 < at_s.frequency_cpm < by_butt[1]
 
 
 def test_the_lesson_s_shaft_is_the_lab_s_default(lab):

@@ -103,15 +103,15 @@ def test_what_the_lesson_says_of_the_3_hybrid_is_so():
 
 
 def test_what_the_lesson_says_of_flexes_and_cpm_is_so():
-    """Lesson 03: by its number the 4-hybrid gains 6.3 cpm, 3.5 of them for its length; 0.2 of a flex; a rung 0.3."""
+    """Lesson 03: by its number the 4-hybrid gains 5.7 cpm, 3.1 of them for its length; 0.27 of a flex; a rung 0.37."""
     pure, rung = ways(248.8), ways(247.0)
-    assert pure.by_number.frequency_cpm - pure.by_mass.frequency_cpm == pytest.approx(6.3, abs=0.05)
+    assert pure.by_number.frequency_cpm - pure.by_mass.frequency_cpm == pytest.approx(5.7, abs=0.05)
     own = dict(zip(LINE.lengths_in, LINE.flex_cpm(1), strict=True))[38.5]
-    assert own - pure.by_mass.frequency_cpm == pytest.approx(3.5, abs=0.05)
-    assert pure.by_number.frequency_cpm - own == pytest.approx(2.8, abs=0.05)
-    assert pure.flexes_off(pure.by_number) == pytest.approx(0.2, abs=0.05)
+    assert own - pure.by_mass.frequency_cpm == pytest.approx(3.1, abs=0.05)
+    assert pure.by_number.frequency_cpm - own == pytest.approx(2.6, abs=0.05)
+    assert pure.flexes_off(pure.by_number) == pytest.approx(0.27, abs=0.005)
     assert pure.by_number.plan.tip_trim_in - pure.by_mass.plan.tip_trim_in == pytest.approx(0.36, abs=0.005)
-    assert rung.flexes_off(rung.by_number) == pytest.approx(0.3, abs=0.02)
+    assert rung.flexes_off(rung.by_number) == pytest.approx(0.37, abs=0.005)
 
 
 def test_what_the_exercises_of_the_lesson_ask_has_its_answer():
@@ -124,7 +124,7 @@ def test_what_the_exercises_of_the_lesson_ask_has_its_answer():
     )
     assert ladder.playing_length_in(club) == pytest.approx(38.385, abs=0.001)
     assert ladder.rung("4-iron").head_mass_g - 250 == 3.5
-    off = [ways(mass).flexes_off(ways(mass).by_number) for mass in (247.8, 248.4)]
+    off = [ways(mass).flexes_off(ways(mass).by_number) for mass in (249.0, 249.1)]
     assert off[0] > 0.25 > off[1]
 
 
@@ -135,7 +135,7 @@ def test_what_the_lesson_lets_one_predict_is_not_in_the_first_picture(lab):
     assert heavy.by_number.plan.playing_length_in - heavy.by_mass.plan.playing_length_in == pytest.approx(
         0.29, abs=0.005
     )
-    assert heavy.flexes_off(heavy.by_number) == pytest.approx(-0.2, abs=0.005)
+    assert heavy.flexes_off(heavy.by_number) == pytest.approx(-0.26, abs=0.005)
     assert not any(answer in lab.sentence for answer in ("4.58", "soft", "longer"))
 
 

@@ -12,12 +12,16 @@ from trimkit.study import cutting_to_length_lab
 from trimkit.study.labs.length import LengthParams, butt_table, cut_to_length, start_params
 from trimkit.trim.length import GivenLength
 from trimkit.trim.plan import plan_club
+from trimkit.trim.refusals import TrimRefused
 
 LAB = cutting_to_length_lab
 BUILT = build_set(shipped_order())
 PLAN = BUILT.club("7-iron").plan
-ENDS = [(35.5, 0.5, True, 1.0, 0.58), (37.0, 1.0, True, 4.0, 0.605), (39.0, 1.75, False, 6.0, 0.605)]
-CORNERS = list(itertools.product((35.5, 39.0), (0.5, 1.75), (False,), (1.0, 6.0), (0.64,)))
+ENDS = [(35.5, 0.5, True, 1.0, 0.56), (37.0, 1.0, True, 4.0, 0.585), (39.0, 1.75, False, 6.0, 0.62)]
+CORNERS = [
+    *itertools.product((35.5, 39.0), (0.5, 1.75), (False,), (1.0, 6.0), (0.56, 0.59)),
+    (39.0, 0.5, False, 6.0, 0.62),
+]
 NAMES = ("playing_length_in", "bbgl_in", "correct", "schedule_trim_in", "core_diameter_in")
 TEXTS = (
     "tip cut text",
@@ -107,7 +111,7 @@ def test_every_text_stays_in_the_picture_and_lies_over_no_other(lab, values):
         assert not first.overlaps(second), (one, other)
 
 
-@pytest.mark.parametrize("core", [0.58, 0.605, 0.64])
+@pytest.mark.parametrize("core", [0.56, 0.585, 0.62])
 def test_tape_brings_the_butt_to_the_core_within_half_a_layer(core):
     """By the geometry of a layer: it adds twice its thickness (0.005 in, from memory) to the diameter."""
     now = cut(core_diameter_in=core)
@@ -116,6 +120,15 @@ def test_tape_brings_the_butt_to_the_core_within_half_a_layer(core):
         assert now.tape_layers == 0
     else:
         assert abs(built_up - core) <= 0.005 + 1e-9
+
+
+def test_a_long_butt_cut_reaches_thinner_tube_and_a_wide_core_is_refused_there(lab):
+    """By the table of the shaft: 1 + 35.5 - 1.75 - 0.1 = 34.65 in from the tip it is 0.5537 in wide, not 0.580 in."""
+    short = {"playing_length_in": 35.5, "bbgl_in": 1.75, "correct": False, "schedule_trim_in": 1.0}
+    assert cut(**short).butt_diameter_in == pytest.approx(0.5537)
+    assert lab.set(**short, core_diameter_in=0.59).readout["tape"].value == round((0.59 - 0.5537) / 0.01)
+    with pytest.raises(TrimRefused, match=r"at most 0\.04 in to build up"):
+        lab.set(core_diameter_in=0.62)
 
 
 @pytest.mark.parametrize("bbgl", [0.5, 1.75])
@@ -150,13 +163,13 @@ def test_what_the_exercises_of_the_lesson_ask_has_its_answer():
     thicker = dataclasses.replace(PLAN.wanted.grip, cap_thickness_in=0.2)
     more = plan_club(dataclasses.replace(PLAN.wanted, grip=thicker)).butt_trim_in - PLAN.butt_trim_in
     assert more == pytest.approx(0.1)
-    assert cut(core_diameter_in=0.63).tape_layers == 3
-    assert 0.63 - cut(core_diameter_in=0.63).butt_diameter_in == pytest.approx(3 * 2 * 0.005)
+    assert cut(core_diameter_in=0.61).tape_layers == 3
+    assert 0.61 - cut(core_diameter_in=0.61).butt_diameter_in == pytest.approx(3 * 2 * 0.005)
 
 
 def test_what_the_lesson_asks_to_predict_and_to_explain_has_its_answer():
     """Lesson 05: core 0.020 in wider; a larger BBGL; no slider alone makes the shaft too short, two of three do."""
-    assert cut(core_diameter_in=0.62).tape_layers == 2
+    assert cut(core_diameter_in=0.60).tape_layers == 2
     assert cut().tape_layers == 0, "the picture below Predict holds no answer"
     assert cut(bbgl_in=1.25).left_over_in == pytest.approx(2.1)
     assert cut(bbgl_in=1.25, correct=False).left_over_in == pytest.approx(2.35)

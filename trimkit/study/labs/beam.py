@@ -30,7 +30,7 @@ from trimkit.study.frame.style import NOW, REFERENCE, styled_figure
 CLUB = "7-iron"
 HUNG, SWING = "hung weight", "first swing"
 RAW_IN = 42.0
-DEEPEST_IN = 3.1
+DEEPEST_IN = 3.5
 NEWTON_PER_G = constants.g * 1e-3
 
 
@@ -141,7 +141,7 @@ def _axes(stairs: Axes, bent: Axes, clamp_in: float) -> None:
         axes.set_xlim(RAW_IN + 0.8, -0.6)
         axes.axvspan(0, clamp_in, color="#999999", alpha=0.35, linewidth=0)
         axes.axvline(clamp_in, color="#333333", linewidth=1.5)
-    stairs.set(ylim=(0, 118), ylabel="EI (N m²)")
+    stairs.set(ylim=(0, 103), ylabel="EI (N m²)")
     stairs.tick_params(labelbottom=False)
     stairs.text(clamp_in / 2, 8, "clamp", ha="center", fontsize=12)
     bent.set(ylim=(DEEPEST_IN, -0.35), ylabel="bent down (in)", xlabel="distance from the cap end (in)")

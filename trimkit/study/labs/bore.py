@@ -28,7 +28,7 @@ from trimkit.trim.plan import plan_club
 
 CLUB = "7-iron"
 TALLER, DEEPER = "hosel height", "bore depth"
-TOP_IN = 13.0
+TOP_IN = 10.0
 """Height above the ground line to which the club's lower end is drawn, in."""
 ACROSS = 2.4
 """Diameters are drawn this many times too wide, so that a step can be seen."""

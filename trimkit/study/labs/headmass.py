@@ -145,9 +145,9 @@ def _draw_trims(axes: Axes, reference: TwoWays) -> Live:
 
 def _draw_frequency(axes: Axes, reference: TwoWays) -> Live:
     draw_flexes(axes, reference.line.clubs)
-    axes.set(xlim=(39.8, 36.6), ylim=(290, 360), xlabel=NARROW_LENGTH_AXIS, ylabel="frequency (cpm)")
+    axes.set(xlim=(39.8, 36.6), ylim=(272, 336), xlabel=NARROW_LENGTH_AXIS, ylabel="frequency (cpm)")
     axes.xaxis.label.set_fontsize(12)
-    text = axes.text(39.7, 353, "", color=NUMBER.colour, fontsize=12, fontweight="bold")
+    text = axes.text(39.7, 329.5, "", color=NUMBER.colour, fontsize=12, fontweight="bold")
     return {
         "cpm mass": axes.plot([], [], **NOW.mark())[0],
         "cpm number": axes.plot([], [], **NUMBER.mark(11))[0],

@@ -110,9 +110,9 @@ def _draw_club(axes: Axes, plan: TrimPlan, reference: LengthCut) -> Live:
 
 
 def _draw_grip(axes: Axes) -> Live:
-    axes.set(xlim=(0.57, 0.65), ylim=(-0.5, 1.6), xlabel="diameter (in): ■ butt, ○ grip's core")
+    axes.set(xlim=(0.545, 0.63), ylim=(-0.5, 1.6), xlabel="diameter (in): ■ butt, ○ grip's core")
     axes.xaxis.label.set_fontsize(12)
-    axes.set_xticks([0.58, 0.59, 0.60, 0.61, 0.62, 0.63, 0.64])
+    axes.set_xticks([0.55, 0.56, 0.57, 0.58, 0.59, 0.60, 0.61, 0.62])
     axes.set_yticks([])
     axes.spines["left"].set_visible(False)
     tape = Rectangle((0, 0), 1, 0.5, facecolor=SERIES[4].colour, alpha=0.35, edgecolor=SERIES[4].colour)
@@ -121,7 +121,7 @@ def _draw_grip(axes: Axes) -> Live:
         "layers": axes.vlines([], 0, 0.5, color="#333333", linewidth=1.0),
         "butt": axes.plot([], [], color="#333333", marker="s", markersize=10, linestyle="none")[0],
         "core": axes.plot([], [], color=NOW.colour, marker="o", fillstyle="none", markersize=17, mew=2.5, ls="none")[0],
-        "grip text": axes.text(0.61, 1.1, "", color="#333333", fontsize=12, ha="center", va="center"),
+        "grip text": axes.text(0.5875, 1.1, "", color="#333333", fontsize=12, ha="center", va="center"),
     }
 
 
@@ -210,7 +210,7 @@ def cutting_to_length_lab() -> Lab[LengthParams, LengthCut]:
             Slider("bbgl_in", "BBGL", "in", 0.5, 1.75, 0.0625, start.bbgl_in),
             Switch("correct", "correct the tip trim for the bore", start.correct),
             Slider("schedule_trim_in", "tip trim by the schedule", "in", 1.0, 6.0, 0.0625, start.schedule_trim_in),
-            Slider("core_diameter_in", "grip core", "in", 0.580, 0.640, 0.005, start.core_diameter_in),
+            Slider("core_diameter_in", "grip core", "in", 0.560, 0.620, 0.005, start.core_diameter_in),
         ),
         params=LengthParams,
         compute=partial(cut_to_length, plan),

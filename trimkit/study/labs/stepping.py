@@ -13,13 +13,21 @@ from trimkit.check.stepworth import StepWorth, step_worth
 from trimkit.club.flexscale import CPM_PER_FLEX
 from trimkit.club.order import Order, shipped_order
 from trimkit.club.set import SetBuild, build_set
-from trimkit.parts.units import signed
+from trimkit.parts.units import say_number, signed
 from trimkit.study.frame.clubreadouts import count, difference, to_cut
 from trimkit.study.frame.controls import Slider
 from trimkit.study.frame.lab import Lab, Readout
 from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.style import NOW, REFERENCE, REFUSED, SERIES, styled_figure
-from trimkit.trim.stepping import CannotStep, RawFamily, SteppedSet, flex_shift, say_step, step_set
+from trimkit.trim.stepping import (
+    OTHERS_FLEX_PER_STEP,
+    CannotStep,
+    RawFamily,
+    SteppedSet,
+    flex_shift,
+    say_step,
+    step_set,
+)
 
 CLUB = "6-iron"
 """The club in the middle of the set, whose numbers are read out."""
@@ -27,8 +35,8 @@ ADDED = {"3-iron": ("4-iron", 247.3), "pitching wedge": ("9-iron", 294.2)}
 """Clubs the class's taper-tip set lacks: the head they are made like, and their mass (g); made up for the lesson."""
 MOST_STEPS = 2
 BARS_FROM_IN = 34.0
-FURTHEST_CPM = 11.5
-RULE = SERIES[1]
+FURTHEST_CPM = 14.0
+RULE, OTHERS = SERIES[1], SERIES[2]
 
 
 @dataclass(frozen=True)
@@ -59,6 +67,11 @@ class SteppedClass:
     def rule_cpm(self) -> float:
         """What the rule says of the stepping, cpm: flexes by the rule times cpm per flex."""
         return flex_shift(self.params.step) * self.params.cpm_per_flex
+
+    @property
+    def third_cpm(self) -> float:
+        """What stepping comes to where a step counts as a third of a flex, as others say, cpm."""
+        return flex_shift(self.params.step, OTHERS_FLEX_PER_STEP) * self.params.cpm_per_flex
 
     def change_cpm(self, club: str) -> float:
         """Return what stepping changes for one club that can be built, by the mechanics, cpm."""
@@ -160,9 +173,11 @@ def _draw_changes(axes: Axes, reference: SteppedClass) -> Live:
     return {
         "gaps": axes.hlines([], [], [], color="#999999", linewidth=2),
         "rule line": axes.plot([], [], color=RULE.colour, linestyle=RULE.dash, linewidth=1.4)[0],
+        "third line": axes.plot([], [], color=OTHERS.colour, linestyle=OTHERS.dash, linewidth=1.4)[0],
         "by rule": axes.plot([], [], **RULE.mark(9))[0],
         "by mechanics": axes.plot([], [], **NOW.mark(9))[0],
         "rule text": axes.text(0, count * 0.32, "", color="#333333", fontsize=12, ha="center", va="center"),
+        "third text": axes.text(0, count * 0.1, "", color="#333333", fontsize=12, ha="center", va="center"),
         "mechanics text": axes.text(0, count * 0.72, "", color=NOW.colour, fontsize=12, ha="center", va="center"),
     }
 
@@ -189,11 +204,13 @@ def _draw(live: Live, now: SteppedClass, _reference: SteppedClass) -> None:
     changes = [(rows[club], now.change_cpm(club)) for club, _ in now.stepped.built]
     rule, (least, most) = now.rule_cpm, now.changes_cpm
     live["gaps"].set(segments=[[(rule, y), (change, y)] for y, change in changes])
-    live["rule line"].set(data=([rule, rule], [-0.6, len(rows) - 0.4]))
+    for line, cpm in (("rule line", rule), ("third line", now.third_cpm)):
+        live[line].set(data=([cpm, cpm], [-0.6, len(rows) - 0.4]))
     live["by rule"].set(data=([rule] * len(changes), [y for y, _ in changes]))
     live["by mechanics"].set(data=([change for _, change in changes], [y for y, _ in changes]))
-    empty = -6.4 if step < 0 else 6.4
-    live["rule text"].set(position=(empty, len(rows) * 0.32), text=f"▲ rule\n{signed(rule, 2)} cpm")
+    empty = -7.8 if step < 0 else 7.8
+    live["rule text"].set(position=(empty, len(rows) * 0.32), text=f"▲ a quarter\n{signed(rule, 2)} cpm")
+    live["third text"].set(position=(empty, len(rows) * 0.1), text=f"⋯ a third\n{signed(now.third_cpm, 2)} cpm")
     ends = f"{signed(least, 1)} to\n{signed(most, 1)} cpm" if step else "0 cpm"
     live["mechanics text"].set(position=(empty, len(rows) * 0.72), text=f"● mechanics\n{ends}")
 
@@ -209,6 +226,7 @@ def _read(now: SteppedClass) -> tuple[Readout, ...]:
         Readout("a quarter of a flex", now.params.cpm_per_flex / 4, "cpm", 2, compare=False),
         difference(f"{CLUB} by mechanics", change, "cpm", 1),
         difference("by the rule", now.rule_cpm, "cpm", 2),
+        difference("by a third", now.third_cpm, "cpm", 2),
         difference("in flexes, mechanics", flexes, "flex", 2, "of a flex"),
         difference("in flexes, rule", flex_shift(step), "flex", 2, "of a flex"),
     )
@@ -220,7 +238,7 @@ def _missing(missing: tuple[CannotStep, ...]) -> str:
 
 
 def _describe(now: SteppedClass, _reference: SteppedClass) -> str:
-    step, flex = now.params.step, f"{now.params.cpm_per_flex:.1f} cpm"
+    step, flex = now.params.step, f"{say_number(now.params.cpm_per_flex, 2)} cpm"
     if step == 0:
         return (
             "No step: every club takes its own raw length. Where a flex is worth "
@@ -231,7 +249,8 @@ def _describe(now: SteppedClass, _reference: SteppedClass) -> str:
     words = say_step(step)
     facts = (
         f"{words[0].upper()}{words[1:]}: {abs(least):.1f} to {abs(most):.1f} cpm {way} by the mechanics, "
-        f"{abs(rule):.2f} cpm by the rule ({abs(flex_shift(step)):g} of a flex of {flex}): up to {gap:.1f} cpm apart."
+        f"{abs(rule):.2f} cpm by the rule ({abs(flex_shift(step)):g} of a flex of {flex}), up to {gap:.1f} cpm apart; "
+        f"{abs(now.third_cpm):.2f} cpm where a step counts as a third."
     )
     return f"{facts} {_missing(now.stepped.missing) if now.stepped.missing else 'Every club can be built.'}"
 
@@ -267,12 +286,13 @@ def raw_length_table() -> pd.DataFrame:
 
 
 def worth_table(cpm_per_flex: float = CPM_PER_FLEX, soft_steps: int = 1) -> pd.DataFrame:
-    """Return what soft steps change for every club that can take them: by mechanics and by rule, in cpm and in flexes.
+    """Return what soft steps change for every club that can take them: by mechanics, by rule, by a third of a flex.
 
+    In cpm, the mechanics in flexes too.
     cpm_per_flex: what counts as one flex, cpm. Raises ModelError as
     :func:`trimkit.check.stepworth.step_worth` does.
     """
     worth = step_worth(build_set(stepping_order()), soft_steps, cpm_per_flex)
-    rows = {row.club: (row.change_cpm, row.rule_cpm, row.mechanics_flexes, row.rule_flexes) for row in worth}
-    columns = ["mechanics_cpm", "rule_cpm", "mechanics_flexes", "rule_flexes"]
+    rows = {row.club: (row.change_cpm, row.rule_cpm, row.third_cpm, row.mechanics_flexes) for row in worth}
+    columns = ["mechanics_cpm", "rule_cpm", "third_cpm", "mechanics_flexes"]
     return pd.DataFrame.from_dict(rows, orient="index", columns=columns).rename_axis("club").round(2)

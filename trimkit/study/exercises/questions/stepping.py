@@ -57,6 +57,7 @@ def shift(draw: Draw) -> Exercise:
             ("one step, wrong sign", -answer / abs(step), f"The set has {abs(step)} steps, and {makes}."),
             ("a flex a step", float(-step), "One step is a quarter of a flex, not a whole one."),
             ("half a flex a step", -step / 2, "One step is a quarter of a flex, not half of one."),
+            ("a third a step", -step / 3, "A third is what others say: this question asks for the quarter."),
         ],
         solution=(
             f"{abs(step)} × 1/4 = {n(abs(answer))}, {'softer: −' if step > 0 else 'stiffer: +'}; "
