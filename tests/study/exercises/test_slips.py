@@ -23,7 +23,7 @@ SLIPS = [
     ("04 shift", "-0.25", "one step only"),
     ("04 runs out", "2", "one too few"),
     ("09 on the line", "10.5", "change only or change without sign"),
-    ("09 deviation", "333.7", "the line itself"),
+    ("09 deviation", "315.7", "the line itself"),
     ("09 median slope", "5.1", "repeated median"),
     ("10 spread", "3.1", "added up"),
     ("10 spread", "4.33", "no root"),
