@@ -132,15 +132,12 @@ def lesson_09():
     lab = study.set_line_lab()
     yield f"{number(lab, 'frequency', off_rule_in=0.5):.1f} cpm, {number(lab, 'off the line', off_rule_in=0.5):.1f} cpm"
     for club in ("3-hybrid", "4-hybrid", "9-iron", "gap wedge", "sand wedge"):
-        yield f"{club} {number(lab, 'off the line', club=club, target='4.3'):+.1f}"
-    inside, outside = (
-        "{:+.1f} and {:+.1f} cpm".format(
-            *(number(lab, "off the line", club="9-iron", off_rule_in=sign * cut) for sign in (1, -1))
-        )
-        for cut in (0.1875, 0.25)
+        yield f"{club} {number(lab, 'off the line', club=club, target='3.5'):+.1f}"
+    much, too_much, little, too_little = (
+        f"{number(lab, 'off the line', club='9-iron', off_rule_in=off):+.1f} cpm"
+        for off in (0.25, 0.3125, -0.3125, -0.375)
     )
-    yield inside
-    yield outside
+    yield f"1/4 in (6.4 mm): {much}, 5/16 in (7.9 mm): {too_much}; 5/16 in: {little}, 3/8 in (9.5 mm): {too_little}"
 
 
 def lesson_10():

@@ -20,7 +20,7 @@ from trimkit.study.exercises import exercises_of
 
 INCH = 0.0254
 CLAMP_IN, CAP_IN = 5.0, 0.1
-SHAFT = "steel parallel 116 g combination"
+SHAFT = "steel parallel 110 g combination"
 E_PA, KG_PER_M3 = 210e9, 7850.0
 SEEDS = range(4)
 DATA = data_folder()

@@ -25,7 +25,7 @@ from trimkit.study.frame.style import NOW, REFERENCE, styled_figure
 from trimkit.trim.plan import TrimPlan
 
 CLUB = "7-iron"
-LOWEST_CPM, HIGHEST_CPM = 265.0, 385.0
+LOWEST_CPM, HIGHEST_CPM = 260.0, 360.0
 STRIPS: Mapping[str, tuple[str, int, float]] = {
     "frequency": ("cpm", 1, 30.0),
     "swingweight": ("points", 1, 18.0),

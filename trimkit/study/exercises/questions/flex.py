@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from trimkit.club.club import ClubBuild, club_frequencies_cpm
-from trimkit.club.flexscale import FlexScale
+from trimkit.club.flexscale import CPM_PER_FLEX, FlexScale
 from trimkit.study.exercises.draw import (
     IRONS_4_TO_9,
     NEAREST_16TH_IN,
@@ -22,8 +22,9 @@ from trimkit.trim.clubs import with_article
 from trimkit.trim.flexplace import FlexPlace
 
 PAIRS = (("A", "R"), ("R", "S"))
-USUAL_CPM_PER_FLEX = 10.0
+QUOTED_CPM_PER_FLEX = 10.0
 ROUGH = "Ten cpm a flex is a rough figure from memory: use the gap between"
+OTHERS = f"{CPM_PER_FLEX:g} cpm a flex is the mean of three drivers: use the gap between"
 
 
 def _club(draw: Draw) -> tuple[ClubBuild, str, str, float, float]:
@@ -56,7 +57,8 @@ def place_on_the_scale(draw: Draw) -> Exercise:
         answer=(answer, "", 0.02),
         mistakes=[
             ("counted from the stiffer flex", 1 - answer, f"Count from {soft} up, not from {stiff} down."),
-            ("ten cpm a flex", (measured - low) / USUAL_CPM_PER_FLEX, f"{ROUGH} these two flexes."),
+            ("ten cpm a flex", (measured - low) / QUOTED_CPM_PER_FLEX, f"{ROUGH} these two flexes."),
+            ("the drivers' flex", (measured - low) / CPM_PER_FLEX, f"{OTHERS} these two flexes."),
             ("cpm for the part", measured - low, "That is in cpm: divide by the gap between the two flexes."),
         ],
         solution=(
@@ -155,7 +157,8 @@ def in_flexes(draw: Draw) -> Exercise:
             ("wrong sign", -answer, "Less than R is softer: −. More is stiffer: +."),
             ("cpm for flexes", change, "That is in cpm: divide by the cpm of one flex on that side."),
             ("the other side's gap", change / other, "Divide by the gap on the club's side of R."),
-            ("ten cpm a flex", change / USUAL_CPM_PER_FLEX, f"{ROUGH} this shaft's flexes."),
+            ("ten cpm a flex", change / QUOTED_CPM_PER_FLEX, f"{ROUGH} this shaft's flexes."),
+            ("the drivers' flex", change / CPM_PER_FLEX, f"{OTHERS} this shaft's flexes."),
         ],
         solution=(
             f"{middle + change:.1f} − {middle:.1f} = {plain(change, 1)} cpm; one flex on that side is {gap:.1f} cpm; "

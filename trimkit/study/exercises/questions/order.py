@@ -134,7 +134,7 @@ def whole_butt(draw: Draw) -> Exercise:
 
 def which_deserves_a_stop(draw: Draw) -> Exercise:
     """Rule and mechanics compared before the saw."""
-    slope, cpm, length = draw.tenth(4, 5), draw.tenth(320, 330), draw.mark(36.5, 38, 2)
+    slope, cpm, length = draw.tenth(4, 5), draw.tenth(303, 313), draw.mark(36.5, 38, 2)
     line = SetLine(length, cpm, slope)
     shorter = draw.mark(0.5, 1.5, 2)
     predicted = round(line.at_cpm(length - shorter) + draw.one_of((-1, 1)) * draw.tenth(2.5, 6), 1)

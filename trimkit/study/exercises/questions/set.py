@@ -17,7 +17,7 @@ def on_the_line(draw: Draw) -> Exercise:
     start, asked = (
         (IRONS_4_TO_9[first], IRONS_4_TO_9[last]) if draw.whole(0, 1) else (IRONS_4_TO_9[last], IRONS_4_TO_9[first])
     )
-    ladder, slope, cpm = demo_ladder(), draw.tenth(3.5, 5.5), draw.tenth(310, 335)
+    ladder, slope, cpm = demo_ladder(), draw.tenth(3.5, 5.5), draw.tenth(295, 320)
     here, there = ladder.rung(start).playing_length_in, ladder.rung(asked).playing_length_in
     line = SetLine(here, cpm, slope)
     answer = line.at_cpm(there)
@@ -47,7 +47,7 @@ def on_the_line(draw: Draw) -> Exercise:
 def slope_of_two(draw: Draw) -> Exercise:
     """The slope between two clubs."""
     first, last = draw.whole(0, 1), draw.whole(3, 5)
-    ladder, low = demo_ladder(), draw.tenth(310, 325)
+    ladder, low = demo_ladder(), draw.tenth(295, 310)
     long, short = (ladder.rung(IRONS_4_TO_9[k]).playing_length_in for k in (first, last))
     high = round(low + draw.tenth(3.8, 5.4) * (long - short) * 2, 1)
     answer = fit_line([long, short], [low, high]).slope_cpm_per_half_in
@@ -73,7 +73,7 @@ def slope_of_two(draw: Draw) -> Exercise:
 
 def deviation(draw: Draw) -> Exercise:
     """How far a club is off the line."""
-    ladder, slope, cpm, club = demo_ladder(), draw.tenth(4, 5), draw.tenth(318, 326), draw.one_of(IRONS_4_TO_9[2:])
+    ladder, slope, cpm, club = demo_ladder(), draw.tenth(4, 5), draw.tenth(300, 308), draw.one_of(IRONS_4_TO_9[2:])
     here, there = ladder.rung("5-iron").playing_length_in, ladder.rung(club).playing_length_in
     line = SetLine(here, cpm, slope)
     asked = line.at_cpm(there)
@@ -103,7 +103,7 @@ def deviation(draw: Draw) -> Exercise:
 
 def median_slope(draw: Draw) -> Exercise:
     """The median slope of three clubs, the middle one of which is off."""
-    ladder, start, slope = demo_ladder(), draw.tenth(312, 320), draw.tenth(4, 5)
+    ladder, start, slope = demo_ladder(), draw.tenth(296, 304), draw.tenth(4, 5)
     clubs = (IRONS_4_TO_9[0], IRONS_4_TO_9[1], IRONS_4_TO_9[4])
     lengths = [ladder.rung(club).playing_length_in for club in clubs]
     off = draw.one_of((-1, 1)) * draw.tenth(1.5, 3.5)

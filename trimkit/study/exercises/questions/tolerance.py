@@ -137,7 +137,7 @@ def mark_in_cpm(draw: Draw) -> Exercise:
 
 def outside(draw: Draw) -> Exercise:
     """How many clubs of a set are outside the tolerance."""
-    ladder, slope, cpm, tolerance = demo_ladder(), 4.0, float(draw.whole(315, 322)), SET_TOLERANCE_CPM
+    ladder, slope, cpm, tolerance = demo_ladder(), 4.0, float(draw.whole(295, 302)), SET_TOLERANCE_CPM
     line = SetLine(ladder.rung("4-iron").playing_length_in, cpm, slope)
     high, low = draw.whole(1, 2), draw.whole(1, 2)
     signs = [1] * high + [-1] * low + [0] * (6 - high - low)
