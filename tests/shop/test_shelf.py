@@ -1,6 +1,5 @@
 """The shelf: the integer programme against plain enumeration, and every refusal in words."""
 
-import dataclasses
 import itertools
 import math
 
@@ -10,12 +9,23 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from trimkit.club.order import shipped_order
+from trimkit.club.pulled import with_pulled
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError, TrimRefused
-from trimkit.shop.shelf import Need, Offer, Piece, buying_table, needs_of, plan_shelf, shelf_table, why_not
+from trimkit.shop.shelf import (
+    Need,
+    Offer,
+    Piece,
+    buying_table,
+    needs_of,
+    plan_shelf,
+    pulled_piece,
+    shelf_table,
+    why_not,
+)
 from trimkit.trim.plan import plan_club
 from trimkit.trim.refusals import RefusedTogether
-from trimkit.trim.wanted import ShaftInHand
+from trimkit.trim.wanted import Pulled
 
 STEEL = "a steel shaft"
 CLASS = build_set(shipped_order())
@@ -144,6 +154,22 @@ def test_a_leftover_spares_a_master_where_it_is_long_enough():
     assert cut.need.club == "9-iron"
 
 
+def test_a_pulled_shaft_is_a_piece_and_its_club_needs_what_it_needs_of_a_new_one():
+    seven, eight = (next(c.plan for c in CLASS.clubs if c.plan.club == name) for name in ("7-iron", "8-iron"))
+    was = Pulled(seven.wanted.shaft, seven.raw_length_in, seven.tip_trim_in)
+    wanted = with_pulled(eight.wanted, was, seven.cut_length_in)
+    piece = pulled_piece(wanted)
+    shaft = seven.wanted.shaft
+    assert piece == Piece(shaft.name, seven.cut_length_in, shaft.tip_section_in - seven.tip_trim_in, master=False)
+    (own,), (new,) = needs_of("one", [plan_club(wanted)]), needs_of("one", [eight])
+    assert own.tip_section_in == pytest.approx(new.tip_section_in, abs=1e-9)
+    assert (own.shaft, own.cut_length_in) == (new.shaft, pytest.approx(new.cut_length_in, abs=1e-9))
+    (cut,) = plan_shelf([new], [piece]).every_cut()
+    assert cut.tip_trim_in == pytest.approx(plan_club(wanted).tip_trim_in, abs=1e-6)
+    with pytest.raises(TrimRefused, match="is new"):
+        pulled_piece(eight.wanted)
+
+
 def test_packs_are_bought_whole_and_the_spare_is_said():
     plan = plan_shelf([need(club=str(n)) for n in range(7)], [], [Offer(STEEL, 41.0, 11.0, pack=6)])
     assert plan.to_buy[0][1] == 2
@@ -233,10 +259,3 @@ def test_the_tables_have_a_row_a_club_and_a_row_an_offer():
     assert buying.shafts_count.sum() == plan.bought == 8
     assert shelf_table(plan_shelf(CLASS_NEEDS, [])).empty
     assert buying_table(plan_shelf(CLASS_NEEDS, [])).empty
-
-
-def test_a_parallel_piece_in_hand_needs_the_tip_section_of_a_whole_shaft():
-    plan = CLASS.club("6-iron").plan
-    short = plan_club(dataclasses.replace(plan.wanted, in_hand=ShaftInHand(plan.raw_length_in - 1)))
-    assert short.raw_length_in == plan.raw_length_in - 1
-    assert needs_of("x", [short]) == needs_of("x", [plan])
