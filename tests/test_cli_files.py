@@ -96,6 +96,32 @@ def test_tables_are_written_once_and_replaced_when_told(run, here):
     assert cuts.read_text() != "mine"
 
 
+PULLED = """
+pulled = true
+raw_length_in = 36.0
+tip_cut_in = 4.0
+"""
+
+
+def test_what_a_pulled_shaft_can_become_is_a_table_for_each(run, here):
+    Path("drawer.toml").write_text(DEMO.read_text(encoding="utf-8") + PULLED, encoding="utf-8")
+    code, said, _ = run("pulled", "drawer.toml")
+    last = shipped_order().clubs[-1].head
+    assert code == 0
+    lines = said.splitlines()
+    assert sum("pulled: 36 in long now, 4 in off its tip, " in line for line in lines) == 1
+    assert any(line.startswith(f"{last.name}: ") for line in lines)
+    assert any("too stiff: " in line and line.startswith("2-iron") for line in lines)
+    assert any(line.count(" in") == 3 and line.startswith("sand wedge") for line in lines)
+    assert "maker may allow less" in said
+
+
+def test_an_order_without_a_pulled_shaft_has_no_such_table(run, here):
+    code, _, refused = run("pulled", DEMO)
+    assert code == 1
+    assert "pulled = true in a [[club]] table" in refused
+
+
 def test_a_bad_order_makes_no_folder_and_no_record(run, here):
     bad = here / "bad.toml"
     bad.write_text(DEMO.read_text(encoding="utf-8").replace("37.5", "41.5"), encoding="utf-8")

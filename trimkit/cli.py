@@ -64,6 +64,26 @@ def _parser() -> argparse.ArgumentParser:
     )
     tables.add_argument("--replace", action="store_true", help="overwrite older tables")
 
+    pulled = verbs.add_parser(
+        "pulled",
+        help="show what the pulled shafts of an order can still become",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        description="Show, for every pulled shaft of an order, each club and flex that it can still become on its\n"
+        "head: the tip trim and butt trim still to do and the cut length (in), or why it cannot.",
+        epilog="""Such a club in the order, for a parallel tip (lengths in inches as they are now):
+
+  [[club]]
+  head = "class 8-iron"
+  pulled = true
+  raw_length_in = 36.0
+  tip_cut_in = 4.0
+
+A taper tip has bought_length_in, the raw length of its family that it was, in place of tip_cut_in.
+Then, for example: trimkit pulled drawer.toml --own-parts my_parts""",
+    )
+    pulled.add_argument("order", type=Path, metavar="FILE", help="order file (TOML)")
+    _add_parts(pulled)
+
     templates = verbs.add_parser("templates", help="make a new folder of templates for your own parts and orders")
     templates.add_argument("folder", type=Path, metavar="FOLDER", help="folder to make")
 
@@ -196,6 +216,22 @@ def _tables(chosen: argparse.Namespace) -> str:
     return f"Wrote {_counted(len(paths), 'table')} into {folder}."
 
 
+def _pulled(chosen: argparse.Namespace) -> str:
+    from trimkit.club.order import open_order
+    from trimkit.club.set import wanted_club
+    from trimkit.club.trimroom import piece_words, room_lines, trim_room
+
+    order = open_order(chosen.order, chosen.data, chosen.own_parts)
+    wanted = [each for each in (wanted_club(order, club) for club in order.clubs) if each.pulled is not None]
+    if not wanted:
+        given, allowed = f"no shaft of {chosen.order} is pulled from another club", "pulled = true in a [[club]] table"
+        raise BenchError(given, allowed, "add it with what was measured, as trimkit pulled --help shows")
+    lines = ["A shaft's maker may allow less than these cuts: past that it can break.", ""]
+    for each in wanted:
+        lines += [f"{each.head.name}: {each.shaft.name}, {piece_words(each)}", *room_lines(trim_room(each)), ""]
+    return "\n".join(lines[:-1])
+
+
 def _templates(chosen: argparse.Namespace) -> str:
     from trimkit.papers.templates import ORDER_FILE, write_templates
 
@@ -262,6 +298,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         "sheet": _sheet,
         "check": _check,
         "tables": _tables,
+        "pulled": _pulled,
         "templates": _templates,
         "record": _record,
         "show": _show,

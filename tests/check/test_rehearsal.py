@@ -25,6 +25,7 @@ from trimkit.check.consistency import Check
 from trimkit.check.doublecheck import SetCheck, Verdict, check_cards
 from trimkit.club.card import BenchCard, card_components, card_of, catalogue_mass_g
 from trimkit.club.order import Order, shipped_order
+from trimkit.club.pulled import with_pulled
 from trimkit.club.set import plan_order
 from trimkit.mechanics.balance import balance
 from trimkit.parts.units import MM_PER_IN
@@ -33,12 +34,14 @@ from trimkit.trim.equivalence import TrimAs
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import plan_club
 from trimkit.trim.schedule import TrimSchedule
-from trimkit.trim.wanted import Decisions, WantedClub
+from trimkit.trim.stepping import RawFamily
+from trimkit.trim.wanted import Decisions, Pulled, ShaftInHand, WantedClub
 
 TABLE = Path(__file__).parent / "caught_mistakes.md"
 Cards = dict[str, BenchCard]
 EVENING_CLASS, TAPER, WOODS = "evening_class", "taper_soft_step", "wood_pair"
 UNSTEPPED, EXTENDED = "taper tips, unstepped", "irons with an extension"
+PULLED, PULLED_TAPER = "irons, one on a pulled shaft", "taper tips, one on a pulled shaft"
 
 
 @dataclass(frozen=True)
@@ -273,6 +276,19 @@ def planted_mistakes() -> tuple[Planted, ...]:
         ),
         Planted("another club's raw length", ("7-iron",), _raw_row("7-iron", "7-iron"), order=TAPER),
         Planted(
+            "what is off a pulled shaft's tip cut off it again",
+            ("7-iron",),
+            _cut("7-iron", tip_trim_in=lambda card: card.tip_trim_in + card.wanted.tip_cut_in),
+            order=PULLED,
+        ),
+        Planted(
+            "what is off a pulled shaft's tip misread by half an inch",
+            ("7-iron",),
+            _tip_cut_read("7-iron", -0.5),
+            "cuts and line follow from the same reading: measure from the tip to the first step once more at the saw",
+            order=PULLED,
+        ),
+        Planted(
             "two hybrid heads swapped before they were weighed",
             ("3-hybrid", "4-hybrid"),
             _swap_hybrids,
@@ -346,6 +362,8 @@ KINDS = (
     KindOfClub("extended iron", "7-iron", EXTENDED),
     KindOfClub("taper iron", "9-iron", UNSTEPPED),
     KindOfClub("stepped taper iron", "9-iron", TAPER),
+    KindOfClub("pulled iron", "7-iron", PULLED),
+    KindOfClub("pulled taper iron", "9-iron", PULLED_TAPER),
     KindOfClub("driver", "driver", WOODS),
     KindOfClub("fairway wood", "3-wood", WOODS),
 )
@@ -354,7 +372,7 @@ FIVE = ("bore", "mass", "length", "trim", "shaft")
 
 def _mistake_of_kind(kind: KindOfClub, about: str) -> Planted:
     """The same five mistakes for every kind of club; a taper tip has no tip trim, so its raw length is wrong."""
-    name, taper = kind.club, kind.order in (TAPER, UNSTEPPED)
+    name, taper = kind.club, kind.order in (TAPER, UNSTEPPED, PULLED_TAPER)
     head: Callable[[Cards], Any] = lambda cards: cards[name].wanted.head  # noqa: E731
     plants: dict[str, tuple[str, Callable[[Cards], Mapping[str, BenchCard]]]] = {
         "bore": (
@@ -368,6 +386,8 @@ def _mistake_of_kind(kind: KindOfClub, about: str) -> Planted:
         "length": ("cut an inch too short", _cut(name, cut_length_in=lambda card: card.cut_length_in - 1)),
         "trim": (
             ("the next shorter club's raw length", _next_raw_length(name))
+            if kind.order in (TAPER, UNSTEPPED)
+            else ("taken for the next shorter club's raw length", _other_pulled(name))
             if taper
             else ("an inch too much off the tip", _cut(name, tip_trim_in=lambda card: card.tip_trim_in + 1))
         ),
@@ -387,12 +407,39 @@ def _next_raw_length(name: str) -> Callable[[Cards], Mapping[str, BenchCard]]:
     return plant
 
 
+def _other_pulled(name: str) -> Callable[[Cards], Mapping[str, BenchCard]]:
+    """A pulled taper tip, taken for the next shorter raw length of its family."""
+
+    def plant(cards: Cards) -> Mapping[str, BenchCard]:
+        wanted = cards[name].wanted
+        assert wanted.pulled is not None
+        assert isinstance(wanted.table, RawFamily)
+        rows = [row.raw_length_in for row in wanted.table.rows]
+        taken = replace(wanted.pulled, raw_length_in=rows[rows.index(wanted.pulled.raw_length_in) + 1])
+        other = with_pulled(wanted, taken, wanted.shaft.raw_length_in)
+        return {name: replace(cards[name], wanted=other, written_swingweight_oz_in=None)}
+
+    return plant
+
+
+def _tip_cut_read(name: str, more_in: float) -> Callable[[Cards], Mapping[str, BenchCard]]:
+    """What is off a pulled shaft's tip, read wrong, and the card worked out from it."""
+
+    def plant(cards: Cards) -> Mapping[str, BenchCard]:
+        wanted = cards[name].wanted
+        assert wanted.pulled is not None
+        read = replace(wanted.pulled, tip_cut_in=wanted.tip_cut_in + more_in)
+        return {name: _by_rule(cards[name], with_pulled(wanted.as_new, read, wanted.shaft.raw_length_in))}
+
+    return plant
+
+
 # What no look before the saw can see, by kind of club and what the mistake is about, and why.
 _ONE_READING = "cuts and line follow from the same reading: a dry fit is the second measurement that tells"
 NOT_SEEN = {
     **{
         (kind, "bore"): _ONE_READING
-        for kind in ("parallel iron", "wedge", "hybrid", "extended iron", "driver", "fairway wood")
+        for kind in ("parallel iron", "wedge", "hybrid", "extended iron", "pulled iron", "driver", "fairway wood")
     },
     (
         "hybrid",
@@ -444,7 +491,19 @@ def _orders() -> dict[str, Order]:
     return shipped | {
         UNSTEPPED: replace(shipped[TAPER], soft_steps=0),
         EXTENDED: replace(shipped[EVENING_CLASS], flex=FlexPlace.at("S"), clubs=clubs),
+        PULLED: _one_pulled(shipped[EVENING_CLASS], "7-iron", "5-iron"),
+        PULLED_TAPER: _one_pulled(replace(shipped[TAPER], soft_steps=0), "9-iron", "9-iron"),
     }
+
+
+def _one_pulled(order: Order, club: str, before: str) -> Order:
+    """The order with one club on the shaft of another, which leaves an inch and a quarter at its butt."""
+    plans = {plan.club: plan for plan in plan_order(order).every_plan()}
+    own, was = plans[club], plans[before]
+    long_in = own.tip_trim_in - was.tip_trim_in + own.cut_length_in + 1.25
+    in_hand = ShaftInHand(long_in, None, Pulled(order.shaft, was.raw_length_in, was.tip_trim_in))
+    clubs = (replace(each, in_hand=in_hand) if each.head.club == club else each for each in order.clubs)
+    return replace(order, clubs=tuple(clubs))
 
 
 def _rehearse(planted: Planted, right: Cards) -> Rehearsed:
@@ -500,7 +559,6 @@ def caught_table() -> str:
         "## By kind of club",
         "",
         "The same five mistakes on each kind: bore, head mass, length, tip trim (a taper tip: its raw length), shaft.",
-        "A shaft that was pulled from another club cannot be ordered yet.",
         "",
         "| kind of club | mistake | caught by | off the line | cause named, or why no check can see it |",
         "| --- | --- | --- | --- | --- |",
@@ -555,6 +613,7 @@ CAUGHT = {
     "grip forgotten in the swingweight": ({Check.BALANCE}, "swingweight"),
     "another master, weighed": ({Check.LINE, Check.RAW_MASS}, "another shaft"),
     "shaft that was cut before": ({Check.RAW_LENGTH}, "41 in"),
+    "what is off a pulled shaft's tip cut off it again": ({Check.FIT, Check.RULE}, "cut off it again"),
     "another club's raw length": ({Check.LINE, Check.RAW_LENGTH}, "another raw length"),
 }
 _CUT_SHORT = ({Check.LINE, Check.RULE, Check.LENGTHS, Check.BALANCE}, "one inch short")
@@ -574,6 +633,8 @@ CAUGHT_BY_KIND = {
     "parallel iron": _OF_A_SET | {"mass": _HEAVIER},
     "wedge": _OF_A_SET | {"mass": ({Check.LINE, Check.LADDER}, "310.4 g for 301.4 g")},
     "hybrid": _OF_A_SET,
+    "pulled iron": _OF_A_SET | {"mass": _HEAVIER},
+    "pulled taper iron": _ON_TAPER | {"trim": ({Check.RULE}, "was bought at 36.25 in, and this 9-iron takes 36.75 in")},
     # The master does not reach for another inch off the tip.
     "extended iron": _OF_A_SET | {"mass": _HEAVIER, "trim": ({Check.FIT, Check.RULE}, "tip trim read one inch long")},
     "taper iron": _ON_TAPER
@@ -596,6 +657,7 @@ UNDETECTABLE = {
     "the order itself in the wrong flex": "only the client",
     "ferrule forgotten in the swingweight": "one point",
     "saw set one thirty-second off": "ruler's mark",
+    "what is off a pulled shaft's tip misread by half an inch": "first step",
     **{planted.kind: "second" for planted in MISTAKE_BY_KIND if planted.undetectable},
 }
 

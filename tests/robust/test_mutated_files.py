@@ -197,7 +197,13 @@ def every_key_of_a_club():
     own |= {"raw_length_in": shaft.raw_length_in - 0.5, "raw_mass_g": shaft.raw_mass_g + 0.5}
     other = taper["club"][0] | {"shaft": taper["shaft"], "soft_steps": 1, "bore": "leave", "why": "wanted so"}
     wood = woods["club"][0] | {name: woods[name] for name in ("shaft", "ladder", "flex")}
+    pulled = {"pulled": True, "tip_cut_in": 3.5, "raw_length_in": shaft.raw_length_in - 5.0}
+    family = {row.club: row.raw_length_in for row in CATALOGUE.raw_lengths if row.family == taper["shaft"]}
+    bought = family["8-iron"]
+    off_a_taper = taper["club"][-2] | {"shaft": taper["shaft"], "soft_steps": 1, "pulled": True}
+    off_a_taper |= {"bought_length_in": bought, "raw_length_in": bought - 1.0}
     clubs = [irons["club"][3] | own, irons["club"][4], irons["club"][9] | {"flex": "A"}, other, wood]
+    clubs += [irons["club"][6] | pulled, off_a_taper]
     return order_from_tables(irons | {"club": clubs}, CATALOGUE)
 
 
@@ -210,7 +216,7 @@ def test_the_order_with_every_key_has_every_key_of_a_club():
     given_keys = {key for club in TABLES_OF["every_key"]["club"] for key in club}
     assert given_keys >= {
         *("shaft", "grip", "ladder", "flex", "soft_steps", "raw_length_in", "raw_mass_g"),
-        *("tip_weight_g", "wanted_swingweight"),
+        *("tip_weight_g", "wanted_swingweight", "pulled", "tip_cut_in", "bought_length_in"),
     }
     build_set(ORDERS["every_key"])
 

@@ -9,10 +9,23 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from trimkit.club.order import shipped_order
+from trimkit.club.pulled import with_pulled
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError, TrimRefused
-from trimkit.shop.shelf import Need, Offer, Piece, buying_table, needs_of, plan_shelf, shelf_table, why_not
+from trimkit.shop.shelf import (
+    Need,
+    Offer,
+    Piece,
+    buying_table,
+    needs_of,
+    plan_shelf,
+    pulled_piece,
+    shelf_table,
+    why_not,
+)
+from trimkit.trim.plan import plan_club
 from trimkit.trim.refusals import RefusedTogether
+from trimkit.trim.wanted import Pulled
 
 STEEL = "a steel shaft"
 CLASS = build_set(shipped_order())
@@ -144,6 +157,22 @@ def test_a_leftover_spares_a_master_where_it_is_long_enough():
     fits = [need for need in CLASS_NEEDS if need.tip_section_in <= tip_section]
     assert cut.need == max(fits, key=lambda need: need.cut_length_in)
     assert cut.need.club == "9-iron"
+
+
+def test_a_pulled_shaft_is_a_piece_and_its_club_needs_what_it_needs_of_a_new_one():
+    seven, eight = (next(c.plan for c in CLASS.clubs if c.plan.club == name) for name in ("7-iron", "8-iron"))
+    was = Pulled(seven.wanted.shaft, seven.raw_length_in, seven.tip_trim_in)
+    wanted = with_pulled(eight.wanted, was, seven.cut_length_in)
+    piece = pulled_piece(wanted)
+    shaft = seven.wanted.shaft
+    assert piece == Piece(shaft.name, seven.cut_length_in, shaft.tip_section_in - seven.tip_trim_in, master=False)
+    (own,), (new,) = needs_of("one", [plan_club(wanted)]), needs_of("one", [eight])
+    assert own.tip_section_in == pytest.approx(new.tip_section_in, abs=1e-9)
+    assert (own.shaft, own.cut_length_in) == (new.shaft, pytest.approx(new.cut_length_in, abs=1e-9))
+    (cut,) = plan_shelf([new], [piece]).every_cut()
+    assert cut.tip_trim_in == pytest.approx(plan_club(wanted).tip_trim_in, abs=1e-6)
+    with pytest.raises(TrimRefused, match="is new"):
+        pulled_piece(eight.wanted)
 
 
 def test_packs_are_bought_whole_and_the_spare_is_said():

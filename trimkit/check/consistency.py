@@ -189,8 +189,12 @@ def _shaft(card: BenchCard, plan: TrimPlan | None, tolerances: CheckTolerances) 
         return
     part = card.raw_mass_g / expected - 1
     if not np.isfinite(part) or abs(part) > tolerances.raw_mass_fraction + 1e-12:
-        text = f"The shaft weighs {say_number(card.raw_mass_g, 1)} g; its description says {say_number(expected, 1)} g."
+        weighs, said = f"{say_number(card.raw_mass_g, 1)} g", f"{say_number(expected, 1)} g"
+        text = f"The shaft weighs {weighs}; its description says {said}."
         step = "weigh it again and read its label: it may be another shaft"
+        if wanted.pulled is not None:
+            text = f"It weighs {weighs}; by its description what is left of the pulled shaft weighs {said}."
+            step += ", or more or less is off its tip"
         yield Disagreement(Check.RAW_MASS, part, tolerances.raw_mass_fraction, "of the mass", text, step)
 
 

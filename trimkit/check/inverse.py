@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from trimkit.club.card import BenchCard, trim_limits_in
+from trimkit.club.card import BenchCard, on_new_shaft, trim_limits_in
 from trimkit.club.clamp import frequencies_cpm, frequency_cpm
 from trimkit.mechanics.batch import broadcast, refuse_where
 from trimkit.parts.components import TipKind
@@ -98,7 +98,7 @@ def nearest_raw_length(card: BenchCard, target_cpm: float) -> TargetRaw | None:
     rows = [row for row in card.wanted.table.rows if row.raw_length_in >= card.cut_length_in - 1e-9]
     if not rows:
         return None
-    cpm = frequencies_cpm([replace(card, raw_length_in=row.raw_length_in) for row in rows])
+    cpm = frequencies_cpm([on_new_shaft(card, row.raw_length_in) for row in rows])
     made = (TargetRaw(row, float(each)) for row, each in zip(rows, cpm, strict=True))
     return min(made, key=lambda raw: abs(raw.frequency_cpm - target_cpm))
 

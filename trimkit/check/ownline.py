@@ -63,20 +63,21 @@ class _Usual:
 
 
 def _schedule_club_cpm(plan: TrimPlan, usual: _Usual, assembly: Assembly) -> float:
-    wanted, club = plan.wanted, plan.equivalent
+    wanted, club, pulled = plan.wanted.as_new, plan.equivalent, plan.wanted.pulled
+    own_raw = plan.raw_length_in if pulled is None else pulled.raw_length_in
     if wanted.decisions.trim_as not in (None, usual_way(wanted.head)):
         # A hybrid belongs where its mass puts it, even if somebody decided to trim it by its number.
         club = plan_club(replace(wanted, decisions=replace(wanted.decisions, trim_as=None))).equivalent
     mass = club.interpolate(lambda name: wanted.ladder.rung(name).head_mass_g)
     if isinstance(wanted.table, TrimSchedule):
         bbgl: float | None = wanted.table.bbgl_reference_in(club)
-        trim, raw = wanted.table.trim_in(club, plan.flex), plan.raw_length_in
+        trim, raw = wanted.table.trim_in(club, plan.flex), own_raw
     else:
         own = wanted.table.nearest(club)
         bbgl = wanted.table.bbgl_reference_in(own)
         # A club whose raw length ran out keeps its own.
         row = wanted.table.find(own, usual.soft_steps)
-        trim, raw = 0.0, plan.raw_length_in if row is None else row.raw_length_in
+        trim, raw = 0.0, own_raw if row is None else row.raw_length_in
     if bbgl is None:
         bbgl = usual.bbgl_in
     head = replace(wanted.head, head_mass_g=mass, bbgl_in=bbgl, bore_depth_in=usual.bore_depth_in)

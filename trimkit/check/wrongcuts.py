@@ -96,6 +96,8 @@ def _mistaken_cuts(card: BenchCard, plan: TrimPlan, others: Sequence[BenchCard])
     if isinstance(card.wanted.table, TrimSchedule):
         yield from _bore_mistakes(plan)
         yield from _row_mistakes(plan, card.wanted.table)
+        if plan.pulled_in:
+            yield _Cuts("what is off the pulled shaft's tip cut off it again", trim - plan.pulled_in, cut, raw)
         yield _Cuts("tip and butt swapped: cut from the wrong end", plan.butt_trim_in, cut, raw)
         yield _Cuts("inches of tip trim cut as millimetres", trim / MM_PER_IN, cut, raw)
         yield _Cuts("inches of tip trim cut as centimetres", trim * 10 / MM_PER_IN, cut, raw)
@@ -118,7 +120,7 @@ def _bore_mistakes(plan: TrimPlan) -> Iterable[_Cuts]:
     assert isinstance(table, TrimSchedule)
     trim, cut, raw = plan.tip_trim_in, plan.cut_length_in, plan.raw_length_in
     full = bbgl_correction_in(wanted.bbgl_in, table.bbgl_reference_in(plan.equivalent))
-    rows = plan.schedule_trim_in + plan.between_flexes_in
+    rows = plan.schedule_trim_in + plan.between_flexes_in + plan.pulled_in
     yield _Cuts("the correction for the bore left out", rows, cut, raw)
     yield _Cuts("the correction for the bore with the wrong sign", rows - full, cut, raw)
     yield _Cuts("the correction for the bore applied twice", rows + 2 * full, cut, raw)
@@ -155,6 +157,8 @@ def _row_mistakes(plan: TrimPlan, table: TrimSchedule) -> Iterable[_Cuts]:
 
 def _family_mistakes(plan: TrimPlan, family: RawFamily) -> Iterable[_Cuts]:
     own = family.nearest(plan.equivalent)
+    if plan.wanted.pulled is not None:
+        return  # a pulled shaft is the piece it is: nobody picks its raw length
     for row in family.rows:
         if row.raw_length_in != plan.raw_length_in:
             what = f"another raw length: the {row.club}'s instead of the one for the {own}"

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from trimkit.club.card import BenchCard
+from trimkit.club.card import BenchCard, on_new_shaft
 from trimkit.club.clamp import frequencies_cpm
 from trimkit.club.flexscale import CPM_PER_FLEX_SOURCE, FlexScale
 from trimkit.parts.sources import Source, Standing
@@ -86,7 +86,7 @@ def bore_worth(card: BenchCard, plan: TrimPlan, scale: FlexScale) -> BoreWorth |
         return None
     meant = at_bbgl(card, bore.reference_in)
     raw = bore.nearest.raw_length_in
-    other = replace(card, raw_length_in=raw, extension_in=0.0) if bore.soft_steps else card
+    other = on_new_shaft(card, raw) if bore.soft_steps else card
     own_cpm, meant_cpm, other_cpm = (float(cpm) for cpm in frequencies_cpm([card, meant, other]))
     change_cpm = own_cpm - meant_cpm
     flex_cpm = scale.gap_cpm(meant_cpm, stiffer=change_cpm >= 0)

@@ -82,10 +82,11 @@ class BenchCard:
     def described_length_in(self) -> float:
         """The raw length that the shaft's description is taken at, in: a taper tip's own, a parallel tip's as bought.
 
-        A short parallel-tip piece is the lower part of that description: what is missing is missing at the butt.
+        A short parallel-tip piece is the lower part of that description: what is missing is missing at the butt. A
+        pulled shaft is described as the piece it is.
         """
-        shaft = self.wanted.shaft
-        return self.raw_length_in if shaft.tip_kind is TipKind.TAPER else shaft.raw_length_in
+        shaft, new = self.wanted.shaft, self.wanted.pulled is None
+        return self.raw_length_in if shaft.tip_kind is TipKind.TAPER and new else shaft.raw_length_in
 
 
 def card_of(plan: TrimPlan, assembly: Assembly | None = None) -> BenchCard:
@@ -108,6 +109,28 @@ def on_other_raw_length(card: BenchCard, plan: TrimPlan) -> BenchCard:
     if card.raw_mass_g is None:
         return other
     return replace(other, raw_mass_g=catalogue_mass_g(other) * card.raw_mass_g / catalogue_mass_g(card))
+
+
+def on_new_shaft(card: BenchCard, raw_length_in: float | None = None) -> BenchCard:
+    """Return the same club cut from a new shaft of its kind, as heavy for its length as the one in hand.
+
+    raw_length_in: of the new one, in; None: at which the one in hand was bought. What is off the tip of a pulled shaft
+    already comes off the new one as well; an extension makes up what it does not reach.
+    """
+    pulled = card.wanted.pulled
+    raw = raw_length_in or (card.raw_length_in if pulled is None else pulled.raw_length_in)
+    tip = card.tip_trim_in + card.wanted.tip_cut_in
+    new = replace(
+        card,
+        wanted=card.wanted.as_new,
+        tip_trim_in=tip,
+        raw_length_in=raw,
+        extension_in=max(0.0, tip + card.cut_length_in - raw),
+        raw_mass_g=None,
+    )
+    if card.raw_mass_g is None:
+        return new
+    return replace(new, raw_mass_g=catalogue_mass_g(new) * card.raw_mass_g / catalogue_mass_g(card))
 
 
 def trim_limits_in(card: BenchCard) -> tuple[float, float]:
@@ -138,13 +161,13 @@ def trim_limits_in(card: BenchCard) -> tuple[float, float]:
 
 
 def catalogue_mass_g(card: BenchCard) -> float:
-    """Return what the raw shaft should weigh (g) by the catalogue, at the raw length on the card.
+    """Return what the raw shaft should weigh (g) by its description, at the raw length on the card.
 
-    A taper family by its profile at that length, a short parallel-tip piece by its profile up to it. Raises ModelError
-    for a length that no such shaft can have.
+    A taper family by its profile at that length, a short parallel-tip piece or a pulled shaft by its profile up to it.
+    Raises ModelError for a length that no such shaft can have.
     """
     shaft, length = card.wanted.shaft, card.raw_length_in
-    if shaft.tip_kind is TipKind.TAPER:
+    if shaft.tip_kind is TipKind.TAPER and card.wanted.pulled is None:
         return float(profile_of(shaft, length).mass_g)
     if not length < shaft.raw_length_in:
         return shaft.raw_mass_g

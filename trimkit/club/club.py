@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from trimkit.club.boreworth import BoreWorth, bore_worth
-from trimkit.club.card import Assembly, card_components, card_of, on_other_raw_length
+from trimkit.club.card import Assembly, card_components, card_of, on_new_shaft, on_other_raw_length
 from trimkit.club.clamp import frequencies_cpm, frequency_cpm
 from trimkit.club.flexscale import FlexScale
 from trimkit.club.swingweight import SwingweightNeed, swingweight_need
@@ -21,6 +21,7 @@ from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import TrimPlan, plan_club
 from trimkit.trim.schedule import TrimSchedule
 from trimkit.trim.steps import Note, StepKind, TrimStep
+from trimkit.trim.wanted import ShaftInHand
 
 WHAT_IF = Source("asked in a lab", Standing.CHOSEN)
 
@@ -76,15 +77,29 @@ def club_frequencies_cpm(plan: TrimPlan, assembly: Assembly, tip_trim_in: Sequen
 def anchor_trims(plan: TrimPlan) -> dict[str, float]:
     """Return the tip trim (in) of each of the shaft's flexes at a planned club, corrected for its bore.
 
-    A flex is left out where the shaft cannot be cut to it at this club: too short, or too little parallel tip.
+    A flex is left out where the shaft cannot be cut to it at this club: too short, too little parallel tip, or a pulled
+    shaft with more off its tip already.
     """
     wanted, schedule = plan.wanted, plan.wanted.table
     if not isinstance(schedule, TrimSchedule):
         return {wanted.shaft.flexes[0]: 0.0}
     bore = bbgl_correction_in(wanted.bbgl_in, schedule.bbgl_reference_in(plan.equivalent))
-    trims = {flex: schedule.trim_in(plan.equivalent, FlexPlace.at(flex)) + bore for flex in schedule.flexes}
+    off = wanted.tip_cut_in
+    trims = {flex: schedule.trim_in(plan.equivalent, FlexPlace.at(flex)) + bore - off for flex in schedule.flexes}
     longest = min(plan.raw_length_in - plan.cut_length_in, most_tip_trim_in(wanted.head, wanted.shaft))
     return {flex: trim for flex, trim in trims.items() if 0 <= trim <= longest + 1e-9}
+
+
+def on_whole_shaft(plan: TrimPlan) -> TrimPlan:
+    """Return a planned club on a pulled shaft as it would be cut from that shaft as bought; any other as it is.
+
+    A pulled shaft has lost its softer flexes; the whole one has them all, and is as heavy for its kind.
+    """
+    if plan.wanted.pulled is None:
+        return plan
+    new = on_new_shaft(card_of(plan))
+    wanted = replace(new.wanted, in_hand=ShaftInHand(mass_g=new.raw_mass_g))
+    return replace(plan, wanted=wanted, raw_length_in=new.raw_length_in, tip_trim_in=new.tip_trim_in)
 
 
 def build_club(plan: TrimPlan, assembly: Assembly | None = None, wanted_swingweight: str | None = None) -> ClubBuild:
@@ -94,8 +109,11 @@ def build_club(plan: TrimPlan, assembly: Assembly | None = None, wanted_swingwei
     be computed for it.
     """
     assembly = assembly or Assembly()
-    anchors, card = anchor_trims(plan), card_of(plan, assembly)
-    own, *at_flexes = club_frequencies_cpm(plan, assembly, (plan.tip_trim_in, *anchors.values()))
+    card, whole = card_of(plan, assembly), on_whole_shaft(plan)
+    anchors = anchor_trims(whole)
+    own, *at_flexes = club_frequencies_cpm(whole, assembly, (whole.tip_trim_in, *anchors.values()))
+    if whole is not plan:
+        own = frequency_cpm(card)
     if plan.wanted.soft_steps:
         # The scale of a stepped club is anchored by the same club unstepped.
         at_flexes = [frequency_cpm(on_other_raw_length(card, plan_club(plan.wanted.stepped(0))))]

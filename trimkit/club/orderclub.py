@@ -6,15 +6,17 @@ from dataclasses import dataclass, field, replace
 
 from trimkit.club.orderfaults import OrderChecker
 from trimkit.club.ordertables import MEASURABLE, ClubTable
+from trimkit.club.pulled import piece_of
 from trimkit.parts.catalogue import Catalogue
-from trimkit.parts.components import Grip, Head, Shaft
+from trimkit.parts.components import Grip, Head, Shaft, TipKind
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.sources import Source, Standing
+from trimkit.parts.units import say_in
 from trimkit.trim.bore import BoreChoice, DryFit
 from trimkit.trim.equivalence import TrimAs
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.length import GivenLength, LengthRule
-from trimkit.trim.wanted import Decisions, ShaftInHand
+from trimkit.trim.wanted import Decisions, Pulled, ShaftInHand
 
 BORE_WORDS = {
     "correct": BoreChoice.CORRECT,
@@ -122,10 +124,64 @@ def club_order(
         soft_steps=row.soft_steps,
         tip_weight_g=row.tip_weight_g,
         wanted_swingweight=row.wanted_swingweight,
-        in_hand=ShaftInHand(row.raw_length_in, row.raw_mass_g)
-        if row.raw_length_in is not None or row.raw_mass_g is not None
-        else None,
+        in_hand=_in_hand(check, where, row, shaft if row.shaft is not None else order_shaft),
     )
+
+
+def _in_hand(check: OrderChecker, where: str, row: ClubTable, shaft: Shaft | None) -> ShaftInHand | None:
+    """Return what was measured on the shaft of a club, or None; what a pulled one cannot be is a fault."""
+    if not row.pulled:
+        for key in ("tip_cut_in", "bought_length_in"):
+            if getattr(row, key) is not None:
+                given = f"{key} is given for a shaft that is not pulled from another club"
+                step = f"add pulled = true, or remove {key}"
+                check.fault(f"{where}{key}", given, f"{key} beside pulled = true", step)
+        measured = row.raw_length_in is not None or row.raw_mass_g is not None
+        return ShaftInHand(row.raw_length_in, row.raw_mass_g) if measured else None
+    if row.raw_length_in is None:
+        given, allowed = "the pulled shaft has no length", "raw_length_in, its length as it is now"
+        check.fault(f"{where}raw_length_in", given, allowed, "measure the bare shaft as it is now")
+    if shaft is None or check.catalogue is None:
+        return None
+    parallel = shaft.tip_kind is TipKind.PARALLEL
+    pulled = _trimmed(check, where, row, shaft) if parallel else _of_a_family(check, where, row, shaft, check.catalogue)
+    if pulled is None or row.raw_length_in is None:
+        return None
+    length_in, key = row.raw_length_in, "tip_cut_in" if row.tip_cut_in else "raw_length_in"
+    piece = check.attempt(f"{where}{key}", lambda: piece_of(pulled, length_in))
+    return None if piece is None else ShaftInHand(length_in, row.raw_mass_g, pulled)
+
+
+def _trimmed(check: OrderChecker, where: str, row: ClubTable, shaft: Shaft) -> Pulled | None:
+    """Return what a pulled parallel tip was: something may be off its tip."""
+    first_step = f"measure from its tip to the first step, and take that from {say_in(shaft.tip_section_in)}"
+    if row.bought_length_in is not None:
+        given = f"bought_length_in is given for shaft {shaft.name!r}, a parallel tip"
+        check.fault(f"{where}bought_length_in", given, "bought_length_in for a taper tip alone", "give tip_cut_in")
+    if row.tip_cut_in is None:
+        given = f"it is not said how much is off the tip of the pulled shaft {shaft.name!r}"
+        check.fault(f"{where}tip_cut_in", given, "tip_cut_in, 0 or more", first_step)
+        return None
+    return Pulled(shaft, shaft.raw_length_in, row.tip_cut_in)
+
+
+def _of_a_family(check: OrderChecker, where: str, row: ClubTable, shaft: Shaft, catalogue: Catalogue) -> Pulled | None:
+    """Return what a pulled taper tip was: one of the raw lengths of its family."""
+    lengths = {each.club: each.raw_length_in for each in catalogue.raw_lengths if each.family == shaft.name}
+    bought = row.bought_length_in
+    if row.tip_cut_in is not None:
+        given = f"tip_cut_in is given for shaft {shaft.name!r}, a taper tip, which is never cut: cut, it fits no bore"
+        step = "give bought_length_in alone; do not use a shaft whose taper tip was cut"
+        check.fault(f"{where}tip_cut_in", given, "tip_cut_in for a parallel tip alone", step)
+        return None
+    if bought in lengths.values() and bought is not None:
+        return Pulled(shaft, bought)
+    given = f"it is not said which raw length of its family the pulled shaft {shaft.name!r} was"
+    if bought is not None:
+        given = f"the pulled shaft {shaft.name!r} was bought at {say_in(bought)}, which is no raw length of its family"
+    allowed = "bought_length_in, one of " + ", ".join(f"{say_in(raw)} ({club})" for club, raw in lengths.items())
+    check.fault(f"{where}bought_length_in", given, allowed, "measure from its tip to the first step, or read its label")
+    return None
 
 
 def _club_flex(

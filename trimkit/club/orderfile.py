@@ -9,11 +9,12 @@ from typing import Any
 from trimkit.club.order import Order
 from trimkit.club.orderclub import BORE_WORDS, TRIM_AS_WORDS, ClubOrder
 from trimkit.club.ordertables import MEASURABLE, AssemblyTable, ClubTable, LengthTable, OrderHeader
+from trimkit.parts.components import TipKind
 from trimkit.parts.errors import BenchError
 from trimkit.parts.rows import Row
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.length import GivenLength, LadderLength, LengthRule, ReferenceLength
-from trimkit.trim.wanted import ShaftInHand
+from trimkit.trim.wanted import Pulled, ShaftInHand
 
 _BORE_WORDS = {choice: words for words, choice in BORE_WORDS.items()}
 _TRIM_AS_WORDS = {choice: words for words, choice in TRIM_AS_WORDS.items()}
@@ -118,6 +119,14 @@ def _set_rule(order: Order) -> LengthRule:
     return next(iter(rules), LadderLength())
 
 
+def _pulled_keys(pulled: Pulled | None) -> dict[str, Any]:
+    if pulled is None:
+        return {}
+    taper = pulled.as_bought.tip_kind is TipKind.TAPER
+    own = {"bought_length_in": pulled.raw_length_in} if taper else {"tip_cut_in": pulled.tip_cut_in}
+    return {"pulled": True, **own}
+
+
 def _club_table(order: Order, club: ClubOrder) -> ClubTable:
     base = order.catalogue.heads.get(club.head.name)
     if base is None:
@@ -144,6 +153,7 @@ def _club_table(order: Order, club: ClubOrder) -> ClubTable:
         soft_steps=club.soft_steps,
         raw_length_in=in_hand.length_in,
         raw_mass_g=in_hand.mass_g,
+        **_pulled_keys(in_hand.pulled),
         tip_weight_g=club.tip_weight_g,
         wanted_swingweight=club.wanted_swingweight,
         **measured,

@@ -60,6 +60,8 @@ class ClubTable(Row):
 
     A shaft, grip, ladder, flex, number of soft steps (hard ones below 0), tip weight or wanted swingweight given here
     counts for this club in place of the order's. raw_length_in, raw_mass_g: of the shaft in hand, measured and weighed.
+    pulled: it comes from another club; its length and mass are those of now, tip_cut_in is what is off its parallel tip
+    already, bought_length_in which raw length of its family a taper tip was.
     """
 
     head: Words
@@ -70,6 +72,9 @@ class ClubTable(Row):
     soft_steps: Steps = None
     raw_length_in: Annotated[float | None, Length, Field(ge=20, le=50)] = None
     raw_mass_g: Annotated[float | None, Mass, Field(ge=30, le=160)] = None
+    pulled: YesNo = False
+    tip_cut_in: Annotated[float | None, Length, Field(ge=0, le=20)] = None
+    bought_length_in: Annotated[float | None, Length, Field(ge=20, le=50)] = None
     tip_weight_g: Annotated[float | None, Mass, Field(ge=0, le=MOST_TIP_WEIGHT_G)] = None
     wanted_swingweight: Words | None = None
     head_mass_g: Annotated[float | None, Mass, Field(ge=150, le=400)] = None

@@ -9,9 +9,11 @@ import numpy as np
 from trimkit.club.club import ClubBuild, build_club
 from trimkit.club.order import Order
 from trimkit.club.orderclub import ClubOrder
+from trimkit.club.pulled import with_pulled
+from trimkit.club.trimroom import with_nearest
 from trimkit.parts.components import TipKind
 from trimkit.trim.equivalence import HeadLadder
-from trimkit.trim.plan import SetPlan, TrimPlan, plan_set
+from trimkit.trim.plan import ClubRefused, SetPlan, TrimPlan, plan_set
 from trimkit.trim.schedule import TrimSchedule
 from trimkit.trim.stepping import RawFamily
 from trimkit.trim.wanted import WantedClub
@@ -43,7 +45,7 @@ def wanted_club(order: Order, club: ClubOrder) -> WantedClub:
         table = RawFamily.from_rows(catalogue.raw_lengths, shaft, set_bbgl_in)
     else:
         table = TrimSchedule.from_rows(catalogue.schedule_rows, shaft)
-    return WantedClub(
+    wanted = WantedClub(
         head=club.head,
         shaft=shaft,
         grip=spec.grip,
@@ -56,11 +58,19 @@ def wanted_club(order: Order, club: ClubOrder) -> WantedClub:
         decisions=club.decisions,
         in_hand=club.in_hand,
     )
+    in_hand = club.in_hand
+    if in_hand is None or in_hand.pulled is None or in_hand.length_in is None:
+        return wanted
+    return with_pulled(wanted, in_hand.pulled, in_hand.length_in, in_hand.mass_g)
 
 
 def plan_order(order: Order) -> SetPlan:
-    """Plan every club of an order by the trade's rules; a refused club keeps its place among the planned ones."""
-    return plan_set(wanted_club(order, club) for club in order.clubs)
+    """Plan every club of an order by the trade's rules; a refused club keeps its place among the planned ones.
+
+    One that its pulled shaft cannot make says what the shaft can become instead.
+    """
+    planned = plan_set(wanted_club(order, club) for club in order.clubs)
+    return SetPlan(tuple(with_nearest(club) if isinstance(club, ClubRefused) else club for club in planned.clubs))
 
 
 def build_set(order: Order) -> SetBuild:

@@ -61,7 +61,10 @@ def _which(plan: TrimPlan) -> list[str]:
 
 def _thin_end(plan: TrimPlan) -> list[str]:
     schedule = plan.schedule_trim_in
-    said = [f"The cutting table takes {plain_length(schedule) if schedule else 'nothing'} off the thin end."]
+    said = [
+        *_pulled(plan),
+        f"The cutting table takes {plain_length(schedule) if schedule else 'nothing'} off the thin end.",
+    ]
     if plan.between_flexes_in:
         flex = plan.flex
         part = say_number(100 * flex.fraction, 0)
@@ -86,7 +89,8 @@ def _thin_end(plan: TrimPlan) -> list[str]:
 
 
 def _taper(plan: TrimPlan) -> list[str]:
-    said = [f"It begins with a shaft made {plain_length(plan.raw_length_in)} long."]
+    made = plan.raw_length_in if plan.wanted.pulled is None else plan.wanted.pulled.raw_length_in
+    said = [*_pulled(plan), f"It begins with a shaft made {plain_length(made)} long."]
     step = plan.wanted.soft_steps
     if step:
         which, feel = ("longer", "more easily") if step > 0 else ("shorter", "less easily")
@@ -100,6 +104,13 @@ def _taper(plan: TrimPlan) -> list[str]:
             f"{feel} easily."
         )
     return said
+
+
+def _pulled(plan: TrimPlan) -> list[str]:
+    if plan.wanted.pulled is None:
+        return []
+    off = f", and {plain_length(plan.pulled_in)} is off its thin end already" if plan.pulled_in else ""
+    return [f"Its shaft was in another club before{off}."]
 
 
 def _length(plan: TrimPlan) -> str:

@@ -58,7 +58,7 @@ def step_inches(step: TrimStep) -> str:
     """Return the inches of a step as the sheet shows them; corrections carry their sign."""
     if step.kind is StepKind.CLUB:
         return ""
-    sign = "+" if step.kind in (StepKind.FLEX, StepKind.BORE) else ""
+    sign = "+" if step.kind in (StepKind.FLEX, StepKind.BORE, StepKind.PULLED) else ""
     return quantity(step.inches, "in", 3, sign)
 
 

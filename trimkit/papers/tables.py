@@ -34,10 +34,15 @@ def parts_table(built: SetBuild) -> pd.DataFrame:
 
 
 def cut_list(built: SetBuild) -> pd.DataFrame:
-    """Return the cut list, a row a club, all lengths exact in in: schedule + between flexes + bore = tip trim."""
+    """Return the cut list, a row a club, all lengths exact in in: schedule + between flexes + bore = tip trim.
+
+    In a set with a pulled shaft another column is added up: pulled_in, what is off its tip already, 0 or less.
+    """
     plans = [club.plan for club in built.clubs]
     table = tidy_table(plans, "club", *_BEFORE_TRIM, *_AFTER_TRIM)
     table.insert(1, "trims_as", [str(plan.equivalent) for plan in plans])
+    if any(plan.wanted.pulled is not None for plan in plans):
+        table.insert(list(table.columns).index("tip_trim_in"), "pulled_in", [plan.pulled_in for plan in plans])
     return table.set_index("club")
 
 
@@ -98,13 +103,15 @@ def stock_table(built: SetBuild) -> pd.DataFrame:
     """Return the shafts that the set uses up, a row for each shaft and raw length (in): how many, and their clubs.
 
     One shaft a club; by name, longest raw length first. Lengths that differ by less than a millionth of an inch are the
-    same. For what is on the shelf see :mod:`trimkit.shop.shelf`.
+    same. A pulled shaft says so after its name. For what is on the shelf see :mod:`trimkit.shop.shelf`.
     """
     import pandas as pd
 
     taken: dict[tuple[str, float], list[str]] = {}
     for club in built.clubs:
-        taken.setdefault((club.plan.wanted.shaft.name, round(club.plan.raw_length_in, 6)), []).append(club.plan.club)
+        wanted = club.plan.wanted
+        name = wanted.shaft.name if wanted.pulled is None else f"{wanted.shaft.name}, pulled"
+        taken.setdefault((name, round(club.plan.raw_length_in, 6)), []).append(club.plan.club)
     rows = [
         {
             "shaft": shaft,

@@ -20,6 +20,7 @@ from trimkit.parts.units import say_in
 from trimkit.shop.stockprogramme import choose
 from trimkit.trim.plan import TrimPlan
 from trimkit.trim.refusals import RefusedTogether, finite
+from trimkit.trim.wanted import WantedClub
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -162,6 +163,14 @@ def needs_of(order: str, plans: Iterable[TrimPlan]) -> tuple[Need, ...]:
         section = shaft.tip_section_in - shorter - plan.tip_trim_in
         needs.append(Need(order, plan.club, shaft.name, section, cut, taper))
     return tuple(needs)
+
+
+def pulled_piece(wanted: WantedClub) -> Piece:
+    """Return the pulled shaft of a club as the piece it is on the shelf; raises TrimRefused for a new shaft."""
+    if wanted.pulled is None:
+        given = f"the shaft {wanted.shaft.name!r} is new"
+        raise TrimRefused(given, "a shaft that was pulled from another club", "count it among the masters")
+    return Piece(wanted.shaft.name, wanted.shaft.raw_length_in, wanted.shaft.tip_section_in, master=False)
 
 
 def why_not(need: Need, piece: Piece) -> str | None:

@@ -67,6 +67,11 @@ class TrimPlan:
         return self.inches(StepKind.BORE)
 
     @property
+    def pulled_in(self) -> float:
+        """What the tip of a pulled shaft takes off the tip trim still to do, in: 0 or less; 0 for a new shaft."""
+        return self.inches(StepKind.PULLED)
+
+    @property
     def flex_shift(self) -> float:
         """How many flexes stiffer (+) or softer (-) stepping makes the club, by common practice; 0 if not stepped."""
         return flex_shift(self.wanted.soft_steps)

@@ -34,6 +34,14 @@ class ShaftTooShort(TrimRefused):
         super().__init__(given, allowed, next_step)
 
 
+class TipTooShort(TrimRefused):
+    """More is off the tip of a pulled shaft than the club takes: too stiff. too_far_in: how much too much, in."""
+
+    def __init__(self, too_far_in: float, given: str, allowed: str, next_step: str) -> None:
+        self.too_far_in = too_far_in
+        super().__init__(given, allowed, next_step)
+
+
 def faults_of(error: TrimRefused) -> tuple[TrimRefused, ...]:
     """Return every reason in a refusal: all those of a RefusedTogether, else the refusal itself."""
     return error.faults if isinstance(error, RefusedTogether) else (error,)

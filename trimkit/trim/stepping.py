@@ -124,6 +124,16 @@ class RawFamily:
         reference = self.row(club).bbgl_reference_in
         return self.set_bbgl_in if reference is None else reference
 
+    def steps_to(self, club: str, raw_length_in: float) -> int | None:
+        """Return how many soft steps (hard ones below 0) from a club's own raw length another one (in) lies.
+
+        Of several clubs with that raw length the nearest counts; None if the family does not have it. Raises
+        TrimRefused if it does not have the club.
+        """
+        own = self._index(club)
+        same = (at for at, row in enumerate(self.rows) if abs(row.raw_length_in - raw_length_in) <= 1e-9)
+        return min((own - at for at in same), key=abs, default=None)
+
     def parallel_change_in(self, club: str, soft_steps: int) -> float:
         """Return how much stepping lengthens (+) the parallel length below the first step, in.
 

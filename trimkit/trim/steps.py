@@ -27,6 +27,7 @@ class StepKind(StrEnum):
     SCHEDULE = "trim schedule"
     FLEX = "between flexes"
     BORE = "bore"
+    PULLED = "off its tip already"
     RAW_LENGTH = "raw length"
     TIP_TRIM = "tip trim"
     PLAYING_LENGTH = "playing length"
@@ -36,7 +37,7 @@ class StepKind(StrEnum):
 
 
 DECIDED = Source("decided in the order", Standing.CHOSEN)
-TIP_PARTS = (StepKind.SCHEDULE, StepKind.FLEX, StepKind.BORE)
+TIP_PARTS = (StepKind.SCHEDULE, StepKind.FLEX, StepKind.BORE, StepKind.PULLED)
 
 
 @dataclass(frozen=True)

@@ -7,18 +7,21 @@ from dataclasses import dataclass
 from trimkit.parts.components import TipKind
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.sources import Source, Standing
+from trimkit.parts.tables import RawLength
 from trimkit.parts.units import say_in, say_number
 from trimkit.trim.bore import BORE_RULE, DRY_FIT, BoreChoice, bbgl_correction_in, check_fill
 from trimkit.trim.equivalence import EquivalentClub
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.practice import PRACTICE_SOURCE
+from trimkit.trim.refusals import TipTooShort
 from trimkit.trim.schedule import TrimSchedule
 from trimkit.trim.stepping import OTHERS_FLEX_PER_STEP, STEPPING_RULE, RawFamily, flex_shift, say_step
 from trimkit.trim.steps import DECIDED, Note, Severity, StepKind, TrimStep, joined
 from trimkit.trim.taperbore import taper_bore_steps
-from trimkit.trim.wanted import WantedClub
+from trimkit.trim.wanted import Pulled, WantedClub
 
 TAPER_RULE = Source("a conical tip fits its bore only as it was made", Standing.COMMON_PRACTICE)
+PULLED_SHAFT = Source("what is off the tip of a pulled shaft, measured", Standing.MEASURED)
 FLEX_RULE = Source("a place between two flexes of one master is linear in tip trim", Standing.COMMON_PRACTICE)
 
 
@@ -65,9 +68,10 @@ def tip_cut(wanted: WantedClub, club: EquivalentClub) -> TipCut:
 
 
 def parallel_tip(wanted: WantedClub, schedule: TrimSchedule, club: EquivalentClub) -> TipCut:
-    """Decide a parallel tip: tip trim = schedule + place between flexes + (BBGL - reference), in.
+    """Decide a parallel tip: tip trim = schedule + place between flexes + (BBGL - reference) - what is off already, in.
 
-    Raises TrimRefused for stepping, for a club or flex that the schedule does not have, for a negative sum that the
+    Only a pulled shaft has something off its tip. Raises TipTooShort if that is more than the club takes, TrimRefused
+    for stepping, for a club or flex that the schedule does not have, for a negative sum that the
     order does not provide for, and for a trim that leaves less parallel tube than the bore takes.
     """
     if wanted.soft_steps:
@@ -83,6 +87,8 @@ def parallel_tip(wanted: WantedClub, schedule: TrimSchedule, club: EquivalentClu
     by_schedule = sum(step.inches for step in steps)
     bore, undone = _bore_step(wanted, schedule, club, by_schedule)
     steps.append(bore)
+    if wanted.pulled is not None:
+        steps.append(_pulled_step(wanted, by_schedule, bore.inches))
     trim = sum(step.inches for step in steps)
     check_fill(wanted.head, wanted.shaft, trim)
     said = " ".join(f"{'+' if step.inches >= 0 else '−'} {say_in(abs(step.inches))}" for step in steps)
@@ -90,7 +96,7 @@ def parallel_tip(wanted: WantedClub, schedule: TrimSchedule, club: EquivalentClu
     total = Source("sum of the steps above", joined(*(step.source for step in steps)).standing)
     steps.append(TrimStep(StepKind.TIP_TRIM, trim, together, (total,)))
     raw, notes = _parallel_raw(wanted)
-    return TipCut(trim, raw, undone, tuple(steps), notes)
+    return TipCut(trim, raw, undone, tuple(steps), (*notes, *_pulled_notes(wanted)))
 
 
 def _parallel_raw(wanted: WantedClub) -> tuple[float, tuple[Note, ...]]:
@@ -156,7 +162,9 @@ def _bore_step(
             "decide to correct as far as the tip goes (with no tip trim the club plays stiffer than wanted: "
             f"{plays}), choose a stiffer flex, or another head or shaft",
         )
-    done = 0.0 if choice is BoreChoice.LEAVE else max(full, -by_schedule_in)
+    # As far as the tip goes: what is off already cannot be put back for the bore either.
+    far = max(by_schedule_in - wanted.tip_cut_in, 0.0) if choice is BoreChoice.AS_FAR_AS_IT_GOES else by_schedule_in
+    done = 0.0 if choice is BoreChoice.LEAVE else max(full, -far)
     left = full - done
     if abs(left) < 1e-12:
         more = f"{say_in(abs(done))} {'more' if done > 0 else 'less'} comes off the tip"
@@ -170,16 +178,58 @@ def _bore_step(
     return TrimStep(StepKind.BORE, done, reason, (measured, BORE_RULE, DECIDED)), left
 
 
+def _pulled_step(wanted: WantedClub, by_schedule_in: float, bore_in: float) -> TrimStep:
+    """Return the step of what is off a pulled shaft's tip; raises TipTooShort if that is more than the club takes.
+
+    By as much as two measurements of one length may differ it may be more: then nothing is left to cut off the tip.
+    """
+    off, takes = wanted.tip_cut_in, by_schedule_in + bore_in
+    too_far = off - takes
+    if too_far > wanted.practice.measuring_error_in + 1e-9:
+        step = "choose a stiffer flex or a shorter club for it, or take a shaft with less off its tip"
+        if wanted.decisions.bore is BoreChoice.CORRECT and bore_in < 0 and too_far + bore_in <= 1e-9:
+            step = f"decide to correct the bore only as far as the tip goes; {step}"
+        raise TipTooShort(
+            too_far,
+            f"{say_in(off)} is off the tip of the pulled shaft {wanted.shaft.name!r} already, and this club takes "
+            f"{say_in(takes)} of tip trim: {say_in(too_far)} too much is gone, and the club would be too stiff",
+            f"at most {say_in(takes)} off its tip",
+            step,
+        )
+    reason = f"{say_in(off)} is off its tip already, from the club it was pulled from."
+    if too_far > 1e-9:
+        reason += f" That is {say_in(too_far)} more than this club takes, no more than a measuring error."
+    return TrimStep(StepKind.PULLED, -min(off, takes), reason, (PULLED_SHAFT,))
+
+
+def _pulled_notes(wanted: WantedClub) -> tuple[Note, ...]:
+    """Return what to know of a pulled shaft at the bench; nothing of a new one."""
+    if wanted.pulled is None:
+        return ()
+    shaft, off = wanted.shaft, wanted.tip_cut_in
+    was = f"{say_in(off)} is off its tip already" if off else "nothing is off its tip"
+    if shaft.tip_kind is TipKind.TAPER:
+        was = f"it was bought at {say_in(wanted.pulled.raw_length_in)}"
+    end = "first step" if shaft.sections else "end of its parallel tip"
+    text = f"The shaft comes from another club: it is {say_in(shaft.raw_length_in)} long now, and {was}."
+    step = (
+        f"measure from its tip to the {end}: {say_in(shaft.tip_section_in)}; clean the tip and look for cracks, dents, "
+        "rust and marks of heat where the old hosel ended; a shaft in doubt is not used again"
+    )
+    return (Note(Severity.CAUTION, text, step, PULLED_SHAFT),)
+
+
 def taper_tip(wanted: WantedClub, family: RawFamily, club: EquivalentClub) -> TipCut:
     """Decide a taper tip: no tip trim, but the raw length of the club, stepped as wanted.
 
-    Raises TrimRefused if the family has no such raw length, or if the shaft in hand measures another one.
+    A pulled shaft must have been that raw length; what is left of it counts. Raises TrimRefused if the family has no
+    such raw length, or if the shaft in hand is another one.
     """
     own, soft_steps = family.nearest(club), wanted.soft_steps
     row = family.row(own, soft_steps)
-    if wanted.in_hand is not None and wanted.in_hand.length_in is not None:
+    if wanted.pulled is None and wanted.in_hand is not None and wanted.in_hand.length_in is not None:
         _check_in_hand(wanted, family, own, wanted.in_hand.length_in)
-    notes: list[Note] = []
+    notes = [*_pulled_notes(wanted)]
     reason = f"The family makes {say_in(family.row(own).raw_length_in)} for the {own}"
     if soft_steps:
         change, shift = family.parallel_change_in(own, soft_steps), flex_shift(soft_steps)
@@ -197,12 +247,18 @@ def taper_tip(wanted: WantedClub, family: RawFamily, club: EquivalentClub) -> Ti
         text = f"The head lies {say_number(away, 2)} of a club away from the {own} whose raw length it takes."
         notes.append(Note(Severity.NOTE, text, "expect that fraction of a step in flex", STEPPING_RULE))
     sources = (row.source, STEPPING_RULE) if soft_steps else (row.source,)
+    raw = row.raw_length_in
+    if wanted.pulled is not None:
+        _check_pulled(wanted.pulled, family, own, row)
+        raw = wanted.shaft.raw_length_in
+        reason += f"; the pulled shaft was bought at that, and {say_in(raw)} of it is left"
+        sources = (*sources, PULLED_SHAFT)
     steps = (
-        TrimStep(StepKind.RAW_LENGTH, row.raw_length_in, reason + ".", sources),
+        TrimStep(StepKind.RAW_LENGTH, raw, reason + ".", sources),
         *taper_bore_steps(wanted, family, own),
         TrimStep(StepKind.TIP_TRIM, 0.0, "A taper tip is never trimmed at the tip.", (TAPER_RULE,)),
     )
-    return TipCut(0.0, row.raw_length_in, 0.0, steps, tuple(notes))
+    return TipCut(0.0, raw, 0.0, steps, tuple(notes))
 
 
 def _check_in_hand(wanted: WantedClub, family: RawFamily, own: str, length_in: float) -> None:
@@ -225,4 +281,21 @@ def _check_in_hand(wanted: WantedClub, family: RawFamily, own: str, length_in: f
         f"{needed.club}'s",
         f"{say_in(needed.raw_length_in)}, or a number of steps that goes with the shaft",
         f"take the shaft of {say_in(needed.raw_length_in)}, or give this club soft_steps = {steps} ({say_step(steps)})",
+    )
+
+
+def _check_pulled(pulled: Pulled, family: RawFamily, own: str, row: RawLength) -> None:
+    """Raise TrimRefused if a pulled taper-tip shaft was not the raw length that the club takes."""
+    off = pulled.raw_length_in - row.raw_length_in
+    if abs(off) <= 1e-9:
+        return
+    steps = family.steps_to(own, pulled.raw_length_in)
+    stepped = "" if steps is None else f"decide on {say_step(steps)} for this club if it is long enough, or "
+    side = "soft" if off > 0 else "stiff"
+    raise TrimRefused(
+        f"the pulled shaft {family.shaft!r} was bought at {say_in(pulled.raw_length_in)}, and this {own} takes "
+        f"{say_in(row.raw_length_in)}: it is {say_in(abs(off))} {'longer' if off > 0 else 'shorter'} below the first "
+        f"step, and the club would be too {side}",
+        f"a shaft that was bought at {say_in(row.raw_length_in)}",
+        f"{stepped}take another shaft",
     )

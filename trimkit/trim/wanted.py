@@ -37,14 +37,29 @@ class Decisions:
 
 
 @dataclass(frozen=True)
+class Pulled:
+    """What a shaft from another club was before it was cut.
+
+    as_bought: the shaft as its data describe it. raw_length_in: at which it was bought, in: of a taper tip, the raw
+    length of its family that it was. tip_cut_in: off its tip already, in; 0 for a taper tip.
+    """
+
+    as_bought: Shaft
+    raw_length_in: float
+    tip_cut_in: float = 0.0
+
+
+@dataclass(frozen=True)
 class ShaftInHand:
     """What was measured on the one raw shaft that this club gets, in place of what the catalogue says of its kind.
 
     length_in: raw length, in; None: the catalogue's. mass_g: raw mass, g; None: not weighed.
+    pulled: of a shaft from another club, what it was; its length and mass are then those of the piece it is now.
     """
 
     length_in: float | None = None
     mass_g: float | None = None
+    pulled: Pulled | None = None
 
 
 @dataclass(frozen=True)
@@ -55,7 +70,8 @@ class WantedClub:
     flex: where between the shaft's flexes; None for a shaft with one flex. length: what sets the playing length.
     soft_steps: taper tips only; +1 is one soft step, -1 one hard step.
     dry_fit: the two measurements of the bore; without them the head's own ``bbgl_in`` is used.
-    in_hand: what was measured on the shaft for this club; None if nothing was.
+    in_hand: what was measured on the shaft for this club; None if nothing was. If it was pulled from another club,
+    ``shaft`` is the piece as it is now.
     """
 
     head: Head
@@ -72,14 +88,30 @@ class WantedClub:
     in_hand: ShaftInHand | None = None
 
     @property
+    def pulled(self) -> Pulled | None:
+        """Of a shaft from another club, what it was; None for a new one."""
+        return None if self.in_hand is None else self.in_hand.pulled
+
+    @property
+    def tip_cut_in(self) -> float:
+        """What is off the shaft's tip already, in; 0 unless it was pulled from another club."""
+        return 0.0 if self.pulled is None else self.pulled.tip_cut_in
+
+    @property
+    def as_new(self) -> WantedClub:
+        """The same club on its shaft as bought; the club itself unless its shaft was pulled from another."""
+        return self if self.pulled is None else replace(self, shaft=self.pulled.as_bought, in_hand=None)
+
+    @property
     def bbgl_in(self) -> float:
         """The BBGL to use, in: from the dry fit if there is one, else the head's own."""
         return self.head.bbgl_in if self.dry_fit is None else self.dry_fit.bbgl_in
 
     def stepped(self, soft_steps: int) -> WantedClub:
         """Return the same taper-tip club stepped so, on the raw length it then takes: not on the one in hand."""
-        in_hand = None if self.in_hand is None else replace(self.in_hand, length_in=None)
-        return replace(self, soft_steps=soft_steps, in_hand=in_hand)
+        new = self.as_new
+        in_hand = None if new.in_hand is None else replace(new.in_hand, length_in=None)
+        return replace(new, soft_steps=soft_steps, in_hand=in_hand)
 
     def checked_flex(self) -> FlexPlace:
         """Return the flex that is wanted, checked against the shaft.

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from trimkit.club.ordertables import ClubTable
 from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_text
 from trimkit.papers.record.model import Difference, Record, RecordedClub, Revision
 from trimkit.parts.errors import ModelError
+from trimkit.parts.units import say_in
 
 FROM_THE_SHEET = (
     "Cut from the sheet, not from these lines: it has the double check and the cautions. The makers' own "
@@ -38,10 +40,19 @@ def _parts_lines(revision: Revision) -> list[str]:
     """Return shaft, flex and grip in one line; in a set of several, a line for each with its clubs."""
     clubs: dict[tuple[str, str, str], list[str]] = {}
     for recorded, ordered in zip(revision.clubs, revision.order.club, strict=True):
-        parts = (recorded.shaft, ordered.flex or revision.order.flex, recorded.grip)
+        shaft = recorded.shaft + (f" (pulled: {_piece(ordered)})" if ordered.pulled else "")
+        parts = (shaft, ordered.flex or revision.order.flex, recorded.grip)
         clubs.setdefault(parts, []).append(recorded.club)
     lines = {f"shaft {shaft}, flex {flex}, grip {grip}": names for (shaft, flex, grip), names in clubs.items()}
     return list(lines) if len(lines) == 1 else [f"{line}: {', '.join(names)}" for line, names in lines.items()]
+
+
+def _piece(ordered: ClubTable) -> str:
+    """Return what a pulled shaft was measured as, in words: its length now, and what was cut off or what it was."""
+    now = f"{say_in(ordered.raw_length_in)} long" if ordered.raw_length_in is not None else "not measured"
+    if ordered.bought_length_in is not None:
+        return f"{now}, bought at {say_in(ordered.bought_length_in)}"
+    return f"{now}, {say_in(ordered.tip_cut_in or 0.0)} off its tip"
 
 
 def measured_lines(revision: Revision) -> list[str]:

@@ -76,6 +76,9 @@ OWN = (
     Field("wanted_swingweight", "own swingweight", 170),
     Field("raw_length_in", "shaft in hand: length (in)", 220),
     Field("raw_mass_g", "mass (g)", 140),
+    Field("pulled", "pulled from another club", 200, TICK),
+    Field("tip_cut_in", "off its tip already (in)", 210),
+    Field("bought_length_in", "taper tip: bought at (in)", 210),
 )
 DECIDED = (
     Field("bare_shaft_in", "dry fit: bare (in)", 175),

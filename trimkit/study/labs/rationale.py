@@ -29,7 +29,9 @@ from trimkit.trim.steps import TIP_PARTS, StepKind
 CLUB = "sand wedge"
 WHY = "why: to be written in the order"
 """The lab has no reason to offer; the order asks for one."""
-ROWS = (*TIP_PARTS, StepKind.TIP_TRIM)
+PARTS = tuple(kind for kind in TIP_PARTS if kind is not StepKind.PULLED)
+"""The steps of the tip trim of a new shaft, which the lab's is."""
+ROWS = (*PARTS, StepKind.TIP_TRIM)
 PENS = (SERIES[0], SERIES[2], SERIES[1], SERIES[3])
 SHOWN_IN, WIDTH_IN = 8, 11.6
 """How far the scale reaches, inches off the tip; how far the picture does, where each step's numbers stand."""
@@ -78,12 +80,12 @@ def reasons_of(club: ClubBuild) -> Rationale:
     """
     plan = club.plan
     steps = {step.kind: step for step in plan.steps}
-    sums = [sum(plan.inches(kind) for kind in TIP_PARTS[:count]) for count in range(len(TIP_PARTS) + 1)]
+    sums = [sum(plan.inches(kind) for kind in PARTS[:count]) for count in range(len(PARTS) + 1)]
     cpm = club_frequencies_cpm(plan, club.assembly, tuple(sums[1:]))
     none = f"Flex {plan.flex.softer} is cut as the schedule has it: nothing between two flexes."
     parts = [
         Part(kind, plan.inches(kind), before, after, steps[kind].reason if kind in steps else none)
-        for kind, before, after in zip(TIP_PARTS, sums, cpm, strict=False)
+        for kind, before, after in zip(PARTS, sums, cpm, strict=False)
     ]
     whole = Part(StepKind.TIP_TRIM, plan.tip_trim_in, 0.0, club.frequency_cpm, steps[StepKind.TIP_TRIM].reason)
     return Rationale(club, (*parts, whole))

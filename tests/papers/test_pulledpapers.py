@@ -1,0 +1,96 @@
+"""A pulled shaft on paper: the tables, the client's words, the sheet and the record say that it is one."""
+
+from datetime import UTC, datetime
+
+import numpy as np
+import pytest
+
+from trimkit.club.order import order_from_tables, shipped_order
+from trimkit.club.orderfile import order_tables
+from trimkit.club.set import build_set
+from trimkit.papers import tables
+from trimkit.papers.record.build import first_record, reopened
+from trimkit.papers.record.file import read_record, record_text
+from trimkit.papers.record.words import record_lines
+from trimkit.papers.sheet import sheet_html
+from trimkit.trim.steps import StepKind
+
+ORDER, TAPERS = shipped_order("evening_class"), shipped_order("taper_soft_step")
+
+
+def mixed_order():
+    """Two irons on one shaft, the second pulled with 3 in off its tip and 5 in gone in all; a pulled taper tip."""
+    given, taper = order_tables(ORDER), order_tables(TAPERS)
+    irons = [club for club in given["club"] if club["head"].endswith(("6-iron", "8-iron"))]
+    irons[1] |= {"pulled": True, "tip_cut_in": 3.0, "raw_length_in": ORDER.shaft.raw_length_in - 5.0}
+    rows = (row for row in ORDER.catalogue.raw_lengths if row.family == TAPERS.shaft.name)
+    bought = next(row.raw_length_in for row in rows if row.club == "8-iron")
+    nine = next(club for club in taper["club"] if club["head"].endswith("9-iron"))
+    nine |= {"shaft": TAPERS.shaft.name, "flex": "R", "soft_steps": 1, "pulled": True}
+    nine |= {"bought_length_in": bought, "raw_length_in": bought - 1.25}
+    return order_from_tables(given | {"club": [*irons, nine]}, ORDER.catalogue)
+
+
+BUILT = build_set(mixed_order())
+RECORD = first_record(BUILT, datetime(2026, 1, 1, tzinfo=UTC))
+LONG_IN = ORDER.shaft.raw_length_in - 5.0
+
+
+def test_the_cut_list_of_a_set_with_a_pulled_shaft_adds_up():
+    cuts = tables.cut_list(BUILT)
+    assert list(cuts.pulled_in) == [0.0, -3.0, 0.0]
+    parts = cuts.schedule_trim_in + cuts.between_flexes_in + cuts.bbgl_correction_in + cuts.pulled_in
+    assert np.allclose(parts, cuts.tip_trim_in, rtol=0, atol=1e-12)
+    whole = cuts.tip_trim_in + cuts.cut_length_in + cuts.butt_trim_in
+    assert np.allclose(whole, cuts.raw_length_in, rtol=0, atol=1e-12)
+    assert "pulled_in" not in tables.cut_list(build_set(ORDER)).columns
+
+
+def test_a_pulled_shaft_is_not_counted_among_the_new_ones():
+    stock = tables.stock_table(BUILT).reset_index()
+    rows = {(row.shaft, row.clubs): (row.raw_length_in, row.needed_count) for row in stock.itertuples()}
+    name = ORDER.shaft.name
+    assert rows[name, "6-iron"] == (ORDER.shaft.raw_length_in, 1)
+    assert rows[f"{name}, pulled", "8-iron"] == (LONG_IN, 1)
+    assert (f"{TAPERS.shaft.name}, pulled", "9-iron") in rows
+
+
+def test_the_sheet_says_of_every_pulled_shaft_what_it_is_and_of_a_new_one_nothing():
+    html = sheet_html(BUILT, "<svg></svg>")
+    for club, words in (
+        ("8-iron", f"it is {LONG_IN:g} in long now, and 3 in is off its tip already"),
+        ("9-iron", "and it was bought at "),
+    ):
+        assert words in html
+        assert f"{club}: pulled shaft " in html
+    assert "6-iron: pulled shaft " not in html
+    assert StepKind.PULLED.value in html
+
+
+@pytest.mark.parametrize(("club", "was"), [(0, False), (1, True), (2, True)])
+def test_the_client_reads_that_the_shaft_was_in_another_club(club, was):
+    from trimkit.papers.clientwords import client_reason
+
+    said = client_reason(BUILT.clubs[club].plan)
+    assert ("was in another club before" in said) == was
+    assert ("3 in is off its thin end already" in said) == (club == 1)
+
+
+def test_the_record_says_so_in_words_and_comes_back_as_it_was():
+    lines = record_lines(RECORD, RECORD.latest)
+    assert any(f"(pulled: {LONG_IN:g} in long, 3 in off its tip)" in line and "8-iron" in line for line in lines)
+    assert any("in long, bought at" in line and "9-iron" in line for line in lines)
+    again = read_record(record_text(RECORD))
+    assert again == RECORD
+    order = reopened(again.latest)
+    assert [club.in_hand for club in order.clubs] == [club.in_hand for club in BUILT.order.clubs]
+    rebuilt = build_set(order)
+    for one, other in zip(rebuilt.clubs, BUILT.clubs, strict=True):
+        assert one.frequency_cpm == pytest.approx(other.frequency_cpm, abs=1e-9)
+        assert one.plan.tip_trim_in == other.plan.tip_trim_in
+
+
+def test_the_catalogues_shaft_in_a_record_is_the_one_as_bought():
+    shafts = {shaft.name: shaft for shaft in RECORD.latest.parts.shafts}
+    assert shafts[ORDER.shaft.name] == ORDER.shaft
+    assert shafts[TAPERS.shaft.name] == TAPERS.shaft
