@@ -20,6 +20,7 @@ from trimkit.mechanics.balance import balance
 from trimkit.parts.components import FlexKind, Material, Shaft, Station, TipKind, TubeSection
 from trimkit.parts.errors import TrimRefused
 from trimkit.trim.plan import plan_club
+from trimkit.trim.practice import BenchPractice
 from trimkit.trim.steps import StepKind
 from trimkit.trim.wanted import Pulled
 
@@ -42,7 +43,7 @@ def tube(name, *edges_diameters_walls, tip_section_in, raw_mass_g):
         for (low, high), (_, outer, wall) in zip(itertools.pairwise(edges), edges_diameters_walls, strict=True)
     )
     kind = (Material.STEEL, TipKind.PARALLEL, FlexKind.DISCRETE, ("R",))
-    return Shaft(name, *kind, edges[-1], raw_mass_g, 0.37, 0.6, tip_section_in, sections)
+    return Shaft(name, *kind, edges[-1], raw_mass_g, 0.37, 0.6, tip_section_in, sections=sections)
 
 
 def pulled_from(plan, left_in=0.0):
@@ -154,8 +155,8 @@ def test_a_taper_piece_lies_below_its_first_step_as_its_own_raw_length_did():
 @pytest.mark.parametrize(
     ("tip_in", "length_in", "words"),
     [
-        (12.0, 25.0, "no parallel tip is left"),
-        (13.0, 25.0, "no parallel tip is left"),
+        (9.0, 25.0, "no parallel tip is left"),
+        (10.0, 25.0, "no parallel tip is left"),
         (-0.5, 36.0, "−0.5 in is off its tip"),
         (4.0, 38.1, "together 42.1 in; it was bought at 42 in"),
         (math.nan, 36.0, "is nan"),
@@ -165,7 +166,7 @@ def test_a_taper_piece_lies_below_its_first_step_as_its_own_raw_length_did():
 )
 def test_what_cannot_be_left_of_a_shaft_is_refused_in_words(tip_in, length_in, words):
     shaft = PARALLEL[0].wanted.shaft
-    assert (shaft.raw_length_in, shaft.tip_section_in) == (42.0, 12.0)
+    assert (shaft.raw_length_in, shaft.tip_section_in) == (42.0, 9.0)
     with pytest.raises(TrimRefused, match=words):
         piece_of(Pulled(shaft, shaft.raw_length_in, tip_in), length_in)
 
@@ -205,3 +206,13 @@ def test_the_step_says_what_is_off_already_and_where_it_is_from():
     assert step.inches == -plan.tip_trim_in
     assert "is off its tip already" in step.reason
     assert again.inches(StepKind.TIP_TRIM) == 0
+
+
+def test_a_maker_s_limit_counts_what_is_off_already():
+    plan = next(plan for plan in PLANS if plan.wanted.shaft.material is Material.GRAPHITE)
+    shaft = replace(plan.wanted.shaft, most_tip_trim_in=1.5)
+    assert piece_of(Pulled(shaft, shaft.raw_length_in, 1.0), 40.0).most_tip_trim_in == 0.5
+    error = BenchPractice().measuring_error_in
+    assert piece_of(Pulled(shaft, shaft.raw_length_in, 1.5 + error), 40.0).most_tip_trim_in == 0.0
+    with pytest.raises(TrimRefused, match="its maker allows 1.5 in"):
+        piece_of(Pulled(shaft, shaft.raw_length_in, 1.5 + error + 0.01), 40.0)
