@@ -63,7 +63,8 @@ RIGHT_ONCE = cache(right)
 def test_a_planted_tip_trim_is_found_in_cpm_and_in_inches(club, off):
     card = CARDS[club]
     wrong = replace(card, tip_trim_in=card.tip_trim_in + off)
-    if wrong.butt_trim_in < 0:
+    head, shaft = card.wanted.head, card.wanted.shaft
+    if wrong.butt_trim_in < 0 or wrong.tip_trim_in + head.bore_depth_in > shaft.tip_section_in:
         return
     check = check_cards([wrong if name == club else each for name, each in CARDS.items()])
     found = dict(zip(CARDS, check.clubs, strict=True))
