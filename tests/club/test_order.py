@@ -7,12 +7,14 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from trimkit.club.order import load_order, shipped_order
+from trimkit.mechanics.balance import swingweight_oz_in
 from trimkit.parts.catalogue import data_folder, load_catalogue
 from trimkit.parts.errors import DataFileError
 from trimkit.parts.sources import Standing
 from trimkit.trim.bore import BoreChoice, DryFit
 from trimkit.trim.equivalence import TrimAs
 from trimkit.trim.length import GivenLength, ReferenceLength
+from trimkit.trim.wanted import ShaftInHand
 
 CATALOGUE = load_catalogue()
 DEMO = (data_folder() / "orders" / "evening_class.toml").read_text(encoding="utf-8")
@@ -156,7 +158,13 @@ def toml_of(value):
 
 @settings(max_examples=200, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 @given(
-    key=st.sampled_from(["head_mass_g", "bbgl_in", "bore_depth_in", "playing_length_in", "trim_as", "bore", "extend"]),
+    key=st.sampled_from(
+        [
+            *("head_mass_g", "bbgl_in", "bore_depth_in", "playing_length_in", "trim_as", "bore", "extend"),
+            *("shaft", "grip", "ladder", "flex", "soft_steps", "tip_weight_g", "wanted_swingweight"),
+            *("raw_length_in", "raw_mass_g"),
+        ]
+    ),
     value=VALUES,
 )
 def test_whatever_stands_in_a_club_it_is_taken_as_meant_or_told(read, key, value):
@@ -165,7 +173,16 @@ def test_whatever_stands_in_a_club_it_is_taken_as_meant_or_told(read, key, value
     except DataFileError as error:
         assert all(fault.place.file == "order.toml" and fault.next_step for fault in error.faults)  # noqa: PT017
         return
-    head = order.clubs[7].head
+    club, spec = order.clubs[7], order.specs[7]
+    head, in_hand = club.head, club.in_hand or ShaftInHand(40.0, 100.0)
+    assert spec.shaft in CATALOGUE.shafts.values()
+    assert (spec.grip, spec.ladder) == (order.grip, order.ladder)  # the only ones there are for irons
+    assert type(spec.soft_steps) is int
+    assert -3 <= spec.soft_steps <= 3
+    assert 0 <= spec.assembly.tip_weight_g <= 20
+    assert 93.5 <= swingweight_oz_in(spec.wanted_swingweight) <= 500
+    assert 20 <= (in_hand.length_in or 40) <= 50
+    assert 30 <= (in_hand.mass_g or 100) <= 160
     assert 150 <= head.head_mass_g <= 400
     assert -0.5 <= head.bbgl_in <= 4
     assert 0.5 <= head.bore_depth_in <= 4

@@ -17,7 +17,7 @@ from trimkit.papers.record.build import first_record, reopened, revised
 from trimkit.papers.record.compare import compare
 from trimkit.papers.record.file import read_record, record_text
 from trimkit.papers.record.words import record_lines
-from trimkit.papers.sheet import parts_said
+from trimkit.papers.sheet import frequency_sentence, parts_said
 from trimkit.papers.tablefiles import set_files
 from trimkit.parts.components import Material, TipKind
 from trimkit.study.figures.set import set_frequency_svg, write_sheet
@@ -92,9 +92,20 @@ def test_the_sheet_names_every_shaft_and_warns_of_every_material(builds, pages):
     assert [line.split(":")[0] for line in said].count("Steel") == 1
     assert [line.split(":")[0] for line in said].count("Graphite") == 1
     assert any("tip weight 2 g (3-hybrid, 4-hybrid), 0 g (4-iron" in line for line in said)
-    wished = [line for line in said if line.split(":")[0] in {club.plan.club for club in builds[HYBRIDS].clubs}]
-    assert len(wished) == 10
-    assert all("D3" in line for line in wished[-2:])
+    wished = [line for line in said if line.startswith("Wanted swingweight: ")]
+    assert [line.split(",")[0] for line in wished] == ["Wanted swingweight: D1", "Wanted swingweight: D3"]
+    for club in builds[HYBRIDS].clubs:
+        line = wished[club.need.wanted == "D3"]
+        beyond = f"{club.plan.club} {club.swingweight} ({club.need.said})" in line
+        assert f"{club.plan.club} {club.swingweight}" in line
+        assert beyond is club.need.beyond_tolerance
+
+
+def test_the_frequency_of_a_mixed_set_may_fall(builds):
+    first, last = builds[HYBRIDS].clubs[0].frequency_cpm, builds[HYBRIDS].clubs[-1].frequency_cpm
+    assert first > last
+    assert frequency_sentence(builds[HYBRIDS]).startswith(f"The frequency falls from {first:.1f} cpm (3-hybrid")
+    assert frequency_sentence(builds[TAPERS]).startswith("The frequency rises from")
 
 
 def test_the_parts_are_said_for_each_group_of_clubs(builds):

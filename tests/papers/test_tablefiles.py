@@ -23,7 +23,7 @@ from trimkit.study.labs.setline import OWN, SetLineParams, evening_class, set_on
 from trimkit.trim.steps import StepKind
 
 BUILDS = {name: build_set(shipped_order(name)) for name in ("evening_class", "taper_soft_step", "wood_pair")}
-UNIT = re.compile(r"_(in|g|cpm|kg_cm2|flexes|count|cpm_per_half_in)$")
+UNIT = re.compile(r"_(in|g|cpm|kg_cm2|flexes|points|count|cpm_per_half_in)$")
 IN_ITS_ROW = {("findings.csv", "amount"), ("findings.csv", "tolerance"), ("to_measure.csv", "place")}
 
 
@@ -67,6 +67,22 @@ def test_the_stock_counts_every_club_once():
         assert int(row["needed_count"]) == len(clubs)
     lengths = [float(row["raw_length_in"]) for row in stock]
     assert lengths == sorted(set(lengths), reverse=True)
+
+
+def test_the_swingweights_are_those_of_the_clubs_and_what_each_needs():
+    files = set_files(BUILDS["evening_class"])
+    table = rows(files["swingweights.csv"])
+    predicted = {row["club"]: row["swingweight"] for row in rows(files["predictions.csv"])}
+    assert [row["club"] for row in table] == [club.plan.club for club in BUILDS["evening_class"].clubs]
+    for row, club in zip(table, BUILDS["evening_class"].clubs, strict=True):
+        need = club.need
+        assert (row["wanted"], row["swingweight"]) == ("D0", predicted[row["club"]])
+        numbers = [float(row[name]) for name in ("off_points", "add_tip_weight_g", "head_too_heavy_g")]
+        assert numbers == pytest.approx([need.points_off, need.add_g, need.head_too_heavy_g], rel=1e-12)
+        assert row["then_swingweight"] == need.swingweight
+        assert float(row["then_frequency_cpm"]) == pytest.approx(need.frequency_cpm, rel=1e-12)
+        assert row["beyond_tolerance"] == ("yes" if need.beyond_tolerance else "no")
+    assert "swingweights.csv" not in set_files(BUILDS["taper_soft_step"])  # none is wanted
 
 
 @pytest.mark.parametrize("name", ["evening_class", "taper_soft_step"])

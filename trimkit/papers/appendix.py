@@ -90,11 +90,16 @@ def assumptions(built: SetBuild) -> tuple[str, ...]:
 
 
 def _wishes(built: SetBuild) -> list[str]:
-    """Return what each club needs for the swingweight that is wanted for it, a sentence each."""
-    wished = [(club, club.need) for club in built.clubs if club.need is not None]
+    """Return each swingweight that is wanted with its clubs, and what those need that are further off than allowed."""
+    clubs: dict[str, list[str]] = {}
+    for club in built.clubs:
+        if (need := club.need) is not None:
+            more = f" ({need.said})" if need.beyond_tolerance else ""
+            clubs.setdefault(need.wanted, []).append(f"{club.plan.club} {club.swingweight}{more}")
     points = f"{SWINGWEIGHT_TOLERANCE_POINTS:g} point ({SWINGWEIGHT_TOLERANCE_SOURCE.standing.value})"
-    said = [f"{club.plan.club}: {club.swingweight}, {need.said}." for club, need in wished]
-    return [f"Wanted swingweights, told as a note where they are off by more than {points}.", *said] if said else []
+    return [
+        f"Wanted swingweight: {wanted}, give or take {points}. {'; '.join(each)}." for wanted, each in clubs.items()
+    ]
 
 
 def _say_tip_weights(built: SetBuild) -> str:

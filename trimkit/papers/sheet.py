@@ -65,8 +65,9 @@ def step_inches(step: TrimStep) -> str:
 def frequency_sentence(built: SetBuild) -> str:
     """Return the set's frequencies in one sentence, for the figure's caption and for a screen reader."""
     first, last = built.clubs[0], built.clubs[-1]
+    way = "rises" if last.frequency_cpm >= first.frequency_cpm else "falls"
     return (
-        f"The frequency rises from {first.frequency_cpm:.1f} cpm ({first.plan.club}, "
+        f"The frequency {way} from {first.frequency_cpm:.1f} cpm ({first.plan.club}, "
         f"{first.plan.playing_length_in:.2f} in) to {last.frequency_cpm:.1f} cpm ({last.plan.club}, "
         f"{last.plan.playing_length_in:.2f} in)."
     )
