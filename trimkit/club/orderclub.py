@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from trimkit.club.orderfaults import OrderChecker
 from trimkit.club.ordertables import MEASURABLE, ClubTable
 from trimkit.parts.catalogue import Catalogue
-from trimkit.parts.components import Grip, Head, Shaft
+from trimkit.parts.components import Grip, Head, HeadWithoutBbgl, Shaft
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.sources import Source, Standing
 from trimkit.trim.bore import BoreChoice, DryFit
@@ -75,9 +75,11 @@ def club_order(
     """
     where = f"[[club]] {number}: "
     check.swingweight(f"{where}wanted_swingweight", row.wanted_swingweight)
-    head, shaft, grip, flex = None, None, None, None
+    found: Head | HeadWithoutBbgl | None = None
+    shaft, grip, flex = None, None, None
     if (catalogue := check.catalogue) is not None:
-        head = check.named(f"{where}head", row.head, catalogue.heads, "head")
+        known: dict[str, Head | HeadWithoutBbgl] = {**catalogue.heads, **catalogue.heads_without_bbgl}
+        found = check.named(f"{where}head", row.head, known, "head")
         if row.shaft is not None:
             shaft = check.named(f"{where}shaft", row.shaft, catalogue.shafts, "shaft")
         if row.grip is not None:
@@ -97,6 +99,7 @@ def club_order(
     if row.bare_shaft_in is not None and row.dry_fitted_in is not None:
         bare, fitted = row.bare_shaft_in, row.dry_fitted_in
         dry_fit = check.attempt(f"{where}dry_fitted_in", lambda: DryFit(bare, fitted))
+    head = _with_bbgl(check, where, found, row.bbgl_in, dry_fit) if isinstance(found, HeadWithoutBbgl) else found
     if head is None:
         return None
     measured = {name: getattr(row, name) for name in MEASURABLE if getattr(row, name) is not None}
@@ -126,6 +129,26 @@ def club_order(
         if row.raw_length_in is not None or row.raw_mass_g is not None
         else None,
     )
+
+
+def _with_bbgl(
+    check: OrderChecker, where: str, head: HeadWithoutBbgl, bbgl_in: float | None, dry_fit: DryFit | None
+) -> Head | None:
+    """Return a head whose BBGL the data does not know with that of the order: its bbgl_in, or the dry fit's."""
+    if bbgl_in is not None:
+        return check.attempt(f"{where}bbgl_in", lambda: head.with_bbgl(bbgl_in))
+    if dry_fit is None:
+        check.fault(
+            f"{where}bbgl_in",
+            f"the BBGL of head {head.name!r} is not known ({head.source.text} leaves it empty)",
+            "bbgl_in, or bare_shaft_in and dry_fitted_in, in the order",
+            "measure a shaft bare, then from cap end to ground line with the head dry-fitted on it: the difference is "
+            "the BBGL",
+        )
+        return None
+    found = check.attempt(f"{where}dry_fitted_in", lambda: head.with_bbgl(dry_fit.bbgl_in))
+    source = Source(f"{head.source.text}; bbgl_in from the order's dry fit", Standing.MEASURED)
+    return None if found is None else replace(found, source=source)
 
 
 def _club_flex(
