@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import contextlib
 import io
+import itertools
 import warnings
 import zipfile
 from collections.abc import Iterator
@@ -27,6 +28,11 @@ from trimkit.parts.units import MADE_A_DATE
 ENDING = ".xlsx"
 MAX_UNPACKED_BYTES = 20_000_000
 """Most bytes in a workbook when unpacked: a shop's tables take a hundredth of it; chosen here."""
+MAX_MARKS = 120_000
+"""Most angle brackets in its XML, some four for each cell: time and memory go with them more than with the bytes, and
+a thousand rows of ten cells take 40 000; chosen here."""
+LONGEST_MARK_BYTES = 100_000
+"""Most bytes from one angle bracket to the next: an older parser takes a time that grows with their square."""
 MAX_PARTS = 500
 """Most files in the archive: several for each sheet, and few enough to be listed at once; chosen here."""
 
@@ -136,8 +142,17 @@ def _check_archive(path: Path, raw: bytes) -> None:
                 raise file_fault(path, "the workbook has a password", "one without", "take the password off")
             if any("vbaproject" in name or "macrosheet" in name for name in names):
                 raise file_fault(path, _REFUSED[".xlsm"], "a workbook without macros (.xlsx)", _AGAIN)
+            marks = 0
             for part in parts:
                 content = archive.read(part)
+                pieces = content.split(b"<", MAX_MARKS - marks + 1)
+                marks += len(pieces) - 1
+                if marks > MAX_MARKS:
+                    given = f"the workbook has more than {MAX_MARKS // 4} cells or formats"
+                    raise file_fault(path, given, "the tables alone", _AGAIN)
+                if max(map(len, pieces)) > LONGEST_MARK_BYTES:
+                    given = f"{part.filename!r} in the workbook has {LONGEST_MARK_BYTES} bytes without a mark"
+                    raise file_fault(path, given, "a workbook as a spreadsheet saves it", _AGAIN)
                 if any(mark in content for mark in _DOCUMENT_TYPE):
                     given = f"{part.filename!r} in the workbook has a document type, which could define anything"
                     raise file_fault(path, given, "a workbook as a spreadsheet saves it", _AGAIN)
@@ -200,7 +215,8 @@ def _grid(file: str, sheet: Any, raw: bytes) -> Grid | None:
         return None
     rows = []
     values = sheet.iter_rows(min_row=1, max_row=last_row, min_col=1, max_col=last_column, values_only=True)
-    for number, cells in enumerate(values, start=1):
+    # No further than the last row: what comes after it in the file (validation, links) is in no table.
+    for number, cells in enumerate(itertools.islice(values, last_row), start=1):
         read = (_cell(value, formulas.get((number, column))) for column, value in enumerate(cells, start=1))
         rows.append((number, tuple(read)))
     computed = sum(formulas.values())
