@@ -39,7 +39,7 @@ def test_a_sheet_is_made_beside_the_person_and_not_written_over(tmp_path, capsys
         ('"class 9-iron"', '"class 1-iron"', "there is no head 'class 1-iron'"),
         ('shaft = "steel', 'shaft = "oak', "there is no shaft 'oak"),
         ('flex = "R"', 'flex = "X"', "has no flex 'X'"),
-        ("37.5", "nan", "nan is given"),
+        ("37.5", "nan", "nan is not a finite number"),
         ("37.5", "-37.5", "18 to 50 in"),
         ("37.5", '"265 g"', "units in, mm, cm"),
         ('"class 9-iron"', '"class 9-iron"\nhead_mass_g = ""', "the cell is empty"),

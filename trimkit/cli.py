@@ -16,11 +16,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import trimkit
-from trimkit.parts.errors import BenchError, SaveError
+from trimkit.parts.errors import BenchError, SaveError, counted
 from trimkit.parts.plaintext import shown
 
 if TYPE_CHECKING:
     from trimkit.club.set import SetBuild
+    from trimkit.parts.catalogue import Catalogue
 
 START = "00_start_here.ipynb"
 ENDING = ".record.json"
@@ -52,7 +53,7 @@ def _parser() -> argparse.ArgumentParser:
         type=Path,
         nargs="?",
         metavar="FILE",
-        help="CSV file, order (TOML), record (JSON) or a folder (default: the data folder)",
+        help="CSV file, workbook, order (TOML), record (JSON) or a folder (default: the data folder)",
     )
     _add_parts(check)
 
@@ -121,10 +122,13 @@ Then, for example: trimkit pulled drawer.toml --own-parts my_parts""",
 
 def _add_parts(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
-        "--data", type=Path, metavar="FOLDER", help="folder of parts and tables (default: the shipped demo data)"
+        "--data",
+        type=Path,
+        metavar="FOLDER",
+        help="folder or workbook of parts and tables (default: the shipped demo data)",
     )
     parser.add_argument(
-        "--own-parts", type=Path, metavar="FOLDER", help="folder of your own parts, used beside the others"
+        "--own-parts", type=Path, metavar="FOLDER", help="folder or workbook of your own parts, used beside the others"
     )
 
 
@@ -161,59 +165,67 @@ def _lessons(port: int, no_browser: bool, jupyter: Sequence[str]) -> int:
     return server.wait()
 
 
-def _built(chosen: argparse.Namespace) -> SetBuild:
+def _built(chosen: argparse.Namespace, order: Path) -> SetBuild:
     # Every verb imports what it needs itself, so that none waits for another's imports.
     from trimkit.club.order import open_order
     from trimkit.club.set import build_set
 
-    return build_set(open_order(chosen.order, chosen.data, chosen.own_parts))
-
-
-def _counted(count: int, what: str) -> str:
-    """Return how many of a thing there are, in words: ``1 club``, ``10 clubs``."""
-    return f"{count} {what if count == 1 else what + 's'}"
+    return build_set(open_order(order, chosen.data, chosen.own_parts))
 
 
 def _sheet(chosen: argparse.Namespace) -> str:
     from trimkit.study.figures.set import write_sheet
 
-    built = _built(chosen)
+    built = _built(chosen, chosen.order)
     target = chosen.to or Path.cwd() / f"{chosen.order.stem}.html"
     write_sheet(built, target, replace=chosen.replace)
-    return f"Wrote {target}: {_counted(len(built.clubs), 'club')}."
+    return f"Wrote {target}: {counted(len(built.clubs), 'club')}."
 
 
 def _check(chosen: argparse.Namespace) -> str:
     from trimkit.parts.catalogue import check_file, data_folder, load_catalogue
+    from trimkit.parts.rows import TABLES
+    from trimkit.parts.workbook import is_workbook
 
     path: Path = chosen.path or chosen.data or data_folder()
-    if path.is_dir():
-        parts = load_catalogue(path, own_folder=chosen.own_parts)
-        parted = ((parts.heads, "head"), (parts.shafts, "shaft"), (parts.schedule_rows, "schedule row"))
-        said = ", ".join(_counted(len(found), what) for found, what in parted)
+    how_read: tuple[str, ...] = ()
+    if path.is_dir() or is_workbook(path):
+        parts = load_catalogue(path, own_folder=chosen.own_parts, in_part=True)
+        how_read, said = parts.how_read, _parts_said(parts)
         if chosen.own_parts is not None:
             said += f", with those of {chosen.own_parts}"
+        if absent := [name for name in TABLES if name not in parts.rows_read]:
+            said += f"; not there, and nothing checked against them: {', '.join(absent)}"
     elif path.suffix == ".toml":
-        from trimkit.club.order import open_order
-
-        said = f"an order of {_counted(len(open_order(path, chosen.data, chosen.own_parts).clubs), 'club')}"
+        built = _built(chosen, path)
+        how_read = built.order.catalogue.how_read
+        said = f"an order of {counted(len(built.clubs), 'club')}, and its sheet can be made"
     elif path.suffix == ".json":
         from trimkit.papers.record.store import read_file
 
         record = read_file(path)
-        clubs, revisions = _counted(len(record.latest.clubs), "club"), _counted(len(record.revisions), "revision")
+        clubs, revisions = counted(len(record.latest.clubs), "club"), counted(len(record.revisions), "revision")
         said = f"a record of {clubs}, {revisions}"
     else:
-        said = _counted(check_file(path), "row")
-    return f"{path}: in order ({said})."
+        read = check_file(path)
+        said, how_read = counted(len(read.rows), "row"), (f"{path.name}: {read.how_read}",) if read.how_read else ()
+    return "\n".join([f"{path}: in order ({said}).", *(f"Read {line}." for line in how_read)])
+
+
+def _parts_said(parts: Catalogue) -> str:
+    words = {"heads.csv": "head", "shafts.csv": "shaft", "schedules.csv": "schedule row"}
+    found = {file: counted(parts.rows_read[file], what) for file, what in words.items() if file in parts.rows_read}
+    if parts.heads_without_bbgl:
+        found["heads.csv"] += f" ({len(parts.heads_without_bbgl)} without a BBGL, which an order must give)"
+    return ", ".join(found.values()) or ", ".join(parts.rows_read)
 
 
 def _tables(chosen: argparse.Namespace) -> str:
     from trimkit.papers.tablefiles import write_tables
 
     folder = chosen.to or Path.cwd() / f"{chosen.order.stem} tables"
-    paths = write_tables(_built(chosen), folder, replace=chosen.replace)
-    return f"Wrote {_counted(len(paths), 'table')} into {folder}."
+    paths = write_tables(_built(chosen, chosen.order), folder, replace=chosen.replace)
+    return f"Wrote {counted(len(paths), 'table')} into {folder}."
 
 
 def _pulled(chosen: argparse.Namespace) -> str:
@@ -236,7 +248,7 @@ def _templates(chosen: argparse.Namespace) -> str:
     from trimkit.papers.templates import ORDER_FILE, write_templates
 
     paths = write_templates(chosen.folder)
-    return f"Wrote {_counted(len(paths), 'file')} into {chosen.folder}. Start with {ORDER_FILE}: it says what to do."
+    return f"Wrote {counted(len(paths), 'file')} into {chosen.folder}. Start with {ORDER_FILE}: it says what to do."
 
 
 def _record(chosen: argparse.Namespace) -> str:
@@ -246,14 +258,14 @@ def _record(chosen: argparse.Namespace) -> str:
     path = record_path(chosen.to or Path.cwd() / f"{chosen.order.stem}{ENDING}")
     now, reason = datetime.now(UTC), chosen.reason
     if not path.exists():
-        record = first_record(_built(chosen), now, reason=reason or "first plan")
+        record = first_record(_built(chosen, chosen.order), now, reason=reason or "first plan")
     elif reason is None:
         given, allowed = f"{path} is there already", "a new record, or a reason to add a revision to that one"
         raise SaveError(given, allowed, "give a reason with --reason, or another name with --to")
     else:
-        record = revised(read_file(path), _built(chosen), now, reason=reason)
+        record = revised(read_file(path), _built(chosen, chosen.order), now, reason=reason)
     save_record(path, record)
-    return f"Wrote {path}: {_counted(len(record.latest.clubs), 'club')}, revision {record.latest.number}."
+    return f"Wrote {path}: {counted(len(record.latest.clubs), 'club')}, revision {record.latest.number}."
 
 
 def _show(chosen: argparse.Namespace) -> str:

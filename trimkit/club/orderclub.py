@@ -8,7 +8,7 @@ from trimkit.club.orderfaults import OrderChecker
 from trimkit.club.ordertables import MEASURABLE, ClubTable
 from trimkit.club.pulled import piece_of
 from trimkit.parts.catalogue import Catalogue
-from trimkit.parts.components import Grip, Head, Shaft, TipKind
+from trimkit.parts.components import Grip, Head, HeadWithoutBbgl, Shaft, TipKind
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.sources import Source, Standing
 from trimkit.parts.units import say_in
@@ -77,9 +77,11 @@ def club_order(
     """
     where = f"[[club]] {number}: "
     check.swingweight(f"{where}wanted_swingweight", row.wanted_swingweight)
-    head, shaft, grip, flex = None, None, None, None
+    found: Head | HeadWithoutBbgl | None = None
+    shaft, grip, flex = None, None, None
     if (catalogue := check.catalogue) is not None:
-        head = check.named(f"{where}head", row.head, catalogue.heads, "head")
+        known: dict[str, Head | HeadWithoutBbgl] = {**catalogue.heads, **catalogue.heads_without_bbgl}
+        found = check.named(f"{where}head", row.head, known, "head")
         if row.shaft is not None:
             shaft = check.named(f"{where}shaft", row.shaft, catalogue.shafts, "shaft")
         if row.grip is not None:
@@ -99,6 +101,7 @@ def club_order(
     if row.bare_shaft_in is not None and row.dry_fitted_in is not None:
         bare, fitted = row.bare_shaft_in, row.dry_fitted_in
         dry_fit = check.attempt(f"{where}dry_fitted_in", lambda: DryFit(bare, fitted))
+    head = _with_bbgl(check, where, found, row.bbgl_in, dry_fit) if isinstance(found, HeadWithoutBbgl) else found
     if head is None:
         return None
     measured = {name: getattr(row, name) for name in MEASURABLE if getattr(row, name) is not None}
@@ -182,6 +185,26 @@ def _of_a_family(check: OrderChecker, where: str, row: ClubTable, shaft: Shaft, 
     allowed = "bought_length_in, one of " + ", ".join(f"{say_in(raw)} ({club})" for club, raw in lengths.items())
     check.fault(f"{where}bought_length_in", given, allowed, "measure from its tip to the first step, or read its label")
     return None
+
+
+def _with_bbgl(
+    check: OrderChecker, where: str, head: HeadWithoutBbgl, bbgl_in: float | None, dry_fit: DryFit | None
+) -> Head | None:
+    """Return a head whose BBGL the data does not know with that of the order: its bbgl_in, or the dry fit's."""
+    if bbgl_in is not None:
+        return check.attempt(f"{where}bbgl_in", lambda: head.with_bbgl(bbgl_in))
+    if dry_fit is None:
+        check.fault(
+            f"{where}bbgl_in",
+            f"the BBGL of head {head.name!r} is not known ({head.source.text} leaves it empty)",
+            "bbgl_in, or bare_shaft_in and dry_fitted_in, in the order",
+            "measure a shaft bare, then from cap end to ground line with the head dry-fitted on it: the difference is "
+            "the BBGL",
+        )
+        return None
+    found = check.attempt(f"{where}dry_fitted_in", lambda: head.with_bbgl(dry_fit.bbgl_in))
+    source = Source(f"{head.source.text}; bbgl_in from the order's dry fit", Standing.MEASURED)
+    return None if found is None else replace(found, source=source)
 
 
 def _club_flex(

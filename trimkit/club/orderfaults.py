@@ -10,7 +10,7 @@ from pydantic import BaseModel, ValidationError
 from trimkit.mechanics.balance import swingweight_oz_in
 from trimkit.parts.catalogue import Catalogue
 from trimkit.parts.errors import BenchError, ModelError, Place
-from trimkit.parts.faults import faults_of
+from trimkit.parts.faults import faults_of, names_offered
 
 Part = TypeVar("Part")
 
@@ -43,7 +43,7 @@ class OrderChecker:
             self.fault(
                 key,
                 f"there is no {what} {name!r}",
-                ", ".join(parts) if parts else f"no {what} is in the data",
+                names_offered(name, parts),
                 f"correct the name, or add the {what} to the data",
             )
         return parts.get(name)

@@ -128,7 +128,8 @@ def _pulled_keys(pulled: Pulled | None) -> dict[str, Any]:
 
 
 def _club_table(order: Order, club: ClubOrder) -> ClubTable:
-    base = order.catalogue.heads.get(club.head.name)
+    catalogue, name = order.catalogue, club.head.name
+    base = catalogue.heads.get(name) or catalogue.heads_without_bbgl.get(name)
     if base is None:
         raise BenchError(
             f"the head {club.head.name!r} is not in the order's data",
@@ -138,7 +139,7 @@ def _club_table(order: Order, club: ClubOrder) -> ClubTable:
     measured = {
         name: getattr(club.head, name)
         for name in MEASURABLE
-        if name in club.measured or getattr(club.head, name) != getattr(base, name)
+        if name in club.measured or getattr(club.head, name) != getattr(base, name, club.bbgl_in)
     }
     dry_fit = {} if club.dry_fit is None else asdict(club.dry_fit)
     given = club.length.playing_length_in if isinstance(club.length, GivenLength) else None

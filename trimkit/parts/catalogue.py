@@ -1,4 +1,4 @@
-"""Put the parts together from the checked data files of one folder, and of a shop's own folder beside it.
+"""Put the parts together from the checked tables of one folder or workbook, and of a shop's own beside it.
 
 The two are never mixed up: a shop's own part names its folder in its source, and a name in both is refused.
 """
@@ -6,21 +6,26 @@ The two are never mixed up: a shop's own part names its folder in its source, an
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
-from trimkit.parts.components import Grip, Head, Shaft, Station, TubeSection
-from trimkit.parts.csvfile import file_fault, read_rows
+from trimkit.parts.components import Grip, Head, HeadWithoutBbgl, Material, Shaft, Station, TubeSection
+from trimkit.parts.csvfile import csv_grid, file_fault
 from trimkit.parts.errors import BenchError, DataFileError, Place
+from trimkit.parts.faults import names_offered
+from trimkit.parts.grid import TableRead, checked
 from trimkit.parts.rows import TABLES, Row
 from trimkit.parts.sources import Source, Standing
 from trimkit.parts.tables import LadderRung, RawLength, ScheduleRow
+from trimkit.parts.workbook import TableFiles, is_workbook
 
 PartT = TypeVar("PartT")
 
 OF_A_SHAFT = ("shaft_sections.csv", "shaft_stations.csv", "schedules.csv", "taper_families.csv")
 """The tables whose first column is a shaft of shafts.csv."""
+MOST_NAMED = 50
+"""Unknown shafts in one table that are compared with the known ones; a table with more is of another folder."""
 
 
 def data_folder() -> Path:
@@ -44,7 +49,10 @@ def data_folder() -> Path:
 class Catalogue:
     """All parts and tables; parts by name, in the order of their files.
 
-    folder: whose files they are; own_folder: the shop's own, whose parts are added to those of ``folder``.
+    folder: whose files they are, or the workbook; own_folder: the shop's own, whose parts are added to those of
+    ``folder``. heads_without_bbgl: heads whose BBGL an order must give. how_read: a line for each file that is not a
+    plain CSV file: how it was read. rows_read: how many rows each table has, by its file; a folder that is read in part
+    lacks some.
     """
 
     folder: Path
@@ -55,6 +63,9 @@ class Catalogue:
     ladder_rungs: tuple[LadderRung, ...]
     raw_lengths: tuple[RawLength, ...]
     own_folder: Path | None = None
+    heads_without_bbgl: dict[str, HeadWithoutBbgl] = field(default_factory=dict)
+    how_read: tuple[str, ...] = ()
+    rows_read: dict[str, int] = field(default_factory=dict)
 
 
 def _pick(model: Row, *leave_out: str) -> dict[str, Any]:
@@ -67,36 +78,53 @@ def _first(file: str) -> str:
 
 
 class _Reader:
-    """Reads the files of the folders and gathers the faults of all of them.
+    """Reads the tables of the folders or workbooks and gathers the faults of all of them.
 
-    folders: each with its standing and a prefix for its files' names. The first holds every file; a
-    later one, a shop's own, any number of them.
+    The first has every table, unless it is read in part; a later one, a shop's own, any number of them.
     """
 
-    def __init__(self, folders: Sequence[tuple[Path, Standing, str]]) -> None:
-        self.folders, self.faults = folders, list[BenchError]()
+    def __init__(self, places: Sequence[tuple[Path, Standing, str]], in_part: bool) -> None:
+        self.faults, self.how_read, self.in_part = list[BenchError](), list[str](), in_part
+        self.files: list[tuple[TableFiles, Standing]] = []
+        for path, standing, before in places:
+            try:
+                files = TableFiles(path, before)
+            except DataFileError as error:
+                self.faults += error.faults
+                continue
+            self.files.append((files, standing))
+            if files.workbook is not None:
+                self.how_read.append(f"{path.name}: {files.workbook.how_read}")
+        self.opened = not self.faults
         self.names: dict[str, list[tuple[Place, str]] | None] = {}
+
+    def absent(self) -> tuple[str, ...]:
+        return tuple(name for name in TABLES if not any(files.has(name) for files, _ in self.files))
 
     def rows(self, name: str) -> list[tuple[Place, Standing, Row]]:
         found: list[tuple[Place, Standing, Row]] = []
         group = _first(name)
-        taken: set[str] = set()
-        whole = True
-        for number, (folder, standing, before) in enumerate(self.folders):
-            if number and not (folder / name).exists():
+        taken: dict[str, str] = {}
+        whole = self.opened
+        for number, (files, standing) in enumerate(self.files):
+            if not files.has(name) and (number or self.in_part or not self.opened):
+                whole = whole and number > 0
                 continue
+            label = files.label(name)
             try:
-                read = read_rows(folder / name, TABLES[name])
+                read: TableRead[Row] = checked(files.grid(name), TABLES[name])
             except DataFileError as error:
                 for fault in error.faults:
-                    place = replace(fault.place or Place(), file=before + name)
+                    place = replace(fault.place or Place(), file=label)
                     self.faults.append(BenchError(fault.given, fault.allowed, fault.next_step, place))
                 whole = False
                 continue
-            own = [(Place(before + name, row_number), standing, row) for row_number, row in read]
+            if read.how_read:
+                self.how_read.append(f"{label}: {read.how_read}")
+            own = [(Place(label, row_number), standing, row) for row_number, row in read.rows]
             self.faults += [
                 BenchError(
-                    f"{getattr(row, group)!r} is in {self.folders[0][0].name}/{name} as well",
+                    f"{getattr(row, group)!r} is in {taken[getattr(row, group)]} as well",
                     "names of your own, so that nobody mistakes one part for the other",
                     "give it another name in your folder",
                     place,
@@ -104,7 +132,8 @@ class _Reader:
                 for place, _, row in own
                 if getattr(row, group) in taken
             ]
-            taken |= {getattr(row, group) for _, _, row in own}
+            where = label if files.workbook is not None else f"{files.path.name}/{name}"
+            taken |= {getattr(row, group): where for _, _, row in own}
             found += own
         self.names[name] = [(place, getattr(row, group)) for place, _, row in found] if whole else None
         return found
@@ -127,7 +156,7 @@ class _Reader:
             faults += [
                 BenchError(
                     f"no shaft has the name {name!r}, which {len(places)} row(s) of this file refer to",
-                    "the shafts of shafts.csv: " + ", ".join(known),
+                    "the shafts of shafts.csv" + (f": {names_offered(name, known)}" if len(lost) <= MOST_NAMED else ""),
                     "correct the name, add the shaft to shafts.csv, or remove these rows",
                     replace(places[0], column=_first(file)),
                 )
@@ -171,16 +200,18 @@ class _Reader:
 def _own_folder_faults(folder: Path) -> list[BenchError]:
     """Return what is wrong with a shop's own folder itself: not there, nothing in it, a file nobody would read."""
     known = ", ".join(TABLES)
+    if is_workbook(folder):
+        return []
     if not folder.is_dir():
         given = "it is not a readable folder"
-        return [BenchError(given, "a folder of CSV files", "check the path", Place(str(folder)))]
+        return [BenchError(given, "a folder of CSV files, or a workbook (.xlsx)", "check the path", Place(str(folder)))]
     names = sorted(path.name for path in folder.iterdir() if path.suffix.lower() == ".csv")
     if not names:
         return [BenchError("there is no CSV file in it", known, "add one, from the templates", Place(str(folder)))]
     return [
         BenchError(
             f"no data file has the name {name!r}",
-            known,
+            names_offered(name, TABLES),
             "rename it after what it holds",
             Place(f"{folder.name}/{name}"),
         )
@@ -190,58 +221,82 @@ def _own_folder_faults(folder: Path) -> list[BenchError]:
 
 
 def load_catalogue(
-    folder: Path | None = None, standing: Standing | None = None, own_folder: Path | None = None
+    folder: Path | None = None,
+    standing: Standing | None = None,
+    own_folder: Path | None = None,
+    *,
+    in_part: bool = False,
 ) -> Catalogue:
-    """Read every table of a data folder (default: the shipped demo data) and return the parts.
+    """Read every table of a data folder or workbook (default: the shipped demo data) and return the parts.
 
     standing: of the numbers; by default invented for the shipped data, own data for any other folder.
-    own_folder: a shop's own parts, which are added: as many of the files as it has. Its parts name the folder in their
-    sources; a name that is in both folders is refused, and so are rows of a shaft that neither has. Raises
-    DataFileError holding the faults of all files.
+    own_folder: a shop's own parts, folder or workbook, which are added: as many of the tables as it has. Its parts
+    name it in their sources; a name that is in both is refused, and so are rows of a shaft that neither has.
+    in_part: whether ``folder`` may lack tables: it is then checked as far as it goes, and not for an order to use.
+    Raises DataFileError holding the faults of all files.
     """
     folder = folder or data_folder()
     if standing is None:
         shipped = folder.resolve() == data_folder().resolve()
         standing = Standing.INVENTED if shipped else Standing.OWN_DATA
-    folders = [(folder, standing, "")]
+    places = [(folder, standing, "")]
     if own_folder is not None:
-        folders.append((own_folder, Standing.OWN_DATA, f"{own_folder.resolve().name}/"))
-    reader = _Reader(folders)
+        places.append((own_folder, Standing.OWN_DATA, f"{own_folder.resolve().name}/"))
+    reader = _Reader(places, in_part)
+    absent = reader.absent()
     if own_folder is not None:
         reader.faults += _own_folder_faults(own_folder)
+    if in_part and not is_workbook(folder):
+        strays = _own_folder_faults(folder)
+        if len(absent) == len(TABLES):
+            reader.faults += strays
+        else:
+            reader.how_read += [f"{folder.name}: passed over, as {stray.given}" for stray in strays]
     sections = reader.pieces("shaft_sections.csv", TubeSection)
     stations = reader.pieces("shaft_stations.csv", Station)
+    described = {Material.STEEL: "shaft_sections.csv", Material.GRAPHITE: "shaft_stations.csv"}
 
-    def shaft(name: str, flexes: str, **measured: Any) -> Shaft:
+    def head(bbgl_in: float | None, **measured: Any) -> Head | HeadWithoutBbgl:
+        return HeadWithoutBbgl(**measured) if bbgl_in is None else Head(bbgl_in=bbgl_in, **measured)
+
+    def shaft(name: str, flexes: str, material: Material, **measured: Any) -> Shaft | None:
+        if described[material] in absent and in_part:
+            return None
         return Shaft(
             name=name,
+            material=material,
             flexes=tuple(flexes.split("/")),
             sections=sections.get(name, ()),
             stations=stations.get(name, ()),
             **measured,
         )
 
+    heads, shafts = reader.named("heads.csv", head), reader.named("shafts.csv", shaft)
     catalogue = Catalogue(
         folder=folder,
-        heads=reader.named("heads.csv", Head),
-        shafts=reader.named("shafts.csv", shaft),
+        heads={name: each for name, each in heads.items() if isinstance(each, Head)},
+        shafts={name: each for name, each in shafts.items() if each is not None},
         grips=reader.named("grips.csv", Grip),
         schedule_rows=reader.table("schedules.csv", ScheduleRow),
         ladder_rungs=reader.table("head_ladder.csv", LadderRung),
         raw_lengths=reader.table("taper_families.csv", RawLength),
         own_folder=own_folder,
+        heads_without_bbgl={name: each for name, each in heads.items() if isinstance(each, HeadWithoutBbgl)},
+        how_read=tuple(reader.how_read),
+        rows_read={file: len(names) for file, names in reader.names.items() if names is not None},
     )
     if faults := (*reader.faults, *reader.orphans()):
         raise DataFileError(faults)
     return catalogue
 
 
-def check_file(path: Path) -> int:
-    """Check one data file by its name (``heads.csv``, ``schedules.csv``, ...) and return how many rows it has.
+def check_file(path: Path) -> TableRead[Row]:
+    """Check one data file by its name (``heads.csv``, ``schedules.csv``, ...) and return its rows, and how it was read.
 
     Raises DataFileError holding every fault, or if no data file has that name.
     """
     model = TABLES.get(path.name)
     if model is None:
-        raise file_fault(path, "no data file has this name", ", ".join(TABLES), "rename it after what it holds")
-    return len(read_rows(path, model))
+        known = names_offered(path.name, TABLES)
+        raise file_fault(path, "no data file has this name", known, "rename it after what it holds")
+    return checked(csv_grid(path), model)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from enum import StrEnum
 from typing import Any
 
@@ -51,6 +51,9 @@ class Material(StrEnum):
 STEEL_DENSITY_KG_M3 = 7850.0
 """Density of steel: 7850 kg/m3 (tables of constructional steel)."""
 INVENTED_PART = Source("part made up for the demo", Standing.INVENTED)
+
+
+BBGL_WORDS = "bottom of bore to ground line, along the shaft; empty where an order measures it"
 
 
 def column(least: float, most: float, words: str) -> dict[str, Any]:
@@ -103,7 +106,7 @@ class Head:
     head_mass_g: float = field(metadata=column(150, 400, "mass of the bare head"))
     bore_diameter_in: float = field(metadata=column(0.3, 0.45, "diameter of the hosel's bore"))
     bore_depth_in: float = field(metadata=column(0.5, 4, "how far the shaft goes into the hosel"))
-    bbgl_in: float = field(metadata=column(-0.5, 4, "bottom of bore to ground line, along the shaft"))
+    bbgl_in: float = field(metadata=column(-0.5, 4, BBGL_WORDS))
     cg_height_in: float = field(metadata=column(-0.5, 2.5, "height of the centre of mass, along the shaft"))
     inertia_g_cm2: float = field(metadata=column(0, 10000, "moment of inertia about the centre"))
     source: Source = INVENTED_PART
@@ -121,6 +124,35 @@ class Head:
     def hosel_top_in(self) -> float:
         """Height of the hosel's upper rim above the ground line, along the shaft axis, in."""
         return self.bbgl_in + self.bore_depth_in
+
+
+@dataclass(frozen=True)
+class HeadWithoutBbgl:
+    """A head whose BBGL nobody has measured: it becomes a :class:`Head` when an order gives one. Fields as there."""
+
+    name: str
+    kind: HeadKind
+    club: str
+    head_mass_g: float
+    bore_diameter_in: float
+    bore_depth_in: float
+    cg_height_in: float
+    inertia_g_cm2: float
+    source: Source = INVENTED_PART
+
+    def with_bbgl(self, bbgl_in: float) -> Head:
+        """Return the head with this BBGL, in; raises ComponentError for a value that no head can have.
+
+        The range is the column's: there is no other value to compare a slip of the rule with.
+        """
+        (limits,) = (field.metadata["column"] for field in fields(Head) if field.name == "bbgl_in")
+        if not limits["ge"] <= bbgl_in <= limits["le"]:
+            raise ComponentError(
+                f"head {self.name!r}: a BBGL of {bbgl_in:g} in",
+                f"{limits['ge']:g} to {limits['le']:g} in",
+                "measure the same shaft bare and with the head dry-fitted once more",
+            )
+        return Head(bbgl_in=bbgl_in, **{field.name: getattr(self, field.name) for field in fields(self)})
 
 
 @dataclass(frozen=True)

@@ -1,32 +1,24 @@
-"""Read one CSV file and check every row of it.
+"""Read one CSV file, as people have them, and check every row of it.
 
 A file is read whole before anything is reported: all its faults come back together, each with file, row and column.
-Nothing is guessed: a byte-order mark, semicolons, an unknown or missing column, an empty cell or a number outside its
-column's range is refused.
+Nothing is guessed: signs mixed between columns or in numbers, an unknown or missing column, an empty cell or a number
+outside its column's range is refused.
 """
 
 from __future__ import annotations
 
+import codecs
 import csv
 import io
 import stat
-from collections import Counter
-from functools import partial
 from pathlib import Path
-from typing import TypeVar
-
-from pydantic import ValidationError
 
 from trimkit.parts.errors import BenchError, DataFileError, Place
-from trimkit.parts.faults import faults_of
-from trimkit.parts.rows import Row
+from trimkit.parts.grid import Grid, RowT, checked
 
 MAX_FILE_BYTES = 10_000_000
-MAX_COLUMNS = 100
 MAX_ROWS = 20_000
 """Most lines of one CSV file: many more than a shop's tables need, few enough to be checked in seconds; chosen here."""
-
-RowT = TypeVar("RowT", bound=Row)
 
 
 def file_fault(path: Path, given: str, allowed: str, next_step: str, row: int | None = None) -> DataFileError:
@@ -41,11 +33,10 @@ def _plain_file_size(path: Path) -> int:
     raise file_fault(path, "it is a pipe or a device", "a file", f"check the path {path}")
 
 
-def read_text(path: Path) -> str:
-    """Return the text of a UTF-8 file of at most 10 MB; no more than that is ever read.
+def read_bytes(path: Path) -> bytes:
+    """Return the bytes of a file of at most 10 MB; no more than that is ever read.
 
-    Raises DataFileError, in words, if the file is absent, not a plain file, too large, empty, not UTF-8 or starts with
-    a byte-order mark.
+    Raises DataFileError, in words, if the file is absent, not a plain file, or too large.
     """
     try:
         size = _plain_file_size(path)
@@ -64,54 +55,70 @@ def read_text(path: Path) -> str:
         raise file_fault(
             path, f"the file cannot be read ({error.strerror or error})", "a readable file", f"check the path {path}"
         ) from error
-    if raw.startswith((b"\xef\xbb\xbf", b"\xff\xfe", b"\xfe\xff")):
+    return raw
+
+
+def read_text(path: Path) -> str:
+    """Return the text of a UTF-8 file of at most 10 MB, without the byte-order mark that it may start with.
+
+    Raises DataFileError as :func:`read_bytes`, and if the file is empty or not UTF-8.
+    """
+    return _read_marked(path)[0]
+
+
+def _read_marked(path: Path) -> tuple[str, bool]:
+    raw = read_bytes(path)
+    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
         raise file_fault(
-            path,
-            "the file starts with a byte-order mark, which spreadsheets add",
-            "plain UTF-8 text without the mark",
-            "save it again as plain CSV or, in a text editor, as 'UTF-8 without BOM'",
-            row=1,
+            path, "the file starts with a byte-order mark of UTF-16", "UTF-8 text", "save it again as UTF-8", row=1
         )
+    marked = raw.startswith(codecs.BOM_UTF8)
     try:
-        text = raw.decode("utf-8")
+        text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise file_fault(
             path, f"byte {error.start} is not UTF-8 text", "UTF-8 text", "save the file again with encoding UTF-8"
         ) from error
     if not text.strip():
         raise file_fault(path, "the file is empty", "a header line and at least one row", "fill it or restore it")
-    return text
+    return text, marked
 
 
-def _header_faults(path: Path, header: list[str], model: type[Row]) -> list[BenchError]:
-    wanted, place = list(model.model_fields), Place(path.name, 1)
-    if len(header) == 1 and ";" in header[0]:
-        given = "the columns are separated by semicolons"
-        return [BenchError(given, "commas between columns and a point in decimals", "save it again with commas", place)]
-    if len(header) > MAX_COLUMNS:
-        given = f"the header has {len(header)} columns"
-        return [BenchError(given, "the columns " + ", ".join(wanted), "check that it is the right file", place)]
-    faults = [
-        BenchError(f"the column {name!r} appears {count} times", "each column once", "remove one", place)
-        for name, count in Counter(header).items()
-        if count > 1
-    ]
-    stems = {name.rsplit("_", 1)[0]: name for name in wanted}
-    for name in dict.fromkeys(header):
-        if name in wanted:
-            continue
-        given, step = f"the column {name!r} is not known", "remove it or correct its name"
-        twin = stems.get(name.rsplit("_", 1)[0])
-        if twin is not None and twin not in header:
-            given = f"the column {name!r} has a different unit from {twin!r}"
-            step = f"convert the numbers and name it {twin}"
-        faults.append(BenchError(given, "the columns " + ", ".join(wanted), step, place))
-    faults += [
-        BenchError(f"the column {name!r} is missing", "every column of this file", f"add the column {name}", place)
-        for name, column in model.model_fields.items()
-        if name not in header and column.is_required()
-    ]
-    return faults
+def csv_grid(path: Path) -> Grid:
+    """Return the cells of a CSV file: commas between them, or semicolons throughout, with or without a byte-order mark.
+
+    Raises DataFileError for a file that :func:`read_text` refuses, of more than 20 000 lines, with tabs between its
+    columns, or with both commas and semicolons.
+    """
+    text, marked = _read_marked(path)
+    if (lines := len(text.splitlines())) > MAX_ROWS:
+        raise file_fault(path, f"the file has {lines} lines", f"at most {MAX_ROWS}", "check that it is the right file")
+    first = text.splitlines()[0]
+    signs = [sign for sign in ",;\t" if sign in first]
+    if signs == ["\t"] or len(signs) > 1:
+        words = {",": "commas", ";": "semicolons", "\t": "tabs"}
+        raise file_fault(
+            path,
+            f"the header has {' and '.join(words[sign] for sign in signs)} between its columns",
+            "commas and decimal points, or semicolons in the whole file",
+            "save it again as CSV, with one sign between the columns",
+            row=1,
+        )
+    semicolons = signs == [";"]
+    reader = csv.reader(io.StringIO(text, newline=""), strict=True, delimiter=";" if semicolons else ",")
+    rows: list[tuple[int, tuple[str, ...]]] = []
+    header: tuple[str, ...] = ()
+    fault = None
+    try:
+        header = tuple(next(reader))
+        rows.extend((reader.line_num, tuple(cells)) for cells in reader)
+    except csv.Error as error:
+        place = Place(path.name, reader.line_num)
+        fault = BenchError(f"the CSV is broken ({error})", "quoted CSV", "check quotes", place)
+        if not header:
+            raise DataFileError((fault,)) from None
+    how = ("a byte-order mark passed over",) if marked else ()
+    return Grid(path.name, header, tuple(rows), how, semicolons, fault)
 
 
 def read_rows(path: Path, model: type[RowT]) -> list[tuple[int, RowT]]:
@@ -120,35 +127,4 @@ def read_rows(path: Path, model: type[RowT]) -> list[tuple[int, RowT]]:
     Raises DataFileError holding every fault of the file: its encoding, its header, and each bad cell. A file of more
     than 20 000 lines is refused before its rows are checked.
     """
-    text = read_text(path)
-    if (lines := len(text.splitlines())) > MAX_ROWS:
-        raise file_fault(path, f"the file has {lines} lines", f"at most {MAX_ROWS}", "check that it is the right file")
-    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
-    faults: list[BenchError] = []
-    found: list[tuple[int, RowT]] = []
-    try:
-        header = [name.strip() for name in next(reader)]
-        faults += _header_faults(path, header, model)
-        if faults:
-            raise DataFileError(tuple(faults))
-        for cells in reader:
-            number = reader.line_num
-            if not any(cell.strip() for cell in cells):
-                continue
-            if len(cells) != len(header):
-                given, allowed = f"the row has {len(cells)} cells", f"{len(header)} cells, as in the header"
-                faults.append(BenchError(given, allowed, "check commas and quotes", Place(path.name, number)))
-                continue
-            try:
-                found.append((number, model.model_validate(dict(zip(header, cells, strict=True)))))
-            except ValidationError as error:
-                faults += faults_of(model, error, partial(Place, path.name, number))
-    except csv.Error as error:
-        faults.append(
-            BenchError(f"the CSV is broken ({error})", "quoted CSV", "check quotes", Place(path.name, reader.line_num))
-        )
-    if faults:
-        raise DataFileError(tuple(faults))
-    if not found:
-        raise file_fault(path, "the file has a header but no rows", "at least one row", "add a row")
-    return found
+    return list(checked(csv_grid(path), model).rows)

@@ -27,6 +27,15 @@ class Place:
         return ", ".join(part for part in (self.file, row, column, self.key) if part is not None)
 
 
+def counted(count: int, what: str) -> str:
+    """Return how many of a thing there are, in words.
+
+    >>> counted(1, "club"), counted(10, "club")
+    ('1 club', '10 clubs')
+    """
+    return f"{count} {what if count == 1 else what + 's'}"
+
+
 class BenchError(ValueError):
     """Something was refused; nothing was cut, guessed or written.
 

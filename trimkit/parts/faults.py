@@ -2,12 +2,41 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import difflib
+from collections.abc import Callable, Iterable
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from trimkit.parts.errors import BenchError, Place
+
+MOST_NEAREST = 3
+_MOST_COMPARED = 500  # names; comparing each of them with a long order's every wrong name stays a matter of seconds
+_MOST_LISTED = 12
+
+
+def nearest(name: str, known: Iterable[str]) -> list[str]:
+    """Return at most three of the known names that a wrong one may have been meant to be, the nearest first.
+
+    >>> nearest("Class 9 iron", ["class 4-iron", "class 9-iron", "long hosel wedge"])[0], nearest("colour", ["head"])
+    ('class 9-iron', [])
+    """
+    folded = {each.casefold(): each for each in list(known)[:_MOST_COMPARED]}
+    return [folded[each] for each in difflib.get_close_matches(name[:80].casefold(), folded, MOST_NEAREST)]
+
+
+def names_offered(name: str, known: Iterable[str]) -> str:
+    """Return what is allowed in place of an unknown name: the nearest names, or all if none is near and there are few.
+
+    >>> names_offered("gripp", ["head", "grip", "shaft"]), names_offered("x", ["head", "grip"])
+    ('the nearest of 3: grip', 'head, grip')
+    """
+    listed = list(known)
+    if near := nearest(name, listed):
+        return f"the nearest of {len(listed)}: {', '.join(near)}"
+    if len(listed) <= _MOST_LISTED:
+        return ", ".join(listed) or "none; there is no name yet"
+    return f"one of {len(listed)} names, none of them near it (the first is {listed[0]})"
 
 
 def _limits(model: type[BaseModel], column: str) -> str | None:
@@ -23,14 +52,14 @@ def _fault(model: type[BaseModel], detail: ErrorDetails, place: Callable[[str], 
     limits = _limits(model, column) if column in model.model_fields else None
     cause = detail.get("ctx", {}).get("error")
     if detail["type"] == "extra_forbidden":
-        known = ", ".join(model.model_fields)
+        known = names_offered(column, model.model_fields)
         return BenchError(f"{column!r} is not known", known, "remove it or correct its name", place(column))
     if detail["type"] == "missing":
         return BenchError(f"{column!r} is missing", limits or "a value", f"add {column}", place(column))
     if detail["input"] == "":
         return BenchError("the cell is empty", limits or "a value", "fill it in", place(column))
     if isinstance(cause, BenchError):
-        return BenchError(given, cause.allowed, cause.next_step, place(column))
+        return BenchError(cause.given, cause.allowed, cause.next_step, place(column))
     if detail["type"] == "enum":
         allowed = f"one of {detail['ctx']['expected']}".replace("'", "")
         return BenchError(given, allowed, "choose one of them", place(column))

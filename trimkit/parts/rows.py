@@ -7,15 +7,18 @@ of our own, and reading a part must not pull in pandas.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from dataclasses import fields
+from enum import Enum
 from typing import Annotated, Any, get_type_hints
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, create_model
 
 from trimkit.parts import units
 from trimkit.parts.components import Grip, Head, Shaft, Station, TubeSection
-from trimkit.parts.errors import UnitError
+from trimkit.parts.errors import BenchError, UnitError
+from trimkit.parts.faults import names_offered, nearest
 from trimkit.parts.tables import LadderRung, RawLength, ScheduleRow
 
 
@@ -40,7 +43,8 @@ def _plain_number(text: str) -> float:
     try:
         return float(text.replace("_", "no digit"))  # Python would read 1_0 as ten
     except ValueError:
-        raise UnitError(f"{text!r} is not a number", "a number", "write digits only") from None
+        step = units.MADE_A_DATE if units.is_date(text) else "write digits, and a point for the decimals"
+        raise UnitError(f"{text!r} is not a number", "a number without a unit", step) from None
 
 
 Length = _quantity(units.length_in)
@@ -51,9 +55,48 @@ _READ_BY_UNIT = {"_in": Length, "_g": Mass}  # a cell of any other column is a p
 
 Name = Annotated[str, Field(min_length=1, max_length=80, description="name")]
 
+_WEDGES = {"pw": "pitching wedge", "gw": "gap wedge", "sw": "sand wedge", "lw": "lob wedge"}
+_WOODS = {"i": "iron", "w": "wood", "h": "hybrid"}
+_NUMBERED = re.compile(r"([1-9]) ?(iron|wood|hybrid|i|w|h)")
+CLUBS = (
+    *(f"{number}-{kind}" for kind in _WOODS.values() for number in range(1, 10) if (number, kind) != (1, "wood")),
+    *("driver", *_WEDGES.values()),
+)
+"""The clubs that a table may name, written out."""
+_SUCH_AS = "names such as 4-iron, 3-wood, 3-hybrid, driver, " + ", ".join(_WEDGES.values())
+
+
+def club_name(text: str) -> str:
+    """Return a club's name written out, from what people write: ``7i``, ``7 Iron``, ``PW``, ``3w``, ``4 hybrid``.
+
+    Common practice, no source. AW and UW are not among them: makers give them to wedges of different lofts. Raises
+    BenchError, with the nearest names, for a club that has no place in a set.
+
+    >>> club_name("7i"), club_name("7 Iron"), club_name("PW"), club_name("Driver")
+    ('7-iron', '7-iron', 'pitching wedge', 'driver')
+    """
+    words = " ".join(text.casefold().replace("-", " ").split())
+    numbered = _NUMBERED.fullmatch(words)
+    if numbered is not None:
+        words = f"{numbered[1]}-{_WOODS.get(numbered[2], numbered[2])}"
+    words = _WEDGES.get(words, words)
+    if words in CLUBS:
+        return words
+    near = names_offered(text, CLUBS) if nearest(text, CLUBS) else _SUCH_AS
+    step = "write what it is built as, such as gap wedge" if words in ("aw", "uw") else "correct the club's name"
+    raise BenchError(f"{text!r} is not the name of a club", near, step)
+
+
+def _club(value: Any) -> Any:
+    return club_name(value) if isinstance(value, str) and value.strip() else value
+
+
+Club = Annotated[Name, BeforeValidator(_club)]
+_AnyCase = BeforeValidator(lambda value: value.strip().lower() if isinstance(value, str) else value)
+
 
 class Row(BaseModel):
-    """A row of a data file: no column unknown, no cell empty unless it may be, nothing converted silently."""
+    """A row of a data file: no column unknown, no cell empty unless it may be, nothing guessed."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
@@ -61,8 +104,11 @@ class Row(BaseModel):
 _NOT_IN_ITS_ROW = ("name", "source", "sections", "stations")
 
 
-def _row(part: type, words: str, first: str | None = None, **texts: Any) -> type[Row]:
-    """Return the row of a part's file: its first column if the part has no such field, then the part's own fields."""
+def _row(part: type, words: str, first: str | None = None, may_lack: str = "", **texts: Any) -> type[Row]:
+    """Return the row of a part's file: its first column if the part has no such field, then the part's own fields.
+
+    may_lack: a length that may be absent.
+    """
     columns: dict[str, Any] = {} if first is None else {first: Name}
     kinds = get_type_hints(part)
     for field in fields(part):
@@ -70,6 +116,8 @@ def _row(part: type, words: str, first: str | None = None, **texts: Any) -> type
             continue
         if field.name in texts:
             columns[field.name] = texts[field.name]
+        elif field.name == may_lack:
+            columns[may_lack] = (Annotated[float | None, Field(**field.metadata["column"]), LengthIfKnown], None)
         elif "column" in field.metadata:
             quantity = next((read for end, read in _READ_BY_UNIT.items() if field.name.endswith(end)), Plain)
             limits = Field(**field.metadata["column"])
@@ -77,15 +125,17 @@ def _row(part: type, words: str, first: str | None = None, **texts: Any) -> type
                 columns[field.name] = (Annotated[float | None, limits, LengthIfKnown], None)
             else:
                 columns[field.name] = Annotated[float, quantity, limits]
+        elif isinstance(kinds[field.name], type) and issubclass(kinds[field.name], Enum):
+            columns[field.name] = Annotated[kinds[field.name], _AnyCase]
         else:
-            columns[field.name] = Name if kinds[field.name] is str else kinds[field.name]
+            columns[field.name] = Club if field.name == "club" else Name
     return create_model(part.__name__, __base__=Row, __doc__=words, **columns)
 
 
 FLEXES = Annotated[str, Field(min_length=1, description="flexes it can be cut to, softest first, separated by /")]
 FLEX = Annotated[str, Field(min_length=1, max_length=8, description="flex letter of the trade")]
 TABLES: dict[str, type[Row]] = {
-    "heads.csv": _row(Head, "one head as measured.", "head"),
+    "heads.csv": _row(Head, "one head as measured.", "head", may_lack="bbgl_in"),
     "shafts.csv": _row(
         Shaft, "one bare shaft (for a taper family: its longest raw length) as bought.", "shaft", flexes=FLEXES
     ),

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+import unicodedata
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Context, Decimal
 from fractions import Fraction
@@ -19,8 +20,10 @@ MM_PER_IN = 25.4
 G_PER_OZ = 453.59237 / 16
 
 # How many of the unit make one inch, one gram: a number divided by this is exact where the definition is.
-UNITS_PER_IN = {"in": 1.0, '"': 1.0, "mm": MM_PER_IN, "cm": MM_PER_IN / 10}
+UNITS_PER_IN = {"in": 1.0, "mm": MM_PER_IN, "cm": MM_PER_IN / 10}
 UNITS_PER_G = {"g": 1.0, "oz": 1 / G_PER_OZ}
+_WORDS = {'"': "in", "inch": "in", "inches": "in", "gram": "g", "grams": "g", "ounce": "oz", "ounces": "oz"}
+_SIGNS = str.maketrans({"″": '"', "”": '"', "⁄": "/", "−": "-"})
 
 _TENTHS = Context(prec=400, rounding=ROUND_HALF_UP)  # digits for any float in millimetres
 
@@ -35,16 +38,48 @@ _NUMBER = (
     r"(?:(?P<whole>\d+)[ -]+(?P<num>\d+)/(?P<den>\d+)|(?P<num2>\d+)/(?P<den2>\d+)|(?P<dec>\d+(?:\.\d*)?|\.\d+))"
 )
 _QUANTITY = re.compile(rf"^\s*{_NUMBER}\s*(?P<unit>[a-z\"]*)\s*$", re.IGNORECASE)
+_MONTH = r"(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?"
+_DATE = re.compile(
+    rf"^\s*(?:\d{{1,4}}[-. /]+{_MONTH}|{_MONTH}[-. /]+\d{{1,4}})(?:[-. /]+\d{{2,4}})?\s*$"
+    r"|^\s*(?:\d{4}-\d{1,2}-\d{1,2}|\d{1,2}([-./])\d{1,2}\1\d{2,4})(?:[ T][\d:.]+)?\s*$",
+    re.IGNORECASE,
+)
+MADE_A_DATE = "format the cells as text, then type the fraction again, or write it in decimals such as 0.5"
+"""What to do where a spreadsheet has made a date of a fraction such as 1/2."""
+
+
+def is_date(text: str) -> bool:
+    """Return whether text is a date, as a spreadsheet writes one.
+
+    >>> is_date("01-Feb"), is_date("2026-02-01"), is_date("1/2/2026"), is_date("1/2"), is_date("1-1/2")
+    (True, True, True, False, False)
+    """
+    return len(text) <= MOST_CHARACTERS and _DATE.match(text) is not None
+
+
+def _spelled(text: str) -> str:
+    """Return text with its fraction signs written out and the signs of the keyboard: ``1½″`` is ``1 1/2"``."""
+    letters: list[str] = []
+    for letter in text:
+        if unicodedata.decomposition(letter).startswith("<fraction>"):
+            letter = f"{' ' if letters and letters[-1].isdigit() else ''}{unicodedata.normalize('NFKC', letter)} "
+        letters.append(letter)
+    return "".join(letters).translate(_SIGNS)
 
 
 def _read(text: str, units: dict[str, float], bare_unit: str | None) -> float:
-    match = _QUANTITY.match(text)
-    allowed = "a number and one of the units " + ", ".join(u for u in units if u != '"')
-    if match is None:
-        raise UnitError(f"{text!r} is not a number with a unit", allowed, "write it like '38 1/2 in' or '97.8 cm'")
+    allowed = "a number and one of the units " + ", ".join(units)
+    example = "'9.4 oz'" if "oz" in units else "'38 1/2 in' or '97.8 cm'"
     if len(text) > MOST_CHARACTERS:
         raise UnitError(f"a number of {len(text)} characters", f"at most {MOST_CHARACTERS}", "write fewer digits")
-    unit = match["unit"].lower() or bare_unit
+    match = _QUANTITY.match(_spelled(text))
+    if match is None and is_date(text):
+        raise UnitError(f"{text!r} is a date", f"{allowed}; a spreadsheet makes dates of fractions", MADE_A_DATE)
+    if match is None and "," in text:
+        raise UnitError(f"{text!r} has a comma", f"{allowed}, with a decimal point", "write a point for the decimals")
+    if match is None:
+        raise UnitError(f"{text!r} is not a number with a unit", allowed, f"write it like {example}")
+    unit = _WORDS.get(match["unit"].lower(), match["unit"].lower()) or bare_unit
     if unit not in units:
         said = f"the unit {match['unit']!r}" if match["unit"] else "no unit"
         raise UnitError(f"{text!r} has {said}", allowed, "write the unit after the number")
@@ -61,17 +96,19 @@ def _read(text: str, units: dict[str, float], bare_unit: str | None) -> float:
 def length_in(text: str, bare_unit: str | None = "in") -> float:
     """Read a length as people write it and return inches.
 
-    text: ``"38 1/2"``, ``"38.5 in"``, ``"97.8 cm"``, ``"12.7 mm"``. bare_unit: the unit of a number without one
-    (``None`` refuses it). Raises UnitError if the text is not a number with a length unit.
+    text: ``"38 1/2"``, ``"38½"``, ``"38.5 in"``, ``"38.5 inches"``, ``"97.8 cm"``, ``"12.7 mm"``. bare_unit: the
+    unit of a number without one (``None`` refuses it). Raises UnitError if the text is not a number with a length unit.
 
-    >>> length_in("38 1/2"), length_in("38-1/2 in"), length_in("25.4 mm")
-    (38.5, 38.5, 1.0)
+    >>> length_in("38 1/2"), length_in("38-1/2 in"), length_in("25.4 mm"), length_in("1½″"), length_in("1.5 inches")
+    (38.5, 38.5, 1.0, 1.5, 1.5)
     """
     return _read(text, UNITS_PER_IN, bare_unit)
 
 
 def mass_g(text: str, bare_unit: str | None = "g") -> float:
-    """Read a mass as people write it (``"52 g"``, ``"1.83 oz"``) and return grams; raises UnitError otherwise.
+    """Read a mass as people write it (``"52 g"``, ``"52 grams"``, ``"1.83 oz"``) and return grams.
+
+    Raises UnitError if the text is not a number with a mass unit.
 
     >>> mass_g("52 g")
     52.0

@@ -177,7 +177,7 @@ class OrderForm:
             Field("ladder", "ladder", 220, named(ladders)),
         )
         self._header = (*WHO, *what, *WISH)
-        self._heads = named(parts.heads)
+        self._heads = named({**parts.heads, **parts.heads_without_bbgl})
         self._own = (
             Field("shaft", "own shaft", 400, named(parts.shafts, "the order's")),
             Field("grip", "own grip", 300, named(parts.grips, "the order's")),
