@@ -178,7 +178,9 @@ def test_lesson_exercises():
     assert half_way.scale.say(half_way.rule_cpm) == "R/S 0.50"
     assert half_way.scale.say(half_way.frequency_cpm) == "R/S 0.50"
     assert lesson_reading(compliance_deg=0.14).frequency_cpm == pytest.approx(305.5, abs=0.05)
-    assert [lesson_reading(head_mass_g=grams).residual_flex for grams in (268.3, 268.8)] == pytest.approx([0.26, 0.24], abs=0.005)
+    assert [lesson_reading(head_mass_g=grams).residual_flex for grams in (268.3, 268.8)] == pytest.approx(
+        [0.26, 0.24], abs=0.005
+    )
 
 
 def test_a_compliance_too_small_to_divide_by_is_none():
