@@ -133,3 +133,16 @@ def test_cut_and_weight_for_both_targets_stand_beside_a_club_that_has_none():
     assert row["met"]
     assert row["why_not"] == ""
     assert (table.loc["5-iron", "why_not"], table.loc["5-iron", "met"]) == ("too heavy", False)
+
+
+def test_several_lines_stand_in_one_table_each_with_its_name():
+    clubs = [(c.plan.club, c.plan.playing_length_in, c.frequency_cpm) for c in build_set(ORDER).clubs]
+    steel, graphite = (replace(set_line(part), name=name) for part, name in ((clubs[:6], "a, R"), (clubs[6:], "b, S")))
+    table = checktables.line_table(steel, graphite)
+    assert list(table.index) == [name for name, _, _ in clubs]
+    assert list(table["line"]) == ["a, R"] * 6 + ["b, S"] * 4
+    assert list(table["line_cpm"]) == [club.line_cpm for each in (steel, graphite) for club in each.clubs]
+    slopes = checktables.slope_table(steel, graphite)["slope_cpm_per_half_in"]
+    assert slopes["this set's own, a, R"] == steel.line.slope_cpm_per_half_in
+    assert slopes["this set's own, b, S"] == graphite.line.slope_cpm_per_half_in
+    assert len(slopes) == 2 + len(checktables.slope_table(set_line(clubs))) - 1

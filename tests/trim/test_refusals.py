@@ -16,7 +16,7 @@ from trimkit.trim.plan import plan_club
 from trimkit.trim.practice import BenchPractice
 from trimkit.trim.refusals import Gathered, RefusedTogether, ShaftTooShort, faults_of, finite
 from trimkit.trim.schedule import TrimSchedule
-from trimkit.trim.wanted import Decisions
+from trimkit.trim.wanted import Decisions, ShaftInHand
 
 
 def planned(wanted, **changes):
@@ -44,6 +44,18 @@ REFUSALS = {
     "a parallel tip is not stepped": (
         lambda b: planned(b.wanted, soft_steps=1),
         ["one soft step", "parallel tip", "a place between two flexes"],
+    ),
+    "a piece longer than the shaft described": (
+        lambda b: planned(b.wanted, in_hand=ShaftInHand(42.125)),
+        ["the raw shaft in hand measures 42.125 in", "at most 42 in", "another shaft"],
+    ),
+    "a taper piece that is no raw length of the family": (
+        lambda b: planned(b.wanted_taper, in_hand=ShaftInHand(38.0)),
+        ["no raw length of family 'test taper'", "38.25 in (6-iron)", "37.75 in (7-iron)", "measure it again"],
+    ),
+    "a taper piece of another club": (
+        lambda b: planned(b.wanted_taper, in_hand=ShaftInHand(38.75)),
+        ["the 5-iron's raw length", "the 6-iron with no step", "soft_steps = 1 (one soft step)"],
     ),
     "a table of another shaft": (
         lambda b: planned(b.wanted, table=another(b.schedule, shaft="other shaft")),

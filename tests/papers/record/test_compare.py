@@ -109,3 +109,20 @@ def test_the_table_has_a_row_a_change(record, changed_club):
     assert list(table.index) == [(change.club, change.what) for change in changes]
     assert list(table.columns) == ["before", "after", "difference"]
     assert table.loc[("driver", "cuts tip_trim_in"), "difference"] == pytest.approx(9.0)
+
+
+def test_a_second_shaft_is_told_by_its_number_and_a_club_s_own_by_its_name(record):
+    old = record.latest
+    second = replace(old.parts.shafts[0], name="another shaft", raw_mass_g=70.0)
+    more = old.model_copy(update={"parts": old.parts.model_copy(update={"shafts": (*old.parts.shafts, second)})})
+    added = {change.what: (change.before, change.after) for change in compare(old, more)}
+    assert added["shaft 2 name"] == ("none", "another shaft")
+    assert not [what for what in added if not what.startswith("shaft 2 ")]
+    heavier = replace(second, raw_mass_g=71.0)
+    other = old.model_copy(update={"parts": old.parts.model_copy(update={"shafts": (*old.parts.shafts, heavier)})})
+    change = only(compare(more, other))
+    assert (change.what, change.difference) == ("shaft 2 raw_mass_g", pytest.approx(1.0))
+    for part in ("shaft", "grip"):
+        club = old.clubs[1].model_copy(update={part: "another"})
+        change = only(compare(old, old.model_copy(update={"clubs": (old.clubs[0], club)})))
+        assert (change.club, change.what, change.after) == (club.club, part, "another")

@@ -1,11 +1,13 @@
 """How a record grows: numbers, times, reasons, measurements; and that it can be built again from itself alone."""
 
+import tomllib
 from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
 
 import trimkit
-from trimkit.club.order import shipped_order
+from trimkit.club.order import order_from_tables, shipped_order
+from trimkit.club.orderfile import order_tables
 from trimkit.club.set import build_set
 from trimkit.papers.record.build import first_record, reopened, revised, with_measurements
 from trimkit.papers.record.model import MOST_REVISIONS, Measured
@@ -119,3 +121,26 @@ def test_what_a_club_measured_is_set_beside_its_prediction(record):
 def test_a_place_that_no_club_has_is_refused(record, place):
     with pytest.raises(BenchError, match=f"no club at place {place}. Allowed: 0 to 1"):
         with_measurements(record, {0: measured(), place: measured()}, AT, reason="x")
+
+
+def test_a_mixed_set_is_written_with_every_part_it_rests_on_and_no_other(mixed_orders, mixed_parts):
+    built = build_set(order_from_tables(tomllib.loads(mixed_orders["graphite hybrids"]), mixed_parts))
+    revision = first_record(built, AT, frequency_sd_cpm=[1.0] * 10).latest
+    parts, order = revision.parts, built.order
+    assert parts.shafts == (order.shaft, mixed_parts.shafts["graphite hybrid"])  # the order's first
+    assert parts.grips == (order.grip, mixed_parts.grips["light round rubber"])
+    assert {row.shaft for row in parts.schedule_rows} == {order.shaft.name, "graphite hybrid"}
+    assert parts.raw_lengths == ()
+    assert [(club.shaft, club.grip) for club in revision.clubs] == [("graphite hybrid", "light round rubber")] * 2 + [
+        (order.shaft.name, order.grip.name)
+    ] * 8
+    assert [club.plan for club in build_set(reopened(revision)).clubs] == [club.plan for club in built.clubs]
+
+
+def test_a_wood_beside_irons_is_written_with_its_own_ladder():
+    irons, woods = (order_tables(shipped_order(name)) for name in ("evening_class", "wood_pair"))
+    wood = woods["club"][0] | {name: woods[name] for name in ("shaft", "ladder")}
+    order = order_from_tables(irons | {"club": [wood, *irons["club"][:2]]}, shipped_order().catalogue)
+    revision = first_record(build_set(order), AT, frequency_sd_cpm=[1.0] * 3).latest
+    assert {rung.ladder for rung in revision.parts.ladder_rungs} == {irons["ladder"], woods["ladder"]}
+    assert [club.plan for club in build_set(reopened(revision)).clubs] == [c.plan for c in build_set(order).clubs]
