@@ -21,6 +21,7 @@ SLIPS = [
     ("03 price of the number", "-0.646", "turned round"),
     ("04 shift", "0.5", "wrong sign"),
     ("04 shift", "-0.25", "one step only"),
+    ("04 shift", "-2/3", "a third a step"),
     ("04 runs out", "2", "one too few"),
     ("09 on the line", "10.5", "change only or change without sign"),
     ("09 deviation", "315.7", "the line itself"),
