@@ -65,7 +65,14 @@ def _mixed_parts():
         replace(station, ei_n_m2=2 * station.ei_n_m2, outer_diameter_in=max(station.outer_diameter_in, 0.37))
         for station in graphite.stations
     )
-    hybrid = replace(graphite, name="graphite hybrid", tip_diameter_in=0.37, tip_section_in=9.0, stations=stations)
+    hybrid = replace(
+        graphite,
+        name="graphite hybrid",
+        tip_diameter_in=0.37,
+        tip_section_in=9.0,
+        most_tip_trim_in=None,
+        stations=stations,
+    )
     usual = next(iter(parts.grips.values()))
     grip = replace(usual, name="light round rubber", grip_mass_g=40.0, core_diameter_in=0.58)
     master = next(shaft for shaft in parts.shafts.values() if shaft.flex_kind is FlexKind.COMBINATION)

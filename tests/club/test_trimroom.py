@@ -27,8 +27,9 @@ def pulled(wanted, *, off_in=0.0, long_in=36.0, bought_in=None):
 
 
 @settings(max_examples=20)
-@given(off=st.floats(0, 10), left=st.floats(25, 38), wanted=st.sampled_from([p.wanted for p in IRONS.values()]))
-def test_a_row_is_the_new_shafts_club_less_what_is_off_already_or_says_by_how_much_it_is_not(off, left, wanted):
+@given(part=st.floats(0, 0.9), left=st.floats(25, 38), wanted=st.sampled_from([p.wanted for p in IRONS.values()]))
+def test_a_row_is_the_new_shafts_club_less_what_is_off_already_or_says_by_how_much_it_is_not(part, left, wanted):
+    off = part * wanted.shaft.tip_section_in
     left = min(left, wanted.shaft.raw_length_in - off)
     piece = pulled(wanted, off_in=off, long_in=left)
     rooms = trim_room(piece)

@@ -96,11 +96,11 @@ def _from_2(old: Document) -> Document:
 
 
 def _from_3(old: Document) -> Document:
-    """Version 3 knew one shaft and one grip for all clubs of a set."""
+    """Version 3 knew one shaft and one grip for all clubs of a set, and no maker's limit on the tip trim."""
     revisions = []
     for revision in old["revisions"]:
         parts = {name: value for name, value in revision["parts"].items() if name not in ("shaft", "grip")}
-        shaft, grip = revision["parts"]["shaft"], revision["parts"]["grip"]
+        shaft, grip = revision["parts"]["shaft"] | {"most_tip_trim_in": None}, revision["parts"]["grip"]
         clubs = [club | {"shaft": shaft["name"], "grip": grip["name"]} for club in revision["clubs"]]
         revisions.append(revision | {"parts": parts | {"shafts": [shaft], "grips": [grip]}, "clubs": clubs})
     return old | {"version": 4, "revisions": revisions}
