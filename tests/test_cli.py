@@ -84,16 +84,19 @@ def test_check_says_what_it_found(capsys):
     assert "10 clubs" in said[2]
 
 
-def test_check_refuses_semicolons_a_mark_and_an_unknown_file(tmp_path, capsys):
+def test_check_says_how_a_file_was_read_and_leaves_it_as_it_is(tmp_path, capsys):
     heads = (data_folder() / "heads.csv").read_text(encoding="utf-8")
     path = tmp_path / "heads.csv"
     for content, sentence in ((heads.replace(",", ";"), "semicolons"), ("\ufeff" + heads, "byte-order mark")):
         path.write_text(content, encoding="utf-8")
-        assert main(["check", str(path)]) == 1
-        assert sentence in capsys.readouterr().err
+        assert main(["check", str(path)]) == 0
+        said = capsys.readouterr().out.splitlines()
+        assert "19 rows" in said[0]
+        assert said[1].startswith("Read heads.csv: ")
+        assert sentence in said[1]
         assert path.read_text(encoding="utf-8") == content
-    assert main(["check", str(tmp_path / "irons.csv")]) == 1
-    assert "heads.csv, shafts.csv" in capsys.readouterr().err
+    assert main(["check", str(tmp_path / "head.csv")]) == 1
+    assert "heads.csv" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(

@@ -117,9 +117,10 @@ def test_broken_toml_is_told_with_its_line(read):
         read('title = "x"\nclient = \n')
 
 
-def test_a_byte_order_mark_is_told(read):
-    with pytest.raises(DataFileError, match="byte-order mark"):
-        read(b"\xef\xbb\xbf" + DEMO.encode())
+def test_a_byte_order_mark_changes_nothing_and_one_of_utf_16_is_told(read):
+    assert read(b"\xef\xbb\xbf" + DEMO.encode()) == read(DEMO)
+    with pytest.raises(DataFileError, match="byte-order mark of UTF-16"):
+        read(DEMO.encode("utf-16"))
 
 
 def test_all_faults_come_together(read):

@@ -6,6 +6,7 @@ import io
 import pytest
 
 from trimkit.club.order import open_order
+from trimkit.club.orderschema import EXAMPLE_FILE, SCHEMA_FILE
 from trimkit.club.set import build_set
 from trimkit.papers.sheet import sheet_html
 from trimkit.papers.templates import ORDER_FILE, template_files, write_templates
@@ -17,7 +18,7 @@ from trimkit.parts.rows import TABLES
 
 def test_every_data_file_has_a_template_with_the_model_s_columns_and_an_example():
     files = template_files()
-    assert set(files) == {*TABLES, ORDER_FILE}
+    assert set(files) == {*TABLES, ORDER_FILE, EXAMPLE_FILE, SCHEMA_FILE}
     for name, model in TABLES.items():
         header, *rows = csv.reader(io.StringIO(files[name], newline=""))
         assert header == list(model.model_fields)
@@ -32,12 +33,13 @@ def test_the_folder_is_whole_and_every_part_calls_itself_an_example(tmp_path):
     assert all("example" in name for group in (parts.heads, parts.shafts, parts.grips) for name in group)
 
 
+@pytest.mark.parametrize("order", [ORDER_FILE, EXAMPLE_FILE])
 @pytest.mark.parametrize("beside", [True, False])
-def test_its_order_is_planned_and_predicted_alone_and_beside_the_shipped_parts(tmp_path, beside):
+def test_its_orders_are_planned_and_predicted_alone_and_beside_the_shipped_parts(tmp_path, beside, order):
     folder = tmp_path / "my parts"
     write_templates(folder)
     where = {"own_parts": folder} if beside else {"data": folder}
-    built = build_set(open_order(folder / ORDER_FILE, **where))
+    built = build_set(open_order(folder / order, **where))
     (club,) = built.clubs
     assert 290 < club.frequency_cpm < 360  # what the assembled irons of the demo scenario measure: plausible, no more
     assert club.plan.butt_trim_in > 0

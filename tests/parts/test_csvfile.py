@@ -32,8 +32,8 @@ def test_rows_are_numbered_as_a_person_counts_them(path):
 @pytest.mark.parametrize(
     ("content", "place", "sentence"),
     [
-        (f"\ufeff{HEADER}\n{GOOD}\n", (1, None), "byte-order mark"),
-        (HEADER.replace(",", ";") + "\n" + GOOD.replace(",", ";") + "\n", (1, None), "separated by semicolons"),
+        (HEADER.replace(",", ";", 1) + f"\n{GOOD}\n", (1, None), "commas and semicolons between its columns"),
+        (HEADER.replace(",", "\t") + f"\n{GOOD}\n", (1, None), "tabs between its columns"),
         (f"{HEADER}\ndemo,7-iron,,37\n", (2, "head_mass_g"), "the cell is empty"),
         (f"{HEADER}\ndemo,7-iron,nan,37\n", (2, "head_mass_g"), "'nan'"),
         (f"{HEADER}\ndemo,7-iron,-265,37\n", (2, "head_mass_g"), "150 to 400 g"),

@@ -6,11 +6,14 @@ import json
 import math
 import shutil
 import tomllib
-from datetime import UTC, datetime
+import zipfile
+from datetime import UTC, date, datetime
 
+import openpyxl
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
 
 from trimkit.cli import main
 from trimkit.club.order import load_order, order_from_tables, shipped_order
@@ -21,7 +24,9 @@ from trimkit.papers.record.file import read_record, record_text
 from trimkit.parts.catalogue import data_folder, load_catalogue
 from trimkit.parts.csvfile import read_rows
 from trimkit.parts.errors import BenchError
+from trimkit.parts.grid import checked
 from trimkit.parts.rows import TABLES
+from trimkit.parts.workbook import read_workbook
 
 SIZE = settings.get_profile("nightly" if settings.default is settings.get_profile("nightly") else "small")
 HALF = settings(SIZE, max_examples=SIZE.max_examples // 2)
@@ -175,12 +180,129 @@ def test_a_table_with_a_spoiled_cell_is_refused_or_holds_that_cell(count, folder
     if len(found) == len(rows) - 1:  # else a line end in the cell moved the numbers of the rows
         value = getattr(list(found.values())[row - 1], rows[0][column])
         if not isinstance(value, float):
-            assert str(value).strip() == cell.strip()
+            assert ("" if value is None else str(value).strip()) == cell.strip()
         elif cell.strip().lstrip("+-").replace(".", "", 1).isascii() and cell.strip().replace(".", "").isdigit():
             assert value == float(cell)
         else:
             assert math.isfinite(value)
     through_the_folder(folder, name, raw, taken)
+
+
+@pytest.mark.parametrize("name", TABLES)
+@HALF
+@given(st.data())
+def test_a_table_with_semicolons_and_commas_and_a_spoiled_cell_is_refused_or_holds_that_cell(count, folder, name, data):
+    taken = count("tables, semicolons")
+    header, *rows = csv.reader(io.StringIO(RAW[name].decode()))
+    row, column = data.draw(st.integers(0, len(rows) - 1)), data.draw(st.integers(0, len(header) - 1))
+    numbers = {n for n, title in enumerate(header) if TABLES[name].model_fields[title].annotation is not str}
+    rows = [[cell.replace(".", ",") if n in numbers else cell for n, cell in enumerate(cells)] for cells in rows]
+    more = st.sampled_from(
+        ["1,250", "0,370", "12,5", "1.250", "1.250,5", "1,250,000", "1½", ";", '"', "37,5 in", "01-Feb"]
+    )
+    cell = rows[row][column] = data.draw(st.one_of(CELL, more, NUMBERS.map(lambda each: str(each).replace(".", ","))))
+    file = io.StringIO()
+    csv.writer(file, lineterminator="\n", delimiter=";").writerows([header, *rows])
+    raw = file.getvalue().encode("utf-8", "surrogatepass")
+    (folder / name).write_bytes(raw)
+    try:
+        found = [each for _, each in read_rows(folder / name, TABLES[name])]
+    except BenchError:
+        found = []
+    if len(found) == len(rows) and isinstance(value := getattr(found[row], header[column]), float):
+        plain = cell.strip().replace(",", ".")
+        if plain.lstrip("+-").replace(".", "", 1).isascii() and plain.replace(".", "").isdigit():
+            assert value == float(plain)
+        assert math.isfinite(value)
+        assert "1,250" not in cell
+    through_the_folder(folder, name, raw, taken)
+
+
+# Workbooks
+
+CELL_OF_A_SHEET = st.one_of(
+    CELL.filter(lambda text: not ILLEGAL_CHARACTERS_RE.search(text) and text.isprintable()),
+    NUMBERS.filter(math.isfinite),
+    st.sampled_from(["1½", "01-Feb", "1,250", "#REF!", "=1/2", "=SUM(A1:A9)", "#N/A"]),
+    st.booleans(),
+    st.dates(datetime(1950, 1, 1).date()),
+    st.none(),
+)
+
+
+def a_workbook(name, spoiled=None):
+    """The bytes of a workbook of one table; spoiled: (row, column, value) of one cell, the header being row 1."""
+    book = openpyxl.Workbook()
+    book.active.title = name.removesuffix(".csv")
+    header, *rows = csv.reader(io.StringIO(RAW[name].decode()))
+    book.active.append(header)
+    for cells in rows:
+        book.active.append([float(cell) if cell.replace(".", "", 1).isdigit() else cell for cell in cells])
+    if spoiled is not None:
+        row, column, value = spoiled
+        book.active.cell(row, column).value = value
+    made = io.BytesIO()
+    book.save(made)
+    return made.getvalue()
+
+
+def rows_of(path, name, raw):
+    """The rows of a spoiled workbook by their numbers, none if it is refused; the shell says either in a sentence."""
+    path.write_bytes(raw)
+    assert main(["check", str(path)]) in (0, 1)
+    try:
+        found = dict(checked(read_workbook(path).tables[name], TABLES[name]).rows)
+    except BenchError as refusal:
+        str(refusal)
+        return {}
+    for row in found.values():
+        assert all(math.isfinite(value) for _, value in row if isinstance(value, float))
+    return found
+
+
+@pytest.mark.parametrize("name", TABLES)
+@HALF
+@given(st.data())
+def test_a_sheet_with_a_spoiled_cell_is_refused_or_holds_that_cell(count, folder, name, data):
+    taken = count("workbooks, cells")
+    rows = len(RAW[name].decode().splitlines())
+    row, column = data.draw(st.integers(2, rows)), data.draw(st.integers(1, len(TABLES[name].model_fields)))
+    cell = data.draw(CELL_OF_A_SHEET)
+    found = rows_of(folder / "parts.xlsx", name, a_workbook(name, (row, column, cell)))
+    if found:
+        taken()
+        value = list(found[row])[column - 1][1]
+        assert not isinstance(cell, bool | date)
+        if isinstance(cell, int | float) and isinstance(value, float):
+            assert value == cell
+        assert not (isinstance(cell, str) and cell[:1] in "=#" and len(cell) > 1)
+
+
+@HALF
+@given(st.data())
+def test_a_workbook_with_spoiled_bytes(count, folder, data):
+    taken = count("workbooks, bytes")
+    if rows_of(folder / "parts.xlsx", "head_ladder.csv", data.draw(spoiled_bytes(LADDER_BOOK))):
+        taken()
+
+
+@SIZE
+@given(st.data())
+def test_a_workbook_with_a_spoiled_part(count, folder, data):
+    taken = count("workbooks, parts")
+    with zipfile.ZipFile(io.BytesIO(LADDER_BOOK)) as archive:
+        parts = {name: archive.read(name) for name in archive.namelist()}
+    name = data.draw(st.sampled_from(sorted(parts)))
+    parts[name] = data.draw(spoiled_bytes(parts[name]))
+    made = io.BytesIO()
+    with zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as archive:
+        for each, content in parts.items():
+            archive.writestr(each, content)
+    if rows_of(folder / "parts.xlsx", "head_ladder.csv", made.getvalue()):
+        taken()
+
+
+LADDER_BOOK = a_workbook("head_ladder.csv")
 
 
 # Orders

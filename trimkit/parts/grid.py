@@ -216,16 +216,15 @@ def _decimal_sign(
         return "", [BenchError(given, "one decimal sign in a whole file", "write all with the same sign", place)]
     sign = "," if with_sign[","] else "."
     shown = sign == "." and any(text.count(".") == 1 and not _TWO_READINGS.match(text) for *_, text in with_sign["."])
-    faults = []
-    for number, row, name, text in with_sign[sign]:
+    for _, row, name, text in with_sign[sign]:
         row[name] = text.replace(",", ".")
         two = _TWO_READINGS.match(text)
         if two is not None and not shown:
             given = f"{text!r} can be read in two ways: {two[1]}.{two[2]} or {two[1]}{two[2]}"
             step = f"write {two[1]}{sign}{two[2]}0 or {two[1]}{two[2]}, whichever is meant"
-            faults.append(BenchError(given, "a number with one reading", step, Place(file, number, name)))
+            row[name] = Unreadable(given, "a number with one reading", step)
     words = {",": "decimal commas", ".": "decimal points"}[sign]
-    return words if with_sign[sign] else "no decimals", faults
+    return words if with_sign[sign] else "no decimals", []
 
 
 def _spelled_out(

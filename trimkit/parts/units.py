@@ -73,7 +73,7 @@ def _read(text: str, units: dict[str, float], bare_unit: str | None) -> float:
     if len(text) > MOST_CHARACTERS:
         raise UnitError(f"a number of {len(text)} characters", f"at most {MOST_CHARACTERS}", "write fewer digits")
     match = _QUANTITY.match(_spelled(text))
-    if match is None and is_date(text):
+    if is_date(text):
         raise UnitError(f"{text!r} is a date", f"{allowed}; a spreadsheet makes dates of fractions", MADE_A_DATE)
     if match is None and "," in text:
         raise UnitError(f"{text!r} has a comma", f"{allowed}, with a decimal point", "write a point for the decimals")

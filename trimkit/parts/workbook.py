@@ -271,4 +271,4 @@ def _cell(value: Any, result_stored: bool | None) -> Any:
         return Unreadable(f"the cell is {str(value).upper()}", "a number or text", "write the value")
     if isinstance(value, str) and value in _ERRORS:
         return Unreadable(f"the cell shows {value}", "a number or text", "correct its formula")
-    return value
+    return "" if value is None else value
