@@ -29,13 +29,13 @@ def test_a_club_cut_to_the_middle_flex_is_said_to_be_it(club):
     assert club.flex_scale.say(club.frequency_cpm) == "R"
 
 
-@pytest.mark.parametrize(("cpm", "words"), [(329.0, "1.0 cpm below A"), (353.5, "1.5 cpm above S")])
+@pytest.mark.parametrize(("cpm", "words"), [(329.0, "1.0 cpm softer than A"), (353.5, "1.5 cpm stiffer than S")])
 def test_nothing_is_continued_past_the_last_flex(cpm, words):
     assert SCALE.say(cpm) == words
 
 
 def test_a_single_flex_has_no_places_between():
-    assert FlexScale(("R",), (310.0,)).say(307.5) == "R, 2.5 cpm softer"
+    assert FlexScale(("R",), (310.0,)).say(307.5) == "2.5 cpm softer than R"
 
 
 def test_what_is_no_frequency_is_refused():

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from trimkit.club.boreworth import BoreWorth, bore_worth
-from trimkit.club.card import Assembly, card_components, card_of
+from trimkit.club.boreworth import BoreWorth, at_bbgl, bore_worth
+from trimkit.club.card import Assembly, BenchCard, card_components, card_of
 from trimkit.club.clamp import frequencies_cpm
 from trimkit.club.flexscale import FlexScale
 from trimkit.mechanics.balance import balance, swingweight_text
@@ -20,6 +20,7 @@ from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import TrimPlan, plan_club
 from trimkit.trim.schedule import TrimSchedule
 from trimkit.trim.steps import Note, StepKind, TrimStep
+from trimkit.trim.taperbore import taper_bore
 
 WHAT_IF = Source("asked in a lab", Standing.CHOSEN)
 
@@ -83,19 +84,51 @@ def anchor_trims(plan: TrimPlan) -> dict[str, float]:
     return {flex: trim for flex, trim in trims.items() if 0 <= trim <= longest + 1e-9}
 
 
+def flex_scale(plan: TrimPlan, assembly: Assembly) -> FlexScale | None:
+    """Return the shaft's flexes at a planned club (cpm): the same club cut to each of them, as its tables mean it.
+
+    A flex that this head's bore would need less than no tip trim for is anchored by the head at the schedule's BBGL
+    reference, cut by the schedule; a taper tip by the unstepped club, at its BBGL reference if the head is off it.
+    None if the club can be cut to none of them. Raises ModelError if a frequency cannot be computed.
+    """
+    if isinstance(plan.wanted.table, TrimSchedule):
+        trims = anchor_trims(plan)
+        cpm = dict(zip(trims, club_frequencies_cpm(plan, assembly, tuple(trims.values())), strict=True))
+        below = _below_the_tip(plan, card_of(plan, assembly))
+        if below:
+            softer = zip(below, frequencies_cpm(list(below.values())), strict=True)
+            cpm = {flex: float(f) for flex, f in softer if not cpm or f < min(cpm.values())} | cpm
+    else:
+        unstepped = plan_club(replace(plan.wanted, soft_steps=0)) if plan.wanted.soft_steps else plan
+        meant = card_of(unstepped, assembly)
+        bore = taper_bore(unstepped.wanted, unstepped.equivalent, unstepped.cut_length_in)
+        if bore is not None and bore.counts(plan.wanted.practice):
+            meant = at_bbgl(meant, bore.reference_in)
+        cpm = {plan.wanted.shaft.flexes[0]: float(frequencies_cpm([meant])[0])}
+    return FlexScale(tuple(cpm), tuple(cpm.values())) if cpm else None
+
+
+def _below_the_tip(plan: TrimPlan, card: BenchCard) -> dict[str, BenchCard]:
+    """Cards, on a head at the BBGL reference, of the flexes that this head's bore leaves no tip trim for."""
+    schedule = plan.wanted.table
+    assert isinstance(schedule, TrimSchedule)
+    reference = schedule.bbgl_reference_in(plan.equivalent)
+    trims = {flex: schedule.trim_in(plan.equivalent, FlexPlace.at(flex)) for flex in schedule.flexes}
+    bore = bbgl_correction_in(plan.wanted.bbgl_in, reference)
+    return {
+        flex: at_bbgl(replace(card, tip_trim_in=trim), reference) for flex, trim in trims.items() if trim + bore < 0
+    }
+
+
 def build_club(plan: TrimPlan, assembly: Assembly | None = None) -> ClubBuild:
     """Answer what a planned club will measure: frequency, flex, mass, balance point, swingweight, MOI.
 
     Raises ModelError if the mechanics cannot be computed for it.
     """
     assembly = assembly or Assembly()
-    anchors = anchor_trims(plan)
-    own, *at_flexes = club_frequencies_cpm(plan, assembly, (plan.tip_trim_in, *anchors.values()))
-    if plan.wanted.soft_steps:
-        # The scale of a stepped club is anchored by the same club unstepped.
-        at_flexes = [club_frequencies_cpm(plan_club(replace(plan.wanted, soft_steps=0)), assembly, (0.0,))[0]]
-    scale = FlexScale(tuple(anchors), tuple(at_flexes)) if anchors else FlexScale((str(plan.flex),), (own,))
     card = card_of(plan, assembly)
+    own = club_frequencies_cpm(plan, assembly, (plan.tip_trim_in,))[0]
+    scale = flex_scale(plan, assembly) or FlexScale((str(plan.flex),), (own,))
     mass = balance(card_components(card))
     return ClubBuild(
         plan=plan,

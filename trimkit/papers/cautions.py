@@ -48,8 +48,9 @@ CAUTIONS = {
         "says."
     ),
     Work.HEAT: (
-        "Heat in short passes and no hotter than needed, pull straight, away from people. Burning glue gives off "
-        "fumes: air the room. Never heat graphite without control. Head and hosel stay hot for a long time."
+        "Wear heat-resistant gloves: nitrile melts. Heat in short passes and no hotter than needed, pull straight, "
+        "away from people. Burning glue gives off fumes: air the room. Never heat graphite without control. Head and "
+        "hosel stay hot for a long time."
     ),
     Work.TOO_FAR: (
         "A shaft trimmed beyond its maker's limit can break in the swing. Never cut further than the maker allows; "
@@ -59,8 +60,22 @@ CAUTIONS = {
 """The cautions, each for its work, in a beginner's words."""
 
 
-def cautions_for(material: Material | None = None) -> dict[Work, str]:
-    """Return the cautions for work on a shaft; for a given material, without those for the other one's dust."""
-    other = {Material.STEEL: Work.GRAPHITE_DUST, Material.GRAPHITE: Work.STEEL_DUST}
-    left_out = None if material is None else other[material]
-    return {work: text for work, text in CAUTIONS.items() if work is not left_out}
+IN_SHORT = {
+    Work.CUTTING: "eye protection with side shields, guards on, shaft in its clamp.",
+    Work.STEEL_DUST: "sparks fly; the cut edge is hot and sharp.",
+    Work.GRAPHITE_DUST: "harms lungs: cut wet or with extraction, wear a respirator, never blow.",
+    Work.EPOXY: "nitrile gloves, fresh air; let it cure before the first swing.",
+    Work.HEAT: "heat-resistant gloves, short passes, fresh air.",
+    Work.TOO_FAR: "can break in the swing: never past its maker's limit.",
+}
+"""The same in a few words, for the card beside the saw; the full ones are on the page behind it."""
+
+
+def cautions_for(*materials: Material) -> dict[Work, str]:
+    """Return the cautions for work on shafts of these materials, without those for another material's dust.
+
+    Without a material: all of them.
+    """
+    dust = {Material.STEEL: Work.STEEL_DUST, Material.GRAPHITE: Work.GRAPHITE_DUST}
+    left_out = {work for material, work in dust.items() if materials and material not in materials}
+    return {work: text for work, text in CAUTIONS.items() if work not in left_out}

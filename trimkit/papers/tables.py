@@ -99,5 +99,6 @@ def cautions_table(built: SetBuild) -> pd.DataFrame:
     """Return what can hurt someone in this work, a row each; the last row says who decides."""
     import pandas as pd
 
-    rows = [[work.value, text] for work, text in cautions.cautions_for(built.order.shaft.material).items()]
+    materials = {club.plan.wanted.shaft.material for club in built.clubs}
+    rows = [[work.value, text] for work, text in cautions.cautions_for(*materials).items()]
     return pd.DataFrame([*rows, ["Who decides", cautions.WHO_DECIDES]], columns=["work", "caution"]).set_index("work")

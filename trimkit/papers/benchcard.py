@@ -1,0 +1,105 @@
+"""What the bench card says of each club: its cuts and targets, and the clubs that share a shaft, a flex and a grip."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from trimkit.check.weighting import weight_for_swingweight
+from trimkit.club.card import card_components, card_of
+from trimkit.club.clamp import frequency_cpm
+from trimkit.club.club import ClubBuild
+from trimkit.club.set import SetBuild
+from trimkit.mechanics.balance import POINT_OZ_IN, balance, swingweight_oz_in, swingweight_text
+from trimkit.parts.components import Grip, Shaft, TipKind
+from trimkit.trim.flexplace import FlexPlace
+
+NO_PREDICTION = "not predicted: the walls or the stiffness of this shaft are not known"
+"""Why a dash stands in place of a predicted number."""
+
+
+@dataclass(frozen=True)
+class Group:
+    """Neighbouring clubs of a set that share a shaft, a flex and a grip; raw_length_in: None where it differs, in."""
+
+    shaft: Shaft
+    flex: FlexPlace
+    grip: Grip
+    raw_length_in: float | None
+    clubs: tuple[ClubBuild, ...]
+
+    @property
+    def taper(self) -> bool:
+        """Whether its shaft has a taper tip."""
+        return self.shaft.tip_kind is TipKind.TAPER
+
+
+def groups(clubs: Iterable[ClubBuild]) -> tuple[Group, ...]:
+    """Return the clubs of a set in groups of one shaft, flex and grip, each as long as the set's sequence allows."""
+
+    def shared(club: ClubBuild) -> tuple[str, str, str]:
+        return club.plan.wanted.shaft.name, str(club.plan.flex), club.plan.wanted.grip.name
+
+    found = []
+    for _, each in itertools.groupby(clubs, shared):
+        members = tuple(each)
+        plan, raw = members[0].plan, {round(club.plan.raw_length_in, 6) for club in members}
+        one = members[0].plan.raw_length_in if len(raw) == 1 else None
+        found.append(Group(plan.wanted.shaft, plan.flex, plan.wanted.grip, one, members))
+    return tuple(found)
+
+
+@dataclass(frozen=True)
+class Target:
+    """What a finished club should measure, with the weight to add in it; None where the mechanics cannot say.
+
+    add_g: tip weight to add for the wanted swingweight, g; None if none is wanted or none helps. over_points: how far
+    the club is over the wanted swingweight without any, points. frequency_cpm; flex: where it lies on its shaft's
+    flexes; swingweight: letter and number; total_mass_g.
+    """
+
+    add_g: float | None = None
+    over_points: float = 0.0
+    frequency_cpm: float | None = None
+    flex: str | None = None
+    swingweight: str | None = None
+    total_mass_g: float | None = None
+
+
+def predicted(club: ClubBuild) -> ClubBuild | None:
+    """Return the club if the mechanics predicts it, else None; the sheet asks here, and nowhere else."""
+    return club
+
+
+def target(club: ClubBuild, wanted_swingweight: str | None) -> Target:
+    """Return what a finished club should measure; the weight meets a wanted swingweight (letter and number) exactly.
+
+    A club within 0.05 points of it, or over it, gets none. Raises ModelError if a number cannot be computed.
+    """
+    known = predicted(club)
+    if known is None:
+        return Target()
+    plain = Target(None, 0.0, known.frequency_cpm, known.flex_text, known.swingweight, known.total_mass_g)
+    if wanted_swingweight is None:
+        return plain
+    wanted_oz_in = swingweight_oz_in(wanted_swingweight)
+    over = (known.swingweight_oz_in - wanted_oz_in) / POINT_OZ_IN
+    if over > -0.05:
+        return replace(plain, add_g=0.0, over_points=max(0.0, over))
+    card = card_of(known.plan, known.assembly)
+    need = weight_for_swingweight(card, wanted_oz_in)
+    weighted = replace(card, assembly=replace(card.assembly, tip_weight_g=need.mass_g))
+    mass = balance(card_components(weighted))
+    return replace(
+        plain,
+        add_g=need.change_g,
+        frequency_cpm=frequency_cpm(weighted),
+        swingweight=swingweight_text(float(mass.swingweight_oz_in)),
+        total_mass_g=float(mass.total_mass_g),
+    )
+
+
+def targets(built: SetBuild) -> tuple[Target, ...]:
+    """Return the targets of a set's clubs, in their sequence."""
+    return tuple(target(club, built.order.wanted_swingweight) for club in built.clubs)
