@@ -93,7 +93,8 @@ def flex_scale(plan: TrimPlan, assembly: Assembly) -> FlexScale | None:
     """
     if isinstance(plan.wanted.table, TrimSchedule):
         trims = anchor_trims(plan)
-        cpm = dict(zip(trims, club_frequencies_cpm(plan, assembly, tuple(trims.values())), strict=True))
+        reached = club_frequencies_cpm(plan, assembly, tuple(trims.values())) if trims else ()
+        cpm = dict(zip(trims, reached, strict=True))
         below = _below_the_tip(plan, card_of(plan, assembly))
         if below:
             softer = zip(below, frequencies_cpm(list(below.values())), strict=True)

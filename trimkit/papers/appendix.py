@@ -32,7 +32,7 @@ WORDS = {
     "bore, BBGL": "the hole in the head that takes the shaft; bottom of bore to ground line: how far above the ground "
     "the shaft ends, along the shaft",
     "flex": "where the club lies on its own shaft's flexes, by its frequency: the same club cut to each of them is the "
-    "scale. R/S 0.20 is 0.20 of the way from R to S; outside the flexes it is told in cpm from the nearest",
+    "scale",
     "cpm": "cycles per minute: how often the clamped club swings to and fro; a higher number means stiffer",
     "swingweight": "how heavy the head feels in the swing, a letter and a number; A is light, later letters heavier",
     "MOI": "moment of inertia about the end of the grip: how hard it is to start the club turning",
@@ -46,6 +46,11 @@ def words(built: SetBuild) -> dict[str, str]:
     """Return the words of the sheet with their meanings, those of a kind of club or shaft only where there is one."""
     between = next((club.plan.equivalent for club in built.clubs if club.plan.equivalent.fraction), None)
     found = dict(WORDS)
+    several = next((club.plan.wanted.shaft.flexes for club in built.clubs if len(club.plan.wanted.shaft.flexes) > 1), ())
+    if several:
+        softer, stiffer = several[-2:]
+        found["flex"] += f"; {softer}/{stiffer} 0.20 is 0.20 of the way from {softer} to {stiffer}"
+    found["flex"] += "; outside the flexes it is told in cpm from the nearest"
     if between is not None:
         found[TRIMS_AS] = (
             f"the club whose row of the cutting table is used; a {between} is {say_number(between.fraction, 2)} of the "

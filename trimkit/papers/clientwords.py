@@ -152,6 +152,23 @@ def _thick_end(plan: TrimPlan) -> list[ClientReason]:
     return said
 
 
+def flex_words(flexes: Iterable[str]) -> str:
+    """Return in plain words how the places of a page's clubs on their flexes are written; '' for letters alone.
+
+    >>> flex_words(["R", "R/S 0.20"]), flex_words(["R", "1.4 cpm softer than R"])
+    ('R/S 0.20 means 0.20 of the way from R to S.', 'cpm means swings a minute.')
+    """
+    written = list(flexes)
+    said = []
+    between = next((flex for flex in written if "/" in flex), None)
+    if between is not None:
+        pair, part = between.split(" ")
+        said.append(f"{between} means {part} of the way from {pair.replace('/', ' to ')}.")
+    if any("cpm" in flex for flex in written):
+        said.append("cpm means swings a minute.")
+    return " ".join(said)
+
+
 def cut_drawing(plan: TrimPlan) -> str:
     """Return an inline SVG of one bare shaft with its two cuts: lengths to scale, thickness not.
 

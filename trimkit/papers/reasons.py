@@ -113,7 +113,7 @@ def reasons(clubs: Sequence[ClubBuild]) -> tuple[Reason, ...]:
     names |= {name for club in clubs for name in club.plan.equivalent.clubs}
     names |= {rung.club for club in clubs for rung in club.plan.wanted.ladder.rungs}
     pattern = "|".join(re.escape(name) for name in sorted(names, key=len, reverse=True))
-    club_name = re.compile(rf"(?:\b(?:an?|the) )?(?<![\d.])(?:{pattern})")
+    club_name = re.compile(rf"(?:\b(?:an?|the) )?(?:(?<![\d.])(?:{pattern})|\d+\.\d+-[a-z]+)")
     together: dict[tuple[StepKind, str, tuple[Source, ...]], list[tuple[int, str]]] = {}
     for place, club in enumerate(clubs):
         for step in club.plan.steps:

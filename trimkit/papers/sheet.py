@@ -19,7 +19,7 @@ from trimkit.club.set import SetBuild
 from trimkit.mechanics.balance import swingweight_text
 from trimkit.papers import benchcard, cautions, equipmentrules
 from trimkit.papers.appendix import STANDINGS, assumptions, stated_figures, words
-from trimkit.papers.clientwords import cut_drawing, reasons_together
+from trimkit.papers.clientwords import cut_drawing, flex_words, reasons_together
 from trimkit.papers.reasons import SourceKeys, in_marks, notes_together, reasons, step_of
 from trimkit.papers.record.model import Measured
 from trimkit.parts.plaintext import shown
@@ -83,14 +83,15 @@ def dash(value: float | str | None, decimals: int = 1) -> str:
 
 
 def frequency_sentence(built: SetBuild) -> str:
-    """Return the set's frequencies in one sentence, for the figure's caption and for a screen reader."""
+    """Return the set's frequencies in one sentence, for a picture's caption and for a screen reader."""
     known = [club for club in built.clubs if benchcard.predicted(club) is not None]
     if not known:
         return "No frequency is predicted for this set."
     first, last = known[0], known[-1]
     return (
-        f"From {first.frequency_cpm:.1f} cpm ({first.plan.club}, {first.plan.playing_length_in:.2f} in) to "
-        f"{last.frequency_cpm:.1f} cpm ({last.plan.club}, {last.plan.playing_length_in:.2f} in)."
+        f"The frequency rises from {first.frequency_cpm:.1f} cpm ({first.plan.club}, "
+        f"{first.plan.playing_length_in:.2f} in) to {last.frequency_cpm:.1f} cpm ({last.plan.club}, "
+        f"{last.plan.playing_length_in:.2f} in)."
     )
 
 
@@ -127,7 +128,7 @@ def sheet_html(
     from markupsafe import Markup
 
     check = double_check(built)
-    plans = [club.plan for club in built.clubs]
+    plans, targets = [club.plan for club in built.clubs], benchcard.targets(built)
     looked_at = [equipmentrules.rule_flags(plan) for plan in plans]
     materials = {plan.wanted.shaft.material for plan in plans}
     said = reasons(built.clubs)
@@ -151,7 +152,8 @@ def sheet_html(
         made_on="" if made_on is None else f"{made_on.day} {made_on:%B %Y}",
         groups=benchcard.groups(built.clubs),
         clubs=built.clubs,
-        targets=benchcard.targets(built),
+        targets=targets,
+        flex_words=flex_words([*(str(plan.flex) for plan in plans), *(each.flex or "" for each in targets)]),
         wanted_swingweight=built.order.wanted_swingweight,
         measured=[*measured, *[None] * (len(built.clubs) - len(measured))],
         no_prediction=benchcard.NO_PREDICTION,
@@ -172,7 +174,6 @@ def sheet_html(
         client_reasons=reasons_together(plans),
         cut_drawing=Markup(cut_drawing(plans[0])),  # escaped where it is made
         figure_svg=Markup(figure_svg),  # our own figure; matplotlib escapes its texts
-        figure_sentence=frequency_sentence(built),
         kinds=StepKind,
         reasons=said,
         notes=notes,
