@@ -6,6 +6,7 @@ import re
 import subprocess
 import sys
 import tempfile
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -148,6 +149,20 @@ def test_measured_values_from_the_form_of_the_tables(run, here):
     latest = read_file(here / RECORD).latest
     assert (latest.number, latest.clubs[0].measured.frequency_cpm) == (2, stiff)
     assert said.split("Wrote")[0].strip() in run("show", RECORD)[1]
+
+
+def test_a_sheet_has_the_shop_s_name_the_day_and_what_its_record_measured(run, here):
+    run("record", DEMO)
+    run("measured", RECORD, "--club", "7-iron", "--frequency-cpm", 333.3)
+    assert run("sheet", DEMO, "--shop", "Bench <&> Co", "--record", RECORD)[0] == 0
+    page = Path("evening_class.html").read_text(encoding="utf-8")
+    assert "Built by Bench &lt;&amp;&gt; Co." in page
+    assert f"{datetime.now().astimezone():%B %Y}." in page
+    assert page.count("is 333.3<") == 1
+    wood = DEMO.parent / "wood_pair.toml"
+    code, _, refused = run("sheet", wood, "--record", RECORD)
+    assert (code, "other clubs or other cuts than the order" in refused) == (1, True)
+    assert not Path("wood_pair.html").exists()
 
 
 def test_measured_values_of_one_club_from_options(run, here):

@@ -11,8 +11,8 @@ from datetime import UTC, datetime
 
 import pytest
 
-from trimkit.club.clamp import frequency_cpm
 from trimkit.club.card import card_of
+from trimkit.club.clamp import frequency_cpm
 from trimkit.club.decisions import decisions_of
 from trimkit.club.order import open_order
 from trimkit.club.set import build_set

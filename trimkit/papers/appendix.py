@@ -46,7 +46,9 @@ def words(built: SetBuild) -> dict[str, str]:
     """Return the words of the sheet with their meanings, those of a kind of club or shaft only where there is one."""
     between = next((club.plan.equivalent for club in built.clubs if club.plan.equivalent.fraction), None)
     found = dict(WORDS)
-    several = next((club.plan.wanted.shaft.flexes for club in built.clubs if len(club.plan.wanted.shaft.flexes) > 1), ())
+    several: tuple[str, ...] = next(
+        (club.plan.wanted.shaft.flexes for club in built.clubs if len(club.plan.wanted.shaft.flexes) > 1), ()
+    )
     if several:
         softer, stiffer = several[-2:]
         found["flex"] += f"; {softer}/{stiffer} 0.20 is 0.20 of the way from {softer} to {stiffer}"

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from html import escape
 from typing import NamedTuple
 
+from trimkit.papers.reasons import clubs_said
 from trimkit.parts.components import TipKind
 from trimkit.parts.plaintext import shown
 from trimkit.parts.units import millimetres, nearest_mark, say_number
@@ -59,17 +60,18 @@ def client_reasons(plan: TrimPlan) -> tuple[ClientReason, ...]:
     return (*_which(plan), *(_taper(plan) if _is_taper(plan) else _thin_end(plan)), _length(plan), *_thick_end(plan))
 
 
-def reasons_together(plans: Iterable[TrimPlan]) -> dict[str, dict[str, tuple[str, ...]]]:
+def reasons_together(plans: Sequence[TrimPlan]) -> dict[str, dict[str, str]]:
     """Return every sentence of a set's reasons once, and under it each club's own words with the clubs they hold for.
 
     Sentences for most clubs come first.
     """
-    together: dict[str, dict[str, list[str]]] = {}
-    for plan in plans:
+    names = [plan.club for plan in plans]
+    together: dict[str, dict[str, list[int]]] = {}
+    for place, plan in enumerate(plans):
         for reason in client_reasons(plan):
-            together.setdefault(reason.text, {}).setdefault(reason.own, []).append(plan.club)
+            together.setdefault(reason.text, {}).setdefault(reason.own, []).append(place)
     most_first = sorted(together.items(), key=lambda each: -sum(map(len, each[1].values())))
-    return {text: {own: tuple(clubs) for own, clubs in parts.items()} for text, parts in most_first}
+    return {text: {own: clubs_said(names, places) for own, places in parts.items()} for text, parts in most_first}
 
 
 def _is_taper(plan: TrimPlan) -> bool:

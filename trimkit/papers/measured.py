@@ -128,7 +128,9 @@ def measured_of(revision: Revision, built: SetBuild) -> tuple[Measured | None, .
     if not same:
         given = f"revision {revision.number} of the record has other clubs or other cuts than the order"
         step = "give the record of this order, or add a revision to it first (trimkit record ... --reason)"
-        raise BenchError(given, f"the record of {_numbered([plan.club for plan in plans])} as the order cuts them", step)
+        raise BenchError(
+            given, f"the record of {_numbered([plan.club for plan in plans])} as the order cuts them", step
+        )
     return tuple(club.measured for club in recorded)
 
 

@@ -69,14 +69,18 @@ def _without_row(source: Source) -> tuple[str, str]:
     return (source.text, "") if found is None else (found[1] + found[3], found[2])
 
 
-def clubs_said(names: Sequence[str], which: Sequence[int]) -> str:
+def clubs_said(names: Sequence[str], which: Sequence[int] | None = None) -> str:
     """Return the clubs at some places of a set (from 0, rising) in words; three or more in a row by first and last.
+
+    which: None for names that are a part of a set themselves.
 
     >>> names = ["3-hybrid", "4-iron", "5-iron", "6-iron", "gap wedge"]
     >>> clubs_said(names, [1, 2, 3]), clubs_said(names, [0, 1, 4]), clubs_said(names, range(5))
     ('4-iron to 6-iron', '3-hybrid, 4-iron, gap wedge', 'every club')
     """
-    if len(which) == len(names) > 1:
+    if which is None:
+        which = range(len(names))
+    elif len(which) == len(names) > 1:
         return "every club"
     said = []
     for _, run in itertools.groupby(enumerate(which), lambda each: each[1] - each[0]):

@@ -20,7 +20,7 @@ from trimkit.mechanics.balance import swingweight_text
 from trimkit.papers import benchcard, cautions, equipmentrules
 from trimkit.papers.appendix import STANDINGS, assumptions, stated_figures, words
 from trimkit.papers.clientwords import cut_drawing, flex_words, reasons_together
-from trimkit.papers.reasons import SourceKeys, in_marks, notes_together, reasons, step_of
+from trimkit.papers.reasons import SourceKeys, clubs_said, in_marks, notes_together, reasons, step_of
 from trimkit.papers.record.model import Measured
 from trimkit.parts.plaintext import shown
 from trimkit.parts.units import millimetres, nearest_mark, quantity, signed
@@ -182,6 +182,7 @@ def sheet_html(
         shafts=list({plan.wanted.shaft.name: plan.wanted.shaft for plan in plans}.values()),
         grips=list({plan.wanted.grip.name: plan.wanted.grip for plan in plans}.values()),
         step_of=step_of,
+        clubs_said=clubs_said,
         in_marks=in_marks,
         divisions=DIVISIONS,
         mark=mark,

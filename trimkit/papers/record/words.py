@@ -12,7 +12,9 @@ FROM_THE_SHEET = (
 )
 
 
-FLEX = "Flex: where the club lies on its own shaft's flexes, by its frequency; as R/S 0.20, 0.20 of the way from R to S."
+FLEX = (
+    "Flex: where the club lies on its own shaft's flexes, by its frequency; as R/S 0.20, 0.20 of the way from R to S."
+)
 
 
 def record_lines(record: Record, revision: Revision) -> list[str]:
