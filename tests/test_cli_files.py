@@ -178,7 +178,7 @@ def test_measured_values_of_one_club_from_options(run, here):
         f"swingweight: predicted {six.swingweight}, measured D0.0, difference {points:+.1f} points; tolerance 1.0"
         in said
     )
-    assert "playing length in  frequency cpm  swingweight  total mass g" in said
+    assert "playing length in  frequency cpm  flex  swingweight  total mass g" in said
     club = read_file(here / RECORD).latest.clubs[5]
     assert (club.measured.swingweight_oz_in, club.measured.remark) == (213.5, "again")
 

@@ -14,7 +14,7 @@ from trimkit.trim.steps import StepKind
 BUILDS = {name: build_set(shipped_order(name)) for name in ("evening_class", "taper_soft_step", "wood_pair")}
 
 
-CLUB_WORDS = set(["a", "an", "the", "driver", "gap", "sand", "pitching", "lob", "wedge"])
+CLUB_WORDS = {"a", "an", "the", "driver", "gap", "sand", "pitching", "lob", "wedge"}
 
 
 def bare(text):

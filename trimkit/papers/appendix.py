@@ -108,8 +108,8 @@ def assumptions(built: SetBuild) -> tuple[str, ...]:
     ]
     if order.wanted_swingweight:
         lines.append(
-            f"Wanted swingweight: {order.wanted_swingweight}. The weight to add is counted at the shaft's lower end for "
-            "the swingweight and at the head's centre for the frequency."
+            f"Wanted swingweight: {order.wanted_swingweight}. The weight to add is counted at the shaft's lower end for"
+            " the swingweight and at the head's centre for the frequency."
         )
     return tuple(lines)
 

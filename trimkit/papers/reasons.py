@@ -99,7 +99,8 @@ def step_of(club: ClubBuild, kind: StepKind) -> TrimStep | None:
 class Reason:
     """One reason for one kind of step, and the clubs it holds for, in words; text: in the numbers of the first of them.
 
-    first: that club. exact: whether the text is the same for every club to the last number. sources: those that are no row of a file.
+    first: that club. exact: whether the text is the same for every club to the last number. sources: those that are no
+    row of a file.
     """
 
     kind: StepKind

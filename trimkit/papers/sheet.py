@@ -74,6 +74,8 @@ def mark_error(exact_in: float) -> str:
 def dash(value: float | str | None, decimals: int = 1) -> str:
     """Return a number with its decimals, or words as they are; a dash for what is not known.
 
+    value: in the unit that its column names, cpm or g.
+
     >>> dash(327.61), dash("D0.4"), dash(None)
     ('327.6', 'D0.4', '–')
     """

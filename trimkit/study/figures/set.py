@@ -85,7 +85,8 @@ _BESIDE = ((0, 1), (0, -1), (-0.9, 0.7), (0.9, -0.7), (-0.9, -0.7), (0.9, 0.7))
 
 def _name(axes: Axes, clubs: Sequence[ClubBuild]) -> None:
     """Write every club's name beside its mark, where it covers no mark, no other name and no legend."""
-    figure = axes.figure
+    figure = axes.get_figure(root=True)
+    assert figure is not None
     figure.draw_without_rendering()
     points = axes.transData.transform(np.transpose(_along(clubs)) if clubs else np.empty((0, 2)))
     point_px = figure.dpi / 72
