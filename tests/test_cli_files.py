@@ -6,6 +6,7 @@ import re
 import subprocess
 import sys
 import tempfile
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -176,6 +177,20 @@ def test_measured_values_from_the_form_of_the_tables(run, here):
     assert said.split("Wrote")[0].strip() in run("show", RECORD)[1]
 
 
+def test_a_sheet_has_the_shop_s_name_the_day_and_what_its_record_measured(run, here):
+    run("record", DEMO)
+    run("measured", RECORD, "--club", "7-iron", "--frequency-cpm", 333.3)
+    assert run("sheet", DEMO, "--shop", "Bench <&> Co", "--record", RECORD)[0] == 0
+    page = Path("evening_class.html").read_text(encoding="utf-8")
+    assert "Built by Bench &lt;&amp;&gt; Co." in page
+    assert f"{datetime.now().astimezone():%B %Y}." in page
+    assert page.count("is 333.3<") == 1
+    wood = DEMO.parent / "wood_pair.toml"
+    code, _, refused = run("sheet", wood, "--record", RECORD)
+    assert (code, "other clubs or other cuts than the order" in refused) == (1, True)
+    assert not Path("wood_pair.html").exists()
+
+
 def test_measured_values_of_one_club_from_options(run, here):
     run("record", DEMO)
     code, said, _ = run("measured", RECORD, "--club", "7-iron", "--playing-length", "94 cm", "--total-mass", "15 oz")
@@ -189,7 +204,7 @@ def test_measured_values_of_one_club_from_options(run, here):
         f"swingweight: predicted {six.swingweight}, measured D0.0, difference {points:+.1f} points; tolerance 1.0"
         in said
     )
-    assert "playing length in  frequency cpm  swingweight  total mass g" in said
+    assert "playing length in  frequency cpm  flex  swingweight  total mass g" in said
     club = read_file(here / RECORD).latest.clubs[5]
     assert (club.measured.swingweight_oz_in, club.measured.remark) == (213.5, "again")
 

@@ -46,6 +46,10 @@ def _parser() -> argparse.ArgumentParser:
         "--to", type=Path, metavar="FILE", help="HTML file to write (default: the order's name, in this folder)"
     )
     sheet.add_argument("--replace", action="store_true", help="overwrite an older sheet")
+    sheet.add_argument("--shop", metavar="NAME", default="", help="the shop's name, for the client's page and the card")
+    sheet.add_argument(
+        "--record", type=Path, metavar="FILE", help="record of this order: what was measured, for the client's page"
+    )
 
     check = verbs.add_parser("check", help="check a data file, an order, a record, or a whole data folder")
     check.add_argument(
@@ -174,11 +178,15 @@ def _built(chosen: argparse.Namespace, order: Path) -> SetBuild:
 
 
 def _sheet(chosen: argparse.Namespace) -> str:
+    from trimkit.papers.measured import measured_of
+    from trimkit.papers.record.store import read_file
     from trimkit.study.figures.set import write_sheet
 
     built = _built(chosen, chosen.order)
+    measured = () if chosen.record is None else measured_of(read_file(chosen.record).latest, built)
     target = chosen.to or Path.cwd() / f"{chosen.order.stem}.html"
-    write_sheet(built, target, replace=chosen.replace)
+    today = datetime.now().astimezone().date()
+    write_sheet(built, target, replace=chosen.replace, shop=chosen.shop, made_on=today, measured=measured)
     return f"Wrote {target}: {counted(len(built.clubs), 'club')}."
 
 

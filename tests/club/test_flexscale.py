@@ -1,5 +1,7 @@
 """The flex scale: the shaft's own schedule anchors it, place and frequency go back and forth, nothing is continued."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -7,6 +9,8 @@ from trimkit.club.flexscale import FlexScale
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError
+from trimkit.trim.length import GivenLength
+from trimkit.trim.wanted import Decisions
 
 BUILT = build_set(shipped_order())
 SCALE = FlexScale(("A", "R", "S"), (330.0, 340.0, 352.0))
@@ -29,13 +33,13 @@ def test_a_club_cut_to_the_middle_flex_is_said_to_be_it(club):
     assert club.flex_scale.say(club.frequency_cpm) == "R"
 
 
-@pytest.mark.parametrize(("cpm", "words"), [(329.0, "1.0 cpm below A"), (353.5, "1.5 cpm above S")])
+@pytest.mark.parametrize(("cpm", "words"), [(329.0, "1.0 cpm softer than A"), (353.5, "1.5 cpm stiffer than S")])
 def test_nothing_is_continued_past_the_last_flex(cpm, words):
     assert SCALE.say(cpm) == words
 
 
 def test_a_single_flex_has_no_places_between():
-    assert FlexScale(("R",), (310.0,)).say(307.5) == "R, 2.5 cpm softer"
+    assert FlexScale(("R",), (310.0,)).say(307.5) == "2.5 cpm softer than R"
 
 
 def test_what_is_no_frequency_is_refused():
@@ -55,3 +59,23 @@ def test_the_gap_on_the_side_one_looks_to_counts():
 def test_a_scale_that_does_not_rise_is_refused(flexes, cpm):
     with pytest.raises(ModelError, match="rising"):
         FlexScale(flexes, cpm)
+
+
+@pytest.mark.parametrize(("bbgl_in", "side"), [(1.5, "softer"), (0.5, "stiffer")])
+def test_a_taper_tip_s_letter_is_the_club_at_its_bbgl_reference(bbgl_in, side):
+    """What a head off the reference makes of the club is told once: the place on the scale is the note's amount."""
+    order = replace(shipped_order("taper_soft_step"), soft_steps=0)
+    clubs = [replace(club, head=replace(club.head, bbgl_in=bbgl_in)) for club in order.clubs[-2:-1]]
+    (club,) = build_set(replace(order, clubs=(*order.clubs[:-2], *clubs))).clubs[-1:]
+    assert club.bore is not None
+    assert club.flex_text == f"{abs(club.bore.change_cpm):.1f} cpm {side} than R"
+
+
+def test_a_club_that_no_flex_can_be_cut_at_is_its_own_flex():
+    """An extended driver: with the schedule's trim the raw shaft would not reach."""
+    order = shipped_order("wood_pair")
+    decided = Decisions(extend=True, why="long")
+    driver = replace(order.clubs[0], length=GivenLength(46.75), decisions=decided)
+    (club, _) = build_set(replace(order, clubs=(driver, order.clubs[1]))).clubs
+    assert club.plan.extension_in > 0
+    assert (club.flex_text, club.flex_scale.flexes) == ("R", ("R",))

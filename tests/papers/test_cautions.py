@@ -2,7 +2,7 @@
 
 import pytest
 
-from trimkit.papers.cautions import CAUTION_SOURCE, CAUTIONS, WHO_DECIDES, Work, cautions_for
+from trimkit.papers.cautions import CAUTION_SOURCE, CAUTIONS, IN_SHORT, WHO_DECIDES, Work, cautions_for
 from trimkit.parts.components import Material
 from trimkit.parts.sources import Standing
 
@@ -19,7 +19,7 @@ def test_every_work_has_one_caution_and_they_say_what_they_rest_on():
         (Work.STEEL_DUST, ("sharp", "Sparks")),
         (Work.GRAPHITE_DUST, ("wet", "extraction", "respirator")),
         (Work.EPOXY, ("nitrile gloves", "air the room", "cure")),
-        (Work.HEAT, ("short passes", "Never heat graphite without control", "fumes")),
+        (Work.HEAT, ("heat-resistant gloves", "short passes", "Never heat graphite without control", "fumes")),
         (Work.TOO_FAR, ("can break", "maker")),
     ],
 )
@@ -37,3 +37,10 @@ def test_a_material_leaves_out_only_the_other_one_s_dust():
     every = set(cautions_for())
     assert every - set(cautions_for(Material.STEEL)) == {Work.GRAPHITE_DUST}
     assert every - set(cautions_for(Material.GRAPHITE)) == {Work.STEEL_DUST}
+    assert set(cautions_for(Material.STEEL, Material.GRAPHITE)) == every
+
+
+def test_every_caution_in_full_has_its_few_words_for_the_card():
+    assert set(IN_SHORT) == set(CAUTIONS)
+    for work, words in IN_SHORT.items():
+        assert len(words) < len(CAUTIONS[work]) / 1.5

@@ -1,6 +1,7 @@
 """The form for measured values: written empty, read back filled, every fault with its cell."""
 
 import csv
+import dataclasses
 import io
 from datetime import UTC, datetime
 
@@ -8,9 +9,10 @@ import pytest
 
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
-from trimkit.papers.measured import measured_form, read_measured
-from trimkit.papers.record.build import first_record
-from trimkit.parts.errors import DataFileError
+from trimkit.papers.measured import measured_club, measured_form, measured_of, read_measured
+from trimkit.papers.record.build import first_record, with_measurements
+from trimkit.parts.errors import BenchError, DataFileError
+from trimkit.trim.length import GivenLength
 
 REVISION = first_record(build_set(shipped_order()), datetime(2026, 1, 2, tzinfo=UTC)).latest
 HEADER = "place,club,playing_length_in,frequency_cpm,swingweight,total_mass_g,remark\n"
@@ -67,6 +69,29 @@ def test_a_bad_cell_is_told_with_its_place(path, line, sentence):
         fill(path, line)
     assert sentence in str(caught.value)
     assert "Do next:" in str(caught.value)
+
+
+def test_a_record_gives_what_was_measured_to_the_sheet_of_its_own_order():
+    built = build_set(shipped_order())
+    record = first_record(built, datetime(2026, 1, 2, tzinfo=UTC))
+    assert measured_of(record.latest, built) == (None,) * len(built.clubs)
+    made = measured_club(frequency_cpm=301.0)
+    done = with_measurements(record, {2: made}, datetime(2026, 1, 3, tzinfo=UTC), reason="measured")
+    assert measured_of(done.latest, built)[2] == made
+
+
+@pytest.mark.parametrize("club", ["another", "recut", "fewer"])
+def test_a_record_of_other_clubs_or_other_cuts_is_refused(club):
+    order = shipped_order()
+    record = first_record(build_set(order), datetime(2026, 1, 2, tzinfo=UTC))
+    first, *others = order.clubs
+    changed = {
+        "another": (first, others[1], others[0], *others[2:]),
+        "recut": (dataclasses.replace(first, length=GivenLength(38.0)), *others),
+        "fewer": tuple(others),
+    }[club]
+    with pytest.raises(BenchError, match="other clubs or other cuts than the order"):
+        measured_of(record.latest, build_set(dataclasses.replace(order, clubs=changed)))
 
 
 def test_all_faults_come_together(path):

@@ -3,16 +3,21 @@
 import dataclasses
 import html
 import re
+from datetime import date
 from html.parser import HTMLParser
 
 import pytest
 
-from trimkit.check.doublecheck import Verdict, double_check
+from trimkit.check.doublecheck import double_check
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
+from trimkit.mechanics.balance import swingweight_oz_in
 from trimkit.papers import cautions, equipmentrules
-from trimkit.papers.appendix import stated_figures
-from trimkit.papers.clientwords import client_reason
+from trimkit.papers.appendix import STANDINGS, stated_figures
+from trimkit.papers.benchcard import target
+from trimkit.papers.clientwords import ClientReason, client_reasons, reasons_together
+from trimkit.papers.measured import measured_club
+from trimkit.papers.reasons import SourceKeys, in_marks
 from trimkit.papers.sheet import sheet_html
 from trimkit.parts.errors import BenchError
 from trimkit.parts.sources import Standing
@@ -70,15 +75,33 @@ def test_every_cut_stands_on_it_as_mark_and_exactly():
     text = " ".join(" ".join(PAGE.words).split())
     for club in BUILT.clubs:
         for length in (club.plan.tip_trim_in, club.plan.cut_length_in, club.plan.butt_trim_in):
-            assert nearest_mark(length).mark in text
-            assert f"{length:.3f} in" in text
+            assert f"{nearest_mark(length).mark.removesuffix(' in')} {length:.3f} in" in text
 
 
-def test_every_step_s_reason_and_sources_and_every_caution_and_note_stand_on_it():
+def test_every_source_of_every_number_is_under_its_key_and_every_caution_and_note_is_on_it():
+    """A row's key is beside its number; the letter's meaning, with the standing, is in the legend once."""
+    appendix = words_of(part(HTML, "appendix"))
+    steps = [step for club in BUILT.clubs for step in club.plan.steps]
+    keys = SourceKeys(source for step in steps for source in step.sources)
+    legend = keys.legend
+    for source in {source for step in steps for source in step.sources}:
+        letter = keys.key(source).rstrip("0123456789")
+        row = keys.key(source).removeprefix(letter)
+        if row:
+            assert str(source).replace(f", row {row}", " by row") == legend[letter]
+        else:
+            assert str(source) == legend[letter]
+        assert appendix.count(f"{letter} : {legend[letter]}") == 1
+    cuts = part(HTML, "appendix").partition("The cuts, exactly")[2].partition("</tbody>")[0].split("</tr>")
+    for club, row in zip(BUILT.clubs, cuts[1:], strict=False):
+        assert f"<td>{club.plan.club}</td>" in row
+        rows = {source for step in club.plan.steps for source in step.sources if ", row " in source.text}
+        assert all(f">{keys.key(source)}<" in row for source in rows)
+
+
+def test_every_note_and_every_caution_is_on_it():
     text = " ".join(" ".join(PAGE.words).split())
-    wanted = [step.reason for club in BUILT.clubs for step in club.plan.steps]
-    wanted += [str(source) for club in BUILT.clubs for step in club.plan.steps for source in step.sources]
-    wanted += [note.text for club in BUILT.clubs for note in club.plan.notes]
+    wanted = [in_marks(note.text) for club in BUILT.clubs for note in club.plan.notes]
     wanted += cautions.cautions_for(BUILT.order.shaft.material).values()
     for sentence in (*wanted, cautions.WHO_DECIDES):
         assert " ".join(sentence.split()) in text
@@ -97,6 +120,7 @@ def words_of(page):
     return " ".join(" ".join(Page(page).words).split())
 
 
+EXPLAINED = {"cpm": "cpm means swings a minute", "swingweight": "Swingweight : how heavy the head feels"}
 JARGON = (
     "bbgl",
     "bore",
@@ -121,7 +145,8 @@ def test_the_client_s_page_uses_no_word_of_the_trade_but_those_it_explains(name)
     text = words_of(part(sheet_html(built, FIGURE), "client"))
     for named in (order.shaft.name, order.title, order.grip.name):
         text = text.replace(named, "")
-    assert not [word for word in JARGON if re.search(rf"\b{word}\b", text, re.IGNORECASE)]
+    said = [word for word in JARGON if re.search(rf"\b{word}\b", text, re.IGNORECASE)]
+    assert not [word for word in said if EXPLAINED.get(word, "not explained") not in text]
     for explained in (
         "Flex means",
         "Length is",
@@ -133,10 +158,16 @@ def test_the_client_s_page_uses_no_word_of_the_trade_but_those_it_explains(name)
 
 def test_the_client_s_page_tells_every_correction_of_every_club():
     for club in BUILT.clubs:
-        said = client_reason(club.plan)
-        assert ("than the table expects" in said) == bool(club.plan.bbgl_correction_in)
-        assert ("This head weighs" in said) == (club.plan.wanted.head.kind.value == "hybrid")
-        assert said in html.unescape(HTML)
+        said = client_reasons(club.plan)
+        texts = " ".join(reason.text for reason in said)
+        assert ("than the table expects" in texts) == bool(club.plan.bbgl_correction_in)
+        assert ("the weight of its head" in texts) == (club.plan.wanted.head.kind.value == "hybrid")
+        for reason in said:
+            told = reasons_together([each.plan for each in BUILT.clubs])[reason.text][reason.own]
+            client = html.unescape(part(HTML, "client"))
+            assert client.count(reason.text) == 1
+            assert club.plan.club in told or not reason.own
+            assert f"<strong>{told}</strong>: {reason.own}" in client or not reason.own
 
 
 def test_what_was_decided_on_purpose_stands_in_the_client_s_words():
@@ -144,19 +175,77 @@ def test_what_was_decided_on_purpose_stands_in_the_client_s_words():
     why = "a softer wedge was wanted"
     wedge = dataclasses.replace(order.clubs[-1], decisions=Decisions(bore=BoreChoice.LEAVE, why=why))
     left = build_set(dataclasses.replace(order, clubs=(*order.clubs[:-1], wedge))).clubs[-1].plan
-    said = client_reason(left)
-    assert f"For this head 1/2 in more would come off; this was left out on purpose ({why})" in said
-    assert "this club bends a little more easily" in said
+    assert ClientReason(
+        f"For this head more or less would come off the thin end; it was left out on purpose ({why}), which moves the "
+        "flex to what the table shows.",
+        "1/2 in more was left out",
+    ) in client_reasons(left)
 
 
 def test_each_club_has_its_tick_boxes_and_both_units_at_the_saw():
     saw = part(HTML, "bench")
     table = saw[saw.index("<tbody>") :]
-    assert table.count('class="box"') == 4 * len(BUILT.clubs)
+    table = table[: table.index("</tbody>")]
+    assert table.count('class="box"') == 3 * len(BUILT.clubs)
     text = words_of(table)
     for club in BUILT.clubs:
         for length in (club.plan.tip_trim_in, club.plan.cut_length_in, club.plan.butt_trim_in):
-            assert f"{nearest_mark(length).mark} {millimetres(length)}" in text
+            assert f"{nearest_mark(length).mark.removesuffix(' in')} {length:.3f} in {millimetres(length)}" in text
+
+
+def test_the_card_has_what_the_bench_needs_of_each_club_and_four_boxes_to_write_in():
+    bench = part(HTML, "bench")
+    rows = bench[bench.index("<tbody>") : bench.index("</tbody>")].split("</tr>")[1:]
+    wanted = swingweight_oz_in(BUILT.order.wanted_swingweight)
+    for club, row in zip(BUILT.clubs, rows, strict=False):
+        text = words_of(row)
+        plan = club.plan
+        assert f"{plan.club} no. {BUILT.clubs.index(club) + 1}, {plan.wanted.head.head_mass_g:.1f} g" in text
+        assert row.count("<td></td>") == 4
+        over = (club.swingweight_oz_in - wanted) / 1.75
+        if over > 0.05:
+            assert f"none {over:.1f} over {club.frequency_cpm:.1f} cpm {club.swingweight}" in text
+        else:
+            assert f" cpm {BUILT.order.wanted_swingweight}.0 " in text
+    assert f"Grip {BUILT.order.grip.name}" in bench
+
+
+def test_no_sentence_is_on_the_client_s_page_twice():
+    text = words_of(part(HTML, "client"))
+    said = [each for each in re.split(r"(?<=[.;:]) ", text) if len(each.split()) > 3]
+    assert len(said) > 15
+    assert len(set(said)) == len(said)
+
+
+def test_the_shop_and_the_day_are_on_the_client_s_page_and_the_card():
+    page = sheet_html(BUILT, FIGURE, shop="Shop & Bench", made_on=date(2026, 3, 9))
+    assert "Built by Shop & Bench. 9 March 2026." in words_of(part(page, "client"))
+    assert "Shop & Bench. 9 March 2026." in words_of(part(page, "bench"))
+    assert "Built by" not in HTML
+
+
+def test_a_measured_club_has_what_it_is_beside_what_was_predicted():
+    made = measured_club(playing_length="37 7/16 in", frequency_cpm=299.4, swingweight="C8.5", total_mass="401 g")
+    measured = [None, made, *[None] * (len(BUILT.clubs) - 2)]
+    client = part(sheet_html(BUILT, FIGURE, measured=measured), "client")
+    rows = client[client.index("<tbody>") : client.index("</tbody>")].split("</tr>")
+    assert "is " not in words_of(rows[0])
+    second = words_of(rows[1])
+    for each in ("is 37 7/16 in", "is 299.4", "is C8.5", "is 401"):
+        assert each in second
+    assert f"{target(BUILT.clubs[1], 'D0').frequency_cpm:.1f}" in second
+    assert "what was measured on the finished club" in words_of(client)
+    assert "what was measured" not in words_of(part(HTML, "client"))
+
+
+def test_every_length_in_a_sentence_is_a_mark_or_lies_on_none():
+    """A decimal on the sheet is never a sixteenth in disguise, outside the tables whose columns are decimals."""
+    page = re.sub(r"<table class=\"(cuts|card|one-line)\">.*?</table>", "", HTML, flags=re.DOTALL)
+    found = re.findall(r"(?<![\d.])(\d+\.\d+) in\b", words_of(page))
+    assert found
+    for decimal in found:
+        assert float(decimal) * 16 % 1 != 0 or decimal in ("42.000", "12.000")
+    assert "0.062" not in page
 
 
 def test_every_flag_of_the_equipment_rules_stands_on_it_with_its_section_and_who_decides():
@@ -164,8 +253,8 @@ def test_every_flag_of_the_equipment_rules_stands_on_it_with_its_section_and_who
     assert equipmentrules.WHO_DECIDES in text
     for flag in equipmentrules.set_flags(club.plan for club in BUILT.clubs):
         assert flag.source.text in text
-        assert flag.limit in text
-        assert not flag.raised or flag.text in text
+        assert in_marks(flag.limit) in text
+        assert not flag.raised or in_marks(flag.text) in text
 
 
 def test_a_club_over_a_local_rule_s_length_is_flagged_to_the_client_too():
@@ -176,7 +265,7 @@ def test_a_club_over_a_local_rule_s_length_is_flagged_to_the_client_too():
     page = sheet_html(build_set(dataclasses.replace(order, clubs=(long_shaft, order.clubs[1]))), FIGURE)
     for name in ("client", "appendix"):
         text = words_of(part(page, name))
-        assert "46.5 in, where the rule says at most 46 in" in text
+        assert re.search(r"46(\.5| 1/2) in, where the rule says at most 46 in", text)
         assert "Model Local Rule G-10" in text
         assert "The governing body decides" in text
 
@@ -187,13 +276,14 @@ def test_every_tolerance_and_bench_figure_stands_on_it_with_its_standing():
     for figure in stated_figures(BUILT, tolerances):
         assert f"{figure.what} {figure.value} {figure.rests_on}" in text
     for standing in Standing:
-        assert f"{standing.value}:" in text
+        told = f"{standing.value}: {STANDINGS[standing]}" in text
+        assert told == (f"({standing.value}" in words_of(HTML) or standing.value in {"published"})
 
 
 def test_the_double_check_of_every_club_stands_on_it():
     check = double_check(BUILT)
     assert not check.stopped
-    assert HTML.count(f"{Verdict.CUT.value}</td>") == len(BUILT.clubs)
+    assert HTML.count("<td>agrees</td>") == len(BUILT.clubs)
     assert "Do not cut yet" not in HTML
 
 
@@ -210,7 +300,10 @@ def test_a_club_that_fails_the_double_check_is_told_before_the_first_cut():
     (row,) = [row for row in table.split("</tr>") if "Do not cut yet" in row]
     assert "<strong>7-iron</strong>" in row
     assert 'class="box"' not in row
-    assert table.count('class="box"') == 4 * (len(clubs) - 1)
+    assert table.count('class="box"') == 3 * (len(clubs) - 1)
+    off = next(club for club in double_check(build_set(dataclasses.replace(order, clubs=clubs))).clubs if club.findings)
+    said = f"stop: {abs(off.deviation_cpm):.1f} cpm softer than the set's line"
+    assert words_of(page).count(said) == 1
     assert "Nothing is final yet" in part(page, "client")
     assert "Nothing is final yet" not in HTML
 
@@ -236,10 +329,11 @@ def test_an_extension_is_told_to_the_client_and_at_the_bench_the_shaft_itself_is
     assert plan.extension_in > 0
     page = sheet_html(built, FIGURE)
     client, bench = words_of(part(page, "client")), words_of(part(page, "bench"))
-    assert f"{nearest_mark(plan.extension_in).mark} too short: a piece is added under the grip" in client
+    assert f"a piece is added under the grip. driver : {nearest_mark(plan.extension_in).mark}" in client
     of_the_shaft_in = plan.cut_length_in - plan.extension_in
     assert of_the_shaft_in == pytest.approx(plan.raw_length_in - plan.tip_trim_in)
-    assert f"{nearest_mark(of_the_shaft_in).mark} {millimetres(of_the_shaft_in)}" in bench
+    mark = nearest_mark(of_the_shaft_in).mark.removesuffix(" in")
+    assert f"{mark} {of_the_shaft_in:.3f} in {millimetres(of_the_shaft_in)}" in bench
     assert f"then add {nearest_mark(plan.extension_in).mark} ({millimetres(plan.extension_in)}) at the butt" in bench
     assert "driver, caution:" in bench
 
@@ -250,9 +344,10 @@ def test_a_taper_tip_is_never_told_to_be_trimmed_and_each_club_s_raw_length_stan
     saw = part(page, "bench")
     assert "Never trim a taper tip" in saw
     assert "Cut the tip trim" not in page
-    assert saw.count("a taper tip is never trimmed") == len(taper.clubs)
+    assert "take: raw length" in saw
     for club in taper.clubs:
-        assert nearest_mark(club.plan.raw_length_in).mark in words_of(saw)
+        raw = club.plan.raw_length_in
+        assert f"{nearest_mark(raw).mark.removesuffix(' in')} {raw:.3f} in" in words_of(saw)
     assert "never cut" in part(page, "client")
 
 
@@ -272,16 +367,15 @@ def test_a_taper_tip_in_a_head_that_is_high_is_not_cut_and_the_sheet_says_why_in
     club = built.club("9-iron")
     page = sheet_html(built, FIGURE)
     bench, appendix, client = (words_of(part(page, name)) for name in ("bench", "appendix", "client"))
-    assert "Do not cut yet." in bench
+    assert "Do not cut yet: 9-iron." in bench
     assert bench.count("Do not cut yet") == 2  # once on top, once at the one club
-    for amount in ("0.5 in more than the reference (1 in)", f"{-club.bore.change_cpm:.1f} cpm softer", "of a flex"):
+    for amount in ("1/2 in more than the reference (1 in)", f"{-club.bore.change_cpm:.1f} cpm softer", "of a flex"):
         assert amount in bench
-        assert amount in appendix
-    assert "take the 9-iron's raw length, 36.75 in (one hard step from this one)" in bench
-    assert "the family's raw lengths are made for 1 in: the steps stand 0.5 in too high" in appendix
-    assert "In this head it ends 1/2 in higher than it is made for: this club bends a little more easily." in client
-    low = client_reason(build_set(one_high_head(built.order, bbgl_in=0.5)).club("9-iron").plan)
-    assert "it ends 1/2 in lower than it is made for: this club bends a little less easily." in low
+    assert "take the 9-iron's raw length, 36 3/4 in (one hard step from this one)" in bench
+    assert "the family's raw lengths are made for 1 in: the steps stand 1/2 in too high" in appendix
+    assert "in this head than it is made for, which moves its flex. 9-iron : 1/2 in higher." in client
+    low = client_reasons(build_set(one_high_head(built.order, bbgl_in=0.5)).club("9-iron").plan)
+    assert "1/2 in lower" in [reason.own for reason in low]
     assert client.count("than it is made for") == 1
 
 
@@ -290,7 +384,7 @@ def test_the_sheet_says_when_the_reference_is_the_sets_own_median():
     rows = tuple(dataclasses.replace(row, bbgl_reference_in=None) for row in order.catalogue.raw_lengths)
     order = dataclasses.replace(order, catalogue=dataclasses.replace(order.catalogue, raw_lengths=rows))
     appendix = words_of(part(sheet_html(build_set(order), FIGURE), "appendix"))
-    assert appendix.count("the set's heads have 1 in (their median): nothing to make up for") == len(order.clubs)
+    assert appendix.count("the set's heads have 1 in (their median): nothing to make up for") == 1
     assert "median BBGL of the set's heads; the family's table names no BBGL reference" in appendix
 
 

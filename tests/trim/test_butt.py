@@ -71,7 +71,7 @@ def test_the_longest_extension_is_an_inch_and_a_mark_too_short_is_no_case_for_on
     cases = [
         (1.0 + 1 / 64, True, "at most 1 in", "longer shaft"),
         (0.5, False, "decided on in the order", "a butt extension of 0.5 in"),
-        (1 / 16, False, "decided on in the order", "a butt extension of 0.062 in"),
+        (1 / 16, False, "decided on in the order", "a butt extension of 1/16 in"),
         (1 / 16 - 1e-3, False, "a shaft that is long enough", "less than a ruler's mark"),
     ]
     for inches, extend, allowed, step in cases:

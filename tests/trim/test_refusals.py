@@ -120,7 +120,7 @@ REFUSALS = {
     "a part that cannot be read": (lambda b: FlexPlace.parse("R/S half", b.master), ["'half'", "R/S 1/2"]),
     "a negative sum of schedule and bore": (
         lambda b: planned(b.wanted, head=b.make.head(bbgl_in=-0.25), flex=FlexPlace.at("A"), table=b.short_schedule),
-        ["0.75 in short", "stiffer than wanted: like A/R 0.75", "correct as far as the tip goes"],
+        ["0.75 in short", "stiffer than wanted: A/R 0.75", "correct as far as the tip goes"],
     ),
     "a head lighter than the ladder": (
         lambda b: planned(b.wanted, head=b.make.head("2-hybrid", 228.0, HeadKind.HYBRID)),

@@ -112,8 +112,8 @@ def test_the_reference_bbgl_lies_between_those_of_the_two_clubs(make, master):
 @pytest.mark.parametrize(
     ("trim_in", "words"),
     [
-        (3.5, "like R"),
-        (4.0, "like R/S 0.25"),
+        (3.5, "R"),
+        (4.0, "R/S 0.25"),
         (2.0, "softer than A, by 0.5 in of tip trim"),
         (6.5, "stiffer than S, by 1 in of tip trim"),
     ],

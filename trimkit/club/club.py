@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from trimkit.club.boreworth import BoreWorth, bore_worth
-from trimkit.club.card import Assembly, card_components, card_of, on_new_shaft, on_other_raw_length
+from trimkit.club.boreworth import BoreWorth, at_bbgl, bore_worth
+from trimkit.club.card import Assembly, BenchCard, card_components, card_of, on_new_shaft, on_other_raw_length
 from trimkit.club.clamp import frequencies_cpm, frequency_cpm
 from trimkit.club.flexscale import FlexScale
 from trimkit.club.swingweight import SwingweightNeed, swingweight_need
@@ -21,6 +21,7 @@ from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import TrimPlan, plan_club
 from trimkit.trim.schedule import TrimSchedule
 from trimkit.trim.steps import Note, StepKind, TrimStep
+from trimkit.trim.taperbore import taper_bore
 from trimkit.trim.wanted import ShaftInHand
 
 WHAT_IF = Source("asked in a lab", Standing.CHOSEN)
@@ -102,6 +103,47 @@ def on_whole_shaft(plan: TrimPlan) -> TrimPlan:
     return replace(plan, wanted=wanted, raw_length_in=new.raw_length_in, tip_trim_in=new.tip_trim_in)
 
 
+def flex_scale(plan: TrimPlan, assembly: Assembly) -> FlexScale | None:
+    """Return the shaft's flexes at a planned club (cpm): the same club cut to each of them, as its tables mean it.
+
+    A pulled shaft is compared with the whole one. A flex that this head's bore would need less than no tip trim for is
+    anchored by the head at the schedule's BBGL reference, cut by the schedule; a taper tip by the unstepped club, at
+    its BBGL reference if the head is off it. None if the club can be cut to none of them. Raises ModelError if a
+    frequency cannot be computed.
+    """
+    if isinstance(plan.wanted.table, TrimSchedule):
+        whole = on_whole_shaft(plan)
+        trims = anchor_trims(whole)
+        reached = club_frequencies_cpm(whole, assembly, tuple(trims.values())) if trims else ()
+        cpm = dict(zip(trims, reached, strict=True))
+        below = _below_the_tip(whole, card_of(whole, assembly))
+        if below:
+            softer = zip(below, frequencies_cpm(list(below.values())), strict=True)
+            cpm = {flex: float(f) for flex, f in softer if not cpm or f < min(cpm.values())} | cpm
+    else:
+        meant, unstepped = card_of(plan, assembly), plan
+        if plan.wanted.soft_steps:
+            unstepped = plan_club(plan.wanted.stepped(0))
+            meant = on_other_raw_length(meant, unstepped)
+        bore = taper_bore(unstepped.wanted, unstepped.equivalent, unstepped.cut_length_in)
+        if bore is not None and bore.counts(plan.wanted.practice):
+            meant = at_bbgl(meant, bore.reference_in)
+        cpm = {plan.wanted.shaft.flexes[0]: frequency_cpm(meant)}
+    return FlexScale(tuple(cpm), tuple(cpm.values())) if cpm else None
+
+
+def _below_the_tip(plan: TrimPlan, card: BenchCard) -> dict[str, BenchCard]:
+    """Cards, on a head at the BBGL reference, of the flexes that this head's bore leaves no tip trim for."""
+    schedule = plan.wanted.table
+    assert isinstance(schedule, TrimSchedule)
+    reference = schedule.bbgl_reference_in(plan.equivalent)
+    trims = {flex: schedule.trim_in(plan.equivalent, FlexPlace.at(flex)) for flex in schedule.flexes}
+    bore = bbgl_correction_in(plan.wanted.bbgl_in, reference)
+    return {
+        flex: at_bbgl(replace(card, tip_trim_in=trim), reference) for flex, trim in trims.items() if trim + bore < 0
+    }
+
+
 def build_club(plan: TrimPlan, assembly: Assembly | None = None, wanted_swingweight: str | None = None) -> ClubBuild:
     """Answer what a planned club will measure: frequency, flex, mass, balance point, swingweight, MOI.
 
@@ -109,15 +151,9 @@ def build_club(plan: TrimPlan, assembly: Assembly | None = None, wanted_swingwei
     be computed for it.
     """
     assembly = assembly or Assembly()
-    card, whole = card_of(plan, assembly), on_whole_shaft(plan)
-    anchors = anchor_trims(whole)
-    own, *at_flexes = club_frequencies_cpm(whole, assembly, (whole.tip_trim_in, *anchors.values()))
-    if whole is not plan:
-        own = frequency_cpm(card)
-    if plan.wanted.soft_steps:
-        # The scale of a stepped club is anchored by the same club unstepped.
-        at_flexes = [frequency_cpm(on_other_raw_length(card, plan_club(plan.wanted.stepped(0))))]
-    scale = FlexScale(tuple(anchors), tuple(at_flexes)) if anchors else FlexScale((str(plan.flex),), (own,))
+    card = card_of(plan, assembly)
+    own = frequency_cpm(card)
+    scale = flex_scale(plan, assembly) or FlexScale((str(plan.flex),), (own,))
     mass = balance(card_components(card))
     return ClubBuild(
         plan=plan,

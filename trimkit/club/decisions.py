@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from trimkit.club.club import ClubBuild, club_frequencies_cpm
 from trimkit.parts.errors import ModelError
 from trimkit.parts.units import say_in, say_number
 from trimkit.trim.bore import BoreChoice
 from trimkit.trim.equivalence import TrimAs
+from trimkit.trim.plan import plan_club
 
 
 @dataclass(frozen=True)
@@ -37,8 +38,9 @@ def decisions_of(club: ClubBuild) -> tuple[Decision, ...]:
     if plan.wanted.soft_steps:
         way = "soft" if plan.wanted.soft_steps > 0 else "hard"
         count = abs(plan.wanted.soft_steps)
-        text = f"Stepped {way}, {count} raw length{'s' if count > 1 else ''} from its own."
-        found.append(Decision(text, why, club.frequency_cpm - club.flex_scale.frequency_cpm[0]))
+        text = f"Stepped {way}, {count} raw length{'s' if count > 1 else ''} from its own: {club.flex_text}."
+        usual = club_frequencies_cpm(plan_club(replace(plan.wanted, soft_steps=0)), club.assembly, (0.0,))[0]
+        found.append(Decision(text, why, club.frequency_cpm - usual))
     if plan.extension_in:
         text = f"Built although the shaft is {say_in(plan.extension_in)} too short: a piece is added at the butt."
         found.append(Decision(text, why, None))
@@ -53,11 +55,12 @@ def _bore(club: ClubBuild, why: str) -> Decision:
     try:
         usual = club_frequencies_cpm(club.plan, club.assembly, (club.plan.tip_trim_in + left,))[0]
     except ModelError:
-        text = f"Left {way} on purpose: {say_in(abs(left))} of tip trim for its bore is left out."
+        text = f"Left {way} on purpose: {say_in(abs(left))} of tip trim for its bore is left out: {club.flex_text}."
         return Decision(text, why, None)
     effect = club.frequency_cpm - usual
     text = (
         f"Left {way} on purpose: {say_in(abs(left))} of tip trim for its bore is left out, which makes it "
-        f"{say_number(abs(effect), 1)} cpm {'softer' if effect < 0 else 'stiffer'}."
+        f"{say_number(abs(effect), 1)} cpm {'softer' if effect < 0 else 'stiffer'}: {club.flex_text} instead of "
+        f"{club.flex_scale.say(usual)}."
     )
     return Decision(text, why, effect)

@@ -1,7 +1,8 @@
 """The flex scale: the shaft's own flexes at one club, in cycles per minute, and where a frequency lies among them.
 
 There is no published standard for shaft flex. The letters are the trade's and differ from shaft to shaft, so the scale
-is anchored by the shaft's own schedule: the same club, head and length, cut to each of the flexes. A shaft
+is anchored by the shaft's own schedule: the same club, head and length, cut to each of the flexes. This is the one
+yardstick for where a club lies; every sheet, table and record says it in the words of :meth:`FlexScale.say`. A shaft
 with a single flex has no such anchor: there one flex counts as CPM_PER_FLEX.
 """
 
@@ -87,25 +88,24 @@ class FlexScale:
         return change / self.gap_cpm(reference_cpm, stiffer=change >= 0)
 
     def say(self, frequency_cpm: float, decimals: int = 2) -> str:
-        """Return a frequency's place on the scale in words; outside the scale, only by how many cpm.
+        """Return a frequency's place on the scale, written as an order writes a flex; outside it, by how many cpm.
 
-        place = (f - f_softer) / (f_stiffer - f_softer).
+        place = (f - f_softer) / (f_stiffer - f_softer): "R/S 0.20" is 0.20 of the way from R to S. Nothing is
+        continued past the softest and the stiffest flex, nor beside the only one. Raises ModelError for a frequency
+        that is not finite.
 
         >>> scale = FlexScale(("A", "R", "S"), (330.0, 340.0, 352.0))
         >>> scale.say(340.0), scale.say(346.0), scale.say(327.5)
-        ('R', 'R/S 0.50', '2.5 cpm below A')
+        ('R', 'R/S 0.50', '2.5 cpm softer than A')
         """
         nearest = min(zip(self.flexes, self.frequency_cpm, strict=True), key=lambda each: abs(each[1] - frequency_cpm))
         if abs(nearest[1] - frequency_cpm) < 0.05:
             return nearest[0]
         softest, stiffest = self.frequency_cpm[0], self.frequency_cpm[-1]
-        if len(self.flexes) == 1:
-            side = "stiffer" if frequency_cpm > softest else "softer"
-            return f"{self.flexes[0]}, {abs(frequency_cpm - softest):.1f} cpm {side}"
         if frequency_cpm < softest:
-            return f"{softest - frequency_cpm:.1f} cpm below {self.flexes[0]}"
+            return f"{softest - frequency_cpm:.1f} cpm softer than {self.flexes[0]}"
         if frequency_cpm > stiffest:
-            return f"{frequency_cpm - stiffest:.1f} cpm above {self.flexes[-1]}"
+            return f"{frequency_cpm - stiffest:.1f} cpm stiffer than {self.flexes[-1]}"
         anchors = list(zip(self.flexes, self.frequency_cpm, strict=True))
         for (softer, low), (stiffer, high) in itertools.pairwise(anchors):
             if low <= frequency_cpm <= high:

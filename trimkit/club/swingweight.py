@@ -19,7 +19,7 @@ from trimkit.trim.steps import Note, Severity
 SWINGWEIGHT_TOLERANCE_POINTS = 1.0
 """How far a swingweight may lie off what it should be, points of the letter scale; a shop sets its own."""
 SWINGWEIGHT_TOLERANCE_SOURCE = Source("one point of the letter scale", Standing.FROM_MEMORY)
-_NO_WEIGHT_G, _NO_POINTS = 0.05, 0.05
+NO_WEIGHT_G, _NO_POINTS = 0.05, 0.05
 """What reads 0.0 g on the scale, or 0.0 points, is none."""
 
 
@@ -51,12 +51,12 @@ class SwingweightNeed:
         """How far off it is and what makes it up, in words without the club's name."""
         off = f"{say_number(abs(self.points_off), 1)} points {'heavier' if self.points_off > 0 else 'lighter'} than "
         said = [f"{off}{self.wanted}" if abs(self.points_off) >= _NO_POINTS else f"{self.wanted} as wanted"]
-        if abs(self.add_g) >= _NO_WEIGHT_G:
+        if abs(self.add_g) >= NO_WEIGHT_G:
             how = "more" if self.add_g > 0 else "less"
-            makes_up = "make up for it" if self.head_too_heavy_g < _NO_WEIGHT_G else "make up for a part of it"
+            makes_up = "make up for it" if self.head_too_heavy_g < NO_WEIGHT_G else "make up for a part of it"
             grams = f"{say_number(abs(self.add_g), 1)} g {how} tip weight {makes_up}"
             said.append(f"{grams}, at {self.frequency_cpm:.1f} cpm")
-        if self.head_too_heavy_g >= _NO_WEIGHT_G:
+        if self.head_too_heavy_g >= NO_WEIGHT_G:
             said.append(f"the head is {say_number(self.head_too_heavy_g, 1)} g too heavy")
         return "; ".join(said)
 
@@ -65,7 +65,7 @@ class SwingweightNeed:
         """The note for the plan if it is beyond the tolerance, else None."""
         if not self.beyond_tolerance:
             return None
-        if self.head_too_heavy_g >= _NO_WEIGHT_G:
+        if self.head_too_heavy_g >= NO_WEIGHT_G:
             step = "take a lighter head or a heavier grip, or agree with the client on the swingweight"
         elif self.add_g > MOST_TIP_WEIGHT_G:
             step = "that is more than a tip weight: take a heavier head, or agree with the client on the swingweight"

@@ -10,9 +10,9 @@ from trimkit.club.swingweight import SWINGWEIGHT_TOLERANCE_POINTS, SWINGWEIGHT_T
 from trimkit.mechanics.tube import STEEL_YOUNGS_MODULUS_PA
 from trimkit.papers.cautions import CAUTION_SOURCE
 from trimkit.papers.equipmentrules import NEAR_IN
-from trimkit.parts.components import STEEL_DENSITY_KG_M3, Material
+from trimkit.parts.components import STEEL_DENSITY_KG_M3, HeadKind, Material
 from trimkit.parts.sources import Source, Standing
-from trimkit.parts.units import MM_PER_IN, say_number
+from trimkit.parts.units import MM_PER_IN, ruled, say_number
 from trimkit.trim.practice import PRACTICE_SOURCE
 
 STANDINGS = {
@@ -32,14 +32,36 @@ WORDS = {
     "tip trim, butt trim": "what comes off the thin end, which goes into the head; off the thick end, under the grip",
     "bore, BBGL": "the hole in the head that takes the shaft; bottom of bore to ground line: how far above the ground "
     "the shaft ends, along the shaft",
-    "trims as": "the club whose row of the cutting table is used; a 2.37-iron is 0.37 of the way from the 2-iron to "
-    "the 3-iron",
-    "off the set's line": "how far a club's frequency is above or below the line through the whole set",
+    "flex": "where the club lies on its own shaft's flexes, by its frequency: the same club cut to each of them is the "
+    "scale",
     "cpm": "cycles per minute: how often the clamped club swings to and fro; a higher number means stiffer",
     "swingweight": "how heavy the head feels in the swing, a letter and a number; A is light, later letters heavier",
     "MOI": "moment of inertia about the end of the grip: how hard it is to start the club turning",
-    "soft step": "a taper-tip shaft made for the next longer club; hard step: for the next shorter one",
 }
+
+TRIMS_AS = "trims as"
+SOFT_STEP = "soft step"
+
+
+def words(built: SetBuild) -> dict[str, str]:
+    """Return the words of the sheet with their meanings, those of a kind of club or shaft only where there is one."""
+    between = next((club.plan.equivalent for club in built.clubs if club.plan.equivalent.fraction), None)
+    found = dict(WORDS)
+    several: tuple[str, ...] = next(
+        (club.plan.wanted.shaft.flexes for club in built.clubs if len(club.plan.wanted.shaft.flexes) > 1), ()
+    )
+    if several:
+        softer, stiffer = several[-2:]
+        found["flex"] += f"; {softer}/{stiffer} 0.20 is 0.20 of the way from {softer} to {stiffer}"
+    found["flex"] += "; outside the flexes it is told in cpm from the nearest"
+    if between is not None:
+        found[TRIMS_AS] = (
+            f"the club whose row of the cutting table is used; a {between} is {say_number(between.fraction, 2)} of the "
+            f"way from the {between.longer} to the {between.shorter}"
+        )
+    if any(club.plan.wanted.soft_steps for club in built.clubs):
+        found[SOFT_STEP] = "a taper-tip shaft made for the next longer club; hard step: for the next shorter one"
+    return found
 
 
 @dataclass(frozen=True)
@@ -79,8 +101,7 @@ def assumptions(built: SetBuild) -> tuple[str, ...]:
         *(text for material, text in shafts.items() if material in materials),
         "Left out: shear, torsion from the heel-toe offset of the head's centre of mass, damping, gravity, and "
         "the compliance of hosel and grip.",
-        "There is no published standard for shaft flex: the letters are from this shaft's own schedule, for the "
-        "same club, head and length.",
+        "There is no published standard for shaft flex: the letters are from each shaft's own schedule.",
         "Swingweight: fulcrum 14 in from the cap end, D0 at 213.5 oz in, 1.75 oz in a point (from memory, unverified).",
         f"Also in each club: ferrule {order.assembly.ferrule_mass_g:g} g, tape {order.assembly.tape_mass_g:g} g, "
         f"epoxy {order.assembly.epoxy_mass_g:g} g, {_say_tip_weights(built)} (from the order; 0 "
@@ -111,13 +132,25 @@ def _say_tip_weights(built: SetBuild) -> str:
 
 
 def stated_figures(built: SetBuild, tolerances: CheckTolerances) -> tuple[StatedFigure, ...]:
-    """Return every tolerance and every figure of bench practice that was used, with unit and standing."""
+    """Return every tolerance and every figure of bench practice that was used, with unit and standing.
+
+    A figure that only tape, an extension or a hybrid needs is left out where there is none.
+    """
     practice = built.clubs[0].plan.wanted.practice
 
     def both(length_in: float) -> str:
-        return f"{say_number(length_in, 4)} in ({length_in * MM_PER_IN:.2f} mm)"
+        return f"{ruled(length_in)} ({length_in * MM_PER_IN:.2f} mm)"
 
-    return (
+    plans = [club.plan for club in built.clubs]
+    tape, extended = any(plan.tape_layers for plan in plans), any(plan.extension_in for plan in plans)
+    used = {
+        "the same, a hybrid": any(plan.wanted.head.kind is HeadKind.HYBRID for plan in plans),
+        "build-up tape, one layer": tape,
+        "most to build up under a grip, in diameter": tape,
+        "longest extension": extended,
+        "an extension reaches into the shaft": extended,
+    }
+    figures = (
         StatedFigure("double check: a club off the set's line", f"{tolerances.frequency_cpm:g} cpm", tolerances.source),
         StatedFigure("double check: a cut or a sum of lengths off", both(tolerances.cut_in), CHOSEN_HERE),
         StatedFigure("double check: head off its rung of the ladder", f"{tolerances.rungs:g} rungs", CHOSEN_HERE),
@@ -126,9 +159,6 @@ def stated_figures(built: SetBuild, tolerances: CheckTolerances) -> tuple[Stated
             "double check: raw shaft off its mass",
             f"{say_number(100 * tolerances.raw_mass_fraction, 1)} %",
             CHOSEN_HERE,
-        ),
-        StatedFigure(
-            "double check: a written swingweight off", f"{tolerances.swingweight_points:g} points", CHOSEN_HERE
         ),
         StatedFigure("double check: a schedule row off its neighbours", both(tolerances.schedule_in), CHOSEN_HERE),
         StatedFigure("build-up tape, one layer", both(practice.tape_thickness_in), PRACTICE_SOURCE),
@@ -141,3 +171,4 @@ def stated_figures(built: SetBuild, tolerances: CheckTolerances) -> tuple[Stated
         StatedFigure("Equipment Rules: near a limit", both(NEAR_IN), CHOSEN_HERE),
         StatedFigure("cautions", "in words", CAUTION_SOURCE),
     )
+    return tuple(figure for figure in figures if used.get(figure.what, True))

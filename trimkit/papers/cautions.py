@@ -48,8 +48,9 @@ CAUTIONS = {
         "says."
     ),
     Work.HEAT: (
-        "Heat in short passes and no hotter than needed, pull straight, away from people. Burning glue gives off "
-        "fumes: air the room. Never heat graphite without control. Head and hosel stay hot for a long time."
+        "Wear heat-resistant gloves: nitrile melts. Heat in short passes and no hotter than needed, pull straight, "
+        "away from people. Burning glue gives off fumes: air the room. Never heat graphite without control. Head and "
+        "hosel stay hot for a long time."
     ),
     Work.TOO_FAR: (
         "A shaft trimmed beyond its maker's limit can break in the swing. Never cut further than the maker allows; "
@@ -57,6 +58,17 @@ CAUTIONS = {
     ),
 }
 """The cautions, each for its work, in a beginner's words."""
+
+
+IN_SHORT = {
+    Work.CUTTING: "eye protection with side shields, guards on, shaft in its clamp.",
+    Work.STEEL_DUST: "sparks fly; the cut edge is hot and sharp.",
+    Work.GRAPHITE_DUST: "harms lungs: cut wet or with extraction, wear a respirator, never blow.",
+    Work.EPOXY: "nitrile gloves, fresh air; let it cure before the first swing.",
+    Work.HEAT: "heat-resistant gloves, short passes, fresh air.",
+    Work.TOO_FAR: "can break in the swing: never past its maker's limit.",
+}
+"""The same in a few words, for the card beside the saw; the full ones are on the page behind it."""
 
 
 def cautions_for(*materials: Material) -> dict[Work, str]:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from html import escape
+from typing import NamedTuple
 
+from trimkit.papers.reasons import clubs_said
 from trimkit.parts.components import TipKind
 from trimkit.parts.plaintext import shown
 from trimkit.parts.units import millimetres, nearest_mark, say_number
@@ -38,109 +41,141 @@ def plain_weight(club: EquivalentClub) -> str:
     return f"between {with_article(club.longer)}'s and {with_article(club.shorter)}'s"
 
 
-def client_reason(plan: TrimPlan) -> str:
-    """Answer in plain words why one club's shaft is cut where it is: head, thin end, length, thick end."""
-    said = [*_which(plan), *(_taper(plan) if _is_taper(plan) else _thin_end(plan)), _length(plan), *_thick_end(plan)]
-    return " ".join(said)
+EVERY_TIP = "What comes off the thin end is the cutting table's number, unless a line below says otherwise."
+USUAL_LENGTH = "The lengths are the usual ones of this set."
+
+
+class ClientReason(NamedTuple):
+    """One reason in plain words: a sentence that may hold for several clubs, and what is a club's own in it, or ''."""
+
+    text: str
+    own: str = ""
+
+
+def client_reasons(plan: TrimPlan) -> tuple[ClientReason, ...]:
+    """Answer in plain words why one club's shaft is cut where it is: head, thin end, length, thick end.
+
+    A number that stands in the page's table is not said again.
+    """
+    return (*_which(plan), *(_taper(plan) if _is_taper(plan) else _thin_end(plan)), _length(plan), *_thick_end(plan))
+
+
+def reasons_together(plans: Sequence[TrimPlan]) -> dict[str, dict[str, str]]:
+    """Return every sentence of a set's reasons once, and under it each club's own words with the clubs they hold for.
+
+    Sentences for most clubs come first.
+    """
+    names = [plan.club for plan in plans]
+    together: dict[str, dict[str, list[int]]] = {}
+    for place, plan in enumerate(plans):
+        for reason in client_reasons(plan):
+            together.setdefault(reason.text, {}).setdefault(reason.own, []).append(place)
+    most_first = sorted(together.items(), key=lambda each: -sum(map(len, each[1].values())))
+    return {text: {own: clubs_said(names, places) for own, places in parts.items()} for text, parts in most_first}
 
 
 def _is_taper(plan: TrimPlan) -> bool:
     return plan.wanted.shaft.tip_kind is TipKind.TAPER
 
 
-def _which(plan: TrimPlan) -> list[str]:
+def _which(plan: TrimPlan) -> list[ClientReason]:
     head, decided = plan.wanted.head, plan.wanted.decisions.trim_as
     way = decided or usual_way(head)
-    purpose = "" if decided is None else f" This was decided: {plan.wanted.decisions.reason}."
+    purpose = "" if decided is None else f" (decided: {plan.wanted.decisions.reason})"
     if way is TrimAs.MASS:
-        weight = say_number(head.head_mass_g, 0)
-        like = plain_weight(plan.equivalent)
-        return [f"This head weighs {weight} g, {like}, and is cut for that.{purpose}"]
-    return [f"It is cut by the number on the head, not by its weight.{purpose}"] if purpose else []
+        weight = f"{say_number(head.head_mass_g, 0)} g, {plain_weight(plan.equivalent)}"
+        return [ClientReason(f"It is cut for the weight of its head, not for the number on it{purpose}.", weight)]
+    return [ClientReason(f"It is cut by the number on the head, not by its weight{purpose}.")] if purpose else []
 
 
-def _thin_end(plan: TrimPlan) -> list[str]:
-    schedule = plan.schedule_trim_in
-    said = [
-        *_pulled(plan),
-        f"The cutting table takes {plain_length(schedule) if schedule else 'nothing'} off the thin end.",
-    ]
+def _thin_end(plan: TrimPlan) -> list[ClientReason]:
+    said = [*_pulled(plan), ClientReason(EVERY_TIP)]
     if plan.between_flexes_in:
         flex = plan.flex
         part = say_number(100 * flex.fraction, 0)
-        said.append(
-            f"Your flex is {part} % of the way from {flex.softer} to {flex.stiffer}: "
-            f"{plain_length(plan.between_flexes_in)} more."
+        text = (
+            f"The flex ordered is {part} % of the way from {flex.softer} to {flex.stiffer}; for that, more comes off "
+            f"the thin end than for {flex.softer}."
         )
+        said.append(ClientReason(text, f"{plain_length(plan.between_flexes_in)} more"))
     bore = plan.bbgl_correction_in
     if bore:
-        end, size = ("higher", "more") if bore > 0 else ("lower", "less")
-        said.append(
-            f"Here the shaft ends {plain_length(bore)} {end} than the table expects: that much {size} comes off."
-        )
+        text = "The shaft ends higher or lower in this head than the table expects; that much more or less comes off."
+        size = "higher, so as much more" if bore > 0 else "lower, so as much less"
+        said.append(ClientReason(text, f"{plain_length(bore)} {size}"))
     left = plan.bbgl_uncorrected_in
     if left:
-        size = "more" if left > 0 else "less"
-        said.append(
-            f"For this head {plain_length(left)} {size} would come off; this was left out on purpose "
-            f"({plan.wanted.decisions.reason}): this club bends a little {size} easily."
+        text = (
+            f"For this head more or less would come off the thin end; it was left out on purpose "
+            f"({plan.wanted.decisions.reason}), which moves the flex to what the table shows."
         )
+        said.append(ClientReason(text, f"{plain_length(left)} {'more' if left > 0 else 'less'} was left out"))
     return said
 
 
-def _taper(plan: TrimPlan) -> list[str]:
-    made = plan.raw_length_in if plan.wanted.pulled is None else plan.wanted.pulled.raw_length_in
-    said = [*_pulled(plan), f"It begins with a shaft made {plain_length(made)} long."]
+def _taper(plan: TrimPlan) -> list[ClientReason]:
+    said = _pulled(plan)
     step = plan.wanted.soft_steps
     if step:
-        which, feel = ("longer", "more easily") if step > 0 else ("shorter", "less easily")
+        which = "longer" if step > 0 else "shorter"
         places = "the next" if abs(step) == 1 else f"{abs(step)} places"
-        said.append(f"That is the shaft of {places} {which} club, so that it bends a little {feel}, as ordered.")
+        text = f"As ordered, it starts with the shaft of {places} {which} club, which moves its flex."
+        said.append(ClientReason(text))
     bore = taper_bore(plan.wanted, plan.equivalent, plan.cut_length_in)
     if bore is not None and bore.counts(plan.wanted.practice):
-        end, feel = ("higher", "more") if bore.off_in > 0 else ("lower", "less")
-        said.append(
-            f"In this head it ends {plain_length(bore.off_in)} {end} than it is made for: this club bends a little "
-            f"{feel} easily."
-        )
+        end = "higher" if bore.off_in > 0 else "lower"
+        text = "The shaft ends higher or lower in this head than it is made for, which moves its flex."
+        said.append(ClientReason(text, f"{plain_length(bore.off_in)} {end}"))
     return said
 
 
-def _pulled(plan: TrimPlan) -> list[str]:
+def _pulled(plan: TrimPlan) -> list[ClientReason]:
     if plan.wanted.pulled is None:
         return []
-    off = f", and {plain_length(plan.pulled_in)} is off its thin end already" if plan.pulled_in else ""
-    return [f"Its shaft was in another club before{off}."]
+    off = f"{plain_length(plan.pulled_in)} is off its thin end already" if plan.pulled_in else ""
+    return [ClientReason("Its shaft was in another club before.", off)]
 
 
-def _length(plan: TrimPlan) -> str:
+def _length(plan: TrimPlan) -> ClientReason:
     rule = plan.wanted.length
     if isinstance(rule, GivenLength):
-        return "You ordered this length for this club."
+        return ClientReason("The length was ordered for this very club.")
     if isinstance(rule, ReferenceLength):
-        change = plan.playing_length_in - rule.playing_length_in
-        if abs(change) < 1e-9:
-            return "Its length is the one you ordered."
-        return f"It is {plain_length(change)} {_longer(change)} than your {rule.club}."
+        return ClientReason(f"The lengths follow from the one ordered for the {rule.club}, by the steps of the set.")
     if isinstance(rule, LadderLength) and rule.offset_in:
-        return f"It is {plain_length(rule.offset_in)} {_longer(rule.offset_in)} than usual for this set, as ordered."
-    return "Its length is the usual one of this set."
+        longer = "longer" if rule.offset_in > 0 else "shorter"
+        return ClientReason(f"As ordered, it is {plain_length(rule.offset_in)} {longer} than usual for this set.")
+    return ClientReason(USUAL_LENGTH)
 
 
-def _longer(change_in: float) -> str:
-    return "longer" if change_in > 0 else "shorter"
-
-
-def _thick_end(plan: TrimPlan) -> list[str]:
+def _thick_end(plan: TrimPlan) -> list[ClientReason]:
     said = []
     if plan.extension_in:
-        said.append(f"The shaft was {plain_length(plan.extension_in)} too short: a piece is added under the grip.")
+        text = "The shaft was too short: a piece is added under the grip."
+        said.append(ClientReason(text, plain_length(plan.extension_in)))
     if plan.tape_layers:
         layers = "a layer" if plan.tape_layers == 1 else f"{plan.tape_layers} layers"
-        said.append(f"It is thin under the grip: {layers} of tape make up for it.")
+        said.append(ClientReason("The shaft is thin under the grip; tape makes up for it.", layers))
     if plan.wanted.decisions.outside_rules:
-        said.append("As ordered, it is not for play under the rules of golf.")
+        said.append(ClientReason("As ordered, it is not for play under the rules of golf."))
     return said
+
+
+def flex_words(flexes: Iterable[str]) -> str:
+    """Return in plain words how the places of a page's clubs on their flexes are written; '' for letters alone.
+
+    >>> flex_words(["R", "R/S 0.20"]), flex_words(["R", "1.4 cpm softer than R"])
+    ('R/S 0.20 means 0.20 of the way from R to S.', 'cpm means swings a minute.')
+    """
+    written = list(flexes)
+    said = []
+    between = next((flex for flex in written if "/" in flex), None)
+    if between is not None:
+        pair, part = between.split(" ")
+        said.append(f"{between} means {part} of the way from {pair.replace('/', ' to ')}.")
+    if any("cpm" in flex for flex in written):
+        said.append("cpm means swings a minute.")
+    return " ".join(said)
 
 
 def cut_drawing(plan: TrimPlan) -> str:
@@ -171,18 +206,10 @@ def cut_drawing(plan: TrimPlan) -> str:
         return f'<text x="{x:.1f}" y="{y}" text-anchor="{anchor}" fill="#111111">{escape(shown(words))}</text>'
 
     off = 'fill="#707070" stroke-dasharray="4 3"'
-    mark = nearest_mark
-    if _is_taper(plan):
-        thin = "thin end (into the head): never cut"
-    elif plan.tip_trim_in:
-        thin = f"cut 1, thin end (into the head): {mark(plan.tip_trim_in).mark} off"
-    else:
-        thin = "thin end (into the head): nothing off"
-    cut = "the one cut" if _is_taper(plan) else "cut 2"
-    thick = f"thick end (under the grip), {cut}: {mark(plan.butt_trim_in).mark} off"
-    if plan.extension_in:
-        thick = f"thick end (under the grip): {mark(plan.extension_in).mark} added"
-    stays = f"{mark(plan.cut_length_in - plan.extension_in).mark} of shaft stay"
+    thin = f"thin end (into the head){': never cut' if _is_taper(plan) else ', cut 1' if plan.tip_trim_in else ''}"
+    cut = "the one cut" if _is_taper(plan) or not plan.tip_trim_in else "cut 2"
+    thick = f"thick end (under the grip){': a piece is added' if plan.extension_in else ', ' + cut}"
+    stays = f"{nearest_mark(plan.cut_length_in - plan.extension_in).mark} of shaft stay"
     label = f"The {plan.club}'s shaft: {thin}; {stays}; {thick}."
     shapes = [
         piece(left, cut1, off),

@@ -121,6 +121,22 @@ def raised_together(flags: Iterable[RuleFlag]) -> dict[RuleFlag, tuple[str, ...]
     return {flag: tuple(clubs) for flag, clubs in together.values()}
 
 
+def passed_together(flags: Iterable[RuleFlag]) -> dict[RuleFlag, str]:
+    """Return the first flag of every rule that raised none for some clubs, with those clubs' numbers in words."""
+    together: dict[str, list[RuleFlag]] = {}
+    for flag in flags:
+        if not flag.raised and flag.known_in is not None:
+            together.setdefault(flag.item, []).append(flag)
+    return {passed[0]: _say_range(passed) for passed in together.values()}
+
+
+def _say_range(passed: list[RuleFlag]) -> str:
+    least, most = (choose(passed, key=lambda flag: flag.known_in or 0.0) for choose in (min, max))
+    if least.known_in == most.known_in:
+        return f"{say_in(least.known_in or 0.0)}"
+    return f"{say_in(least.known_in or 0.0)} ({least.club}) to {say_in(most.known_in or 0.0)} ({most.club})"
+
+
 def flags_table(plans: Iterable[TrimPlan]) -> pd.DataFrame:
     """Return the flags of clubs as a table, a row a club and rule: number known (in), limit, section, flag, words."""
     return tidy_table(

@@ -9,6 +9,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, ValidationError
 
+from trimkit.club.set import SetBuild
 from trimkit.club.swingweight import SWINGWEIGHT_TOLERANCE_POINTS, SWINGWEIGHT_TOLERANCE_SOURCE
 from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_oz_in
 from trimkit.papers.record.model import Cuts, Difference, Measured, Predicted, Revision
@@ -110,6 +111,27 @@ def differences(
             )
         )
     return tuple(found)
+
+
+def measured_of(revision: Revision, built: SetBuild) -> tuple[Measured | None, ...]:
+    """Return what the clubs of a built set measured, by the record of that set; None for a club nobody measured.
+
+    Raises BenchError if the record is of another set or of other cuts (a name, or a cut more than 0.001 in apart).
+    """
+    recorded, plans = revision.clubs, [club.plan for club in built.clubs]
+    same = len(recorded) == len(plans) and all(
+        club.club == plan.club
+        and abs(club.cuts.tip_trim_in - plan.tip_trim_in) <= 0.001
+        and abs(club.cuts.cut_length_in - plan.cut_length_in) <= 0.001
+        for club, plan in zip(recorded, plans, strict=True)
+    )
+    if not same:
+        given = f"revision {revision.number} of the record has other clubs or other cuts than the order"
+        step = "give the record of this order, or add a revision to it first (trimkit record ... --reason)"
+        raise BenchError(
+            given, f"the record of {_numbered([plan.club for plan in plans])} as the order cuts them", step
+        )
+    return tuple(club.measured for club in recorded)
 
 
 def place_of(revision: Revision, club: str) -> int:

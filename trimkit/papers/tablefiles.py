@@ -31,7 +31,7 @@ def set_tables(built: SetBuild) -> dict[str, pd.DataFrame]:
     found = {
         "cautions": tables.cautions_table(built),
         "parts": tables.parts_table(built),
-        "cut_list": tables.cut_list(built),
+        "cut_list": tables.cut_list(built).assign(extension_in=[club.plan.extension_in for club in built.clubs]),
         "steps": _steps(built),
         "notes": tables.notes_table(built),
         "stock": tables.stock_table(built),
@@ -55,6 +55,38 @@ def _steps(built: SetBuild) -> pd.DataFrame:
     return tables.steps_table(built).assign(inches_in=inches)
 
 
+DECIMALS = {"in": 3, "g": 1, "cpm": 1, "oz in": 2, "points": 1, "oz_in": 2, "flexes": 2, "cm2": 0}
+"""Decimals of the numbers in the files by their unit: no scale, ruler or frequency machine of a bench shows more."""
+
+
+def _cuts_rounded(cuts: pd.DataFrame) -> pd.DataFrame:
+    """Return the cut list in thousandths of an inch, so that its sums are exact as printed.
+
+    What is left over takes what rounding leaves: the bore's part in the tip trim, the butt trim in the raw length.
+    """
+    lengths = [name for name in cuts.columns if name.endswith("_in")]
+    thousandths = cuts[lengths].mul(1000).round().astype("int64")
+    parts = thousandths[["schedule_trim_in", "between_flexes_in"]].sum(axis=1)
+    thousandths["bbgl_correction_in"] = thousandths["tip_trim_in"] - parts
+    whole = thousandths["raw_length_in"] + thousandths["extension_in"]
+    thousandths["butt_trim_in"] = whole - thousandths["tip_trim_in"] - thousandths["cut_length_in"]
+    return cuts.assign(**{name: thousandths[name] / 1000 for name in lengths})
+
+
+def _rounded(table: pd.DataFrame) -> pd.DataFrame:
+    """Return a table with every number to the decimals of its unit: of its column's name, or of its row."""
+    found = table.copy()
+    for name in found.select_dtypes("number").columns:
+        unit = name.removesuffix("_per_half_in")
+        decimals = 2 if unit != name else DECIMALS.get(unit.rsplit("_", 1)[-1])
+        if decimals is not None:
+            found[name] = found[name].round(decimals) + 0.0  # which takes the minus from a zero
+    if "unit" in found.columns and "amount" in found.columns:
+        each = zip(found["amount"], found["unit"], strict=True)
+        found["amount"] = [round(amount, DECIMALS.get(unit, 3)) for amount, unit in each]
+    return found
+
+
 def table_csv(table: pd.DataFrame, file: str | None = None) -> str:
     """Return a table as CSV text, its index as the first columns; a missing value is an empty cell.
 
@@ -70,8 +102,13 @@ def table_csv(table: pd.DataFrame, file: str | None = None) -> str:
 
 
 def set_files(built: SetBuild) -> dict[str, str]:
-    """Return the texts of a set's CSV files by their names, with an empty form for what is measured later."""
-    texts = {f"{name}.csv": table_csv(table, f"{name}.csv") for name, table in set_tables(built).items()}
+    """Return the texts of a set's CSV files by their names, with an empty form for what is measured later.
+
+    Numbers are rounded as :data:`DECIMALS` says; the sums of the cut list hold as printed.
+    """
+    found = set_tables(built)
+    found["cut_list"] = _cuts_rounded(found["cut_list"])
+    texts = {f"{name}.csv": table_csv(_rounded(table), f"{name}.csv") for name, table in found.items()}
     return texts | {"to_measure.csv": measured_form([club.plan.club for club in built.clubs])}
 
 

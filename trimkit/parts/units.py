@@ -154,11 +154,15 @@ def say_number(value: float, decimals: int = 3) -> str:
 
 
 def say_in(value_in: float) -> str:
-    """Return a length for a sentence.
+    """Return a length for a sentence: decimals, or the ruler's mark where three decimals would round one off.
 
-    >>> say_in(1.5), say_in(-0.25), say_in(38.0)
-    ('1.5 in', '−0.25 in', '38 in')
+    >>> say_in(1.5), say_in(-0.25), say_in(38.0), say_in(1 / 16), say_in(38.1875)
+    ('1.5 in', '−0.25 in', '38 in', '1/16 in', '38 3/16 in')
     """
+    if math.isfinite(value_in) and abs(round(value_in, 3) - value_in) > MARK_IS_EXACT_IN:
+        reading = nearest_mark(value_in)
+        if abs(reading.error_in) <= MARK_IS_EXACT_IN:
+            return reading.mark
     return f"{say_number(value_in)} in"
 
 

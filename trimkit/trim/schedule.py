@@ -99,7 +99,7 @@ class TrimSchedule:
         """Return in words which flex the schedule gives for a tip trim (in) at this club."""
         place = self.place_of(club, trim_in)
         if place is not None:
-            return f"like {place}"
+            return str(place)
         softest = self.trim_in(club, FlexPlace.at(self.flexes[0]))
         if trim_in < softest:
             return f"softer than {self.flexes[0]}, by {say_in(softest - trim_in)} of tip trim"

@@ -170,10 +170,9 @@ def _bore_step(
         more = f"{say_in(abs(done))} {'more' if done > 0 else 'less'} comes off the tip"
         reason = f"{facts}: {more}, so that the steps stand at the same height."
         return TrimStep(StepKind.BORE, done, reason, (measured, BORE_RULE)), 0.0
-    plays = schedule.say_place_of(club, by_schedule_in - left)
     reason = (
         f"{facts}; of the {say_in(full)} to correct, {say_in(left)} are left undone on purpose ({why}): the club plays "
-        f"{'softer' if left > 0 else 'stiffer'} than wanted, {plays} by the schedule."
+        f"{'softer' if left > 0 else 'stiffer'} than wanted."
     )
     return TrimStep(StepKind.BORE, done, reason, (measured, BORE_RULE, DECIDED)), left
 

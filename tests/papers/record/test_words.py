@@ -32,18 +32,25 @@ def measured(remark=""):
 def test_each_club_is_a_line_of_its_cuts_and_predictions(record, changed_club):
     cuts = {"tip_trim_in": 1.25, "cut_length_in": 41.5, "butt_trim_in": -0.125, "playing_length_in": 42.0625}
     # 217 oz in is D2 on the scale of letters (D0 = 213.5, 1.75 a point; from memory).
-    predicted = {"frequency_cpm": 251.26, "swingweight_oz_in": 217.0, "total_mass_g": 318.04}
+    predicted = {
+        "frequency_cpm": 251.26,
+        "flex": "1.4 cpm softer than R",
+        "swingweight_oz_in": 217.0,
+        "total_mass_g": 318.04,
+    }
     revision = changed_club(record.latest, 1, club="3-wood", cuts=cuts, predicted=predicted)
     lines = record_lines(record, revision)
     head = next(number for number, line in enumerate(lines) if line.startswith("place"))
     columns = ["place", "club", "tip trim in", "cut length in", "butt trim in", "playing length in", "frequency cpm"]
+    columns.append("flex")
     assert [cell.strip() for cell in lines[head].split("  ") if cell.strip()] == [
         *columns,
         "swingweight",
         "total mass g",
     ]
     assert [line.split()[:2] for line in lines[head + 1 : head + 3]] == [["1", "driver"], ["2", "3-wood"]]
-    assert lines[head + 2].split()[2:] == ["1.250", "41.500", "-0.125", "42.062", "251.3", "D2.0", "318.0"]
+    numbers = ["1.250", "41.500", "-0.125", "42.062", "251.3", *["1.4", "cpm", "softer", "than", "R"], "D2.0", "318.0"]
+    assert lines[head + 2].split()[2:] == numbers
     starts = [lines[head].index(name) for name in columns]
     for line in lines[head + 1 : head + 3]:
         assert all(line[start] != " " and (start == 0 or line[start - 1] == " ") for start in starts)
@@ -55,7 +62,7 @@ def test_it_says_which_order_and_which_revision_of_how_many(record):
     lines = record_lines(grown, grown.revision(2))
     order = record.latest.order
     assert lines[0] == f"{order.title}, for {order.client}"
-    assert lines[1] == f"shaft {order.shaft}, flex {order.flex}, grip {order.grip}"
+    assert lines[1] == f"shaft {order.shaft}, flex ordered {order.flex}, grip {order.grip}"
     assert lines[2].startswith(f"revision 2 of 2, {record.latest.saved_at}, by trimkit ")
     assert lines[2].endswith(": first plan")
     assert "No club has been measured yet." in lines

@@ -2,13 +2,17 @@
 
 import base64
 import io
+import itertools
 import re
 from dataclasses import replace
 
+import pytest
+from matplotlib.text import Text
+from matplotlib.transforms import Bbox
 from PIL import Image
 
 from trimkit.club.order import shipped_order
-from trimkit.club.set import build_set
+from trimkit.club.set import SetBuild, build_set
 from trimkit.study.figures.set import KIND_PEN, set_frequency, set_frequency_picture, set_frequency_svg, svg_of
 
 BUILT = build_set(shipped_order())
@@ -64,3 +68,41 @@ def test_the_svg_is_labelled_inert_and_the_same_each_time():
 
 def test_the_label_is_escaped():
     assert 'aria-label="&lt;b&gt; &quot;x&quot;"' in svg_of(set_frequency(BUILT), '<b> "x"')
+
+
+def crowded():
+    """The evening class with its last wedge five times in one place."""
+    last = BUILT.clubs[-1]
+    return SetBuild(BUILT.order, (*BUILT.clubs, *[last] * 4))
+
+
+@pytest.mark.parametrize("for_print", [True, False])
+@pytest.mark.parametrize(
+    "built",
+    [
+        BUILT,
+        SetBuild(BUILT.order, BUILT.clubs[:2]),
+        build_set(shipped_order("taper_soft_step")),
+        build_set(shipped_order("wood_pair")),
+        crowded(),
+    ],
+    ids=["ten", "two hybrids", "seven", "two woods", "crowded"],
+)
+def test_no_name_covers_another_or_a_mark_or_leaves_the_picture(built, for_print):
+    figure = set_frequency(built, for_print=for_print)
+    figure.draw_without_rendering()
+    (axes,) = figure.axes
+    names = [text for text in axes.texts if text.get_text()]
+    assert len(names) == len(built.clubs)
+    boxes = [Text.get_window_extent(text) for text in names]
+    for one, other in itertools.combinations(boxes, 2):
+        assert not one.overlaps(other)
+    half = 4.5 * figure.dpi / 72  # of a mark 9 points wide
+    for club in built.clubs:
+        x, y = axes.transData.transform((club.plan.playing_length_in, club.frequency_cpm))
+        mark = Bbox.from_extents(x - half, y - half, x + half, y + half)
+        assert not any(box.overlaps(mark) for box in boxes)
+    legend, frame = axes.get_legend().get_window_extent(), axes.get_window_extent()
+    for box in boxes:
+        assert not box.overlaps(legend)
+        assert (frame.x0 <= box.x0, box.x1 <= frame.x1, frame.y0 <= box.y0, box.y1 <= frame.y1) == (True,) * 4

@@ -76,10 +76,10 @@ def test_a_decision_stands_in_the_sentence_with_its_reason_and_effect(lab):
     assert "(why: to be written in the order)" in lab.sentence
     assert lab.readout["left undone for the bore"].value == pytest.approx(0.5)
     effect = lab.result.club.frequency_cpm - START.frequency_cpm
-    assert f"which makes it {abs(effect):.1f} cpm softer." in lab.sentence
+    assert f"which makes it {abs(effect):.1f} cpm softer: {lab.result.club.flex_text} instead of R." in lab.sentence
     lab.set(bbgl_in=0.5)
     assert "Left stiffer on purpose" in lab.sentence
-    assert "cpm stiffer." in lab.sentence
+    assert "cpm stiffer: R/S " in lab.sentence
 
 
 def test_what_the_lesson_says_of_the_wedge_is_so():

@@ -14,10 +14,15 @@ FROM_THE_SHEET = (
 )
 
 
+FLEX = (
+    "Flex: where the club lies on its own shaft's flexes, by its frequency; as R/S 0.20, 0.20 of the way from R to S."
+)
+
+
 def record_lines(record: Record, revision: Revision) -> list[str]:
     """Return one revision of a record in lines: a heading, a line a club (in, cpm, g), and what was measured."""
     head = ["place", "club", "tip trim in", "cut length in", "butt trim in", "playing length in"]
-    head += ["frequency cpm", "swingweight", "total mass g"]
+    head += ["frequency cpm", "flex", "swingweight", "total mass g"]
     table = [head, *(_club_cells(place, club) for place, club in enumerate(revision.clubs, start=1))]
     widths = [max(len(row[column]) for row in table) for column in range(len(head))]
     lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in table]
@@ -27,7 +32,8 @@ def record_lines(record: Record, revision: Revision) -> list[str]:
         f"revision {revision.number} of {len(record.revisions)}, {revision.saved_at}, by trimkit "
         f"{revision.package_version}: {revision.reason}",
         "",
-        "Cuts are the plan's; frequency, swingweight and total mass are predicted by the mechanics.",
+        "Cuts are the plan's; frequency, flex, swingweight and total mass are predicted by the mechanics.",
+        FLEX,
         *lines,
         "",
         *measured_lines(revision),
@@ -96,6 +102,7 @@ def _club_cells(place: int, club: RecordedClub) -> list[str]:
         club.club,
         *(f"{length:.3f}" for length in lengths),
         f"{predicted.frequency_cpm:.1f}",
+        predicted.flex,
         swingweight_text(predicted.swingweight_oz_in),
         f"{predicted.total_mass_g:.1f}",
     ]

@@ -4,17 +4,24 @@ from __future__ import annotations
 
 import base64
 import io
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from html import escape
 from pathlib import Path
 from typing import Any
 
 import matplotlib
+import numpy as np
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.transforms import Bbox
 
 from trimkit.club.club import ClubBuild
 from trimkit.club.set import SetBuild
+from trimkit.papers.benchcard import predicted
+from trimkit.papers.record.model import Measured
 from trimkit.papers.sheet import frequency_sentence, sheet_html
 from trimkit.parts.components import HeadKind
 from trimkit.parts.saving import save_text
@@ -47,28 +54,58 @@ def _along(clubs: Sequence[ClubBuild]) -> tuple[list[float], list[float]]:
 def set_frequency(built: SetBuild, *, for_print: bool = False) -> Figure:
     """Draw the frequency (cpm) of every club over its playing length (in), longest club on the left.
 
-    for_print: a darker line and a dark edge around every mark, so that all of it stays legible in grey.
+    A club without a prediction is left out. for_print: flatter, with a darker line and a dark edge around every mark,
+    so that all of it stays legible in grey.
     """
-    with styled_figure(8.2, 4.4) as figure:
+    known = [club for club in built.clubs if predicted(club) is not None]
+    with styled_figure(8.2, 3.3 if for_print else 4.4) as figure:
         axes = figure.add_subplot()
-        ordered = sorted(built.clubs, key=lambda club: -club.plan.playing_length_in)
+        ordered = sorted(known, key=lambda club: -club.plan.playing_length_in)
         lengths, cpm = _along(ordered)
         axes.plot(lengths, cpm, color="#666666" if for_print else "#999999", linewidth=1.2)
-        for kind in dict.fromkeys(club.plan.wanted.head.kind for club in built.clubs):
+        for kind in dict.fromkeys(club.plan.wanted.head.kind for club in known):
             pen = KIND_PEN[kind]
-            clubs = [club for club in built.clubs if club.plan.wanted.head.kind is kind]
+            clubs = [club for club in known if club.plan.wanted.head.kind is kind]
             edge = "#222222" if for_print else pen.colour
             lengths, cpm = _along(clubs)
             axes.plot(lengths, cpm, **pen.mark(9), markeredgecolor=edge, label=kind.value)
-        above: dict[str, Any] = {"xytext": (0, 11), "textcoords": "offset points", "ha": "center", "fontsize": 11}
-        for club in built.clubs:
-            axes.annotate(short_name(club.plan.club), (club.plan.playing_length_in, club.frequency_cpm), **above)
-        axes.margins(x=0.06, y=0.16)
+        axes.margins(x=0.06, y=0.2)
         axes.invert_xaxis()
         axes.set_xlabel("playing length (in), longer clubs on the left")
         axes.set_ylabel("frequency (cpm)")
-        axes.legend(loc="lower right", edgecolor="#666666" if for_print else None)
+        if known:
+            axes.legend(loc="lower right", edgecolor="#666666" if for_print else None)
+        _name(axes, ordered)
     return figure
+
+
+_BESIDE = ((0, 1), (0, -1), (-0.9, 0.7), (0.9, -0.7), (-0.9, -0.7), (0.9, 0.7))
+"""Where a name may be, seen from its mark, best first; farther away in the same directions if none is free."""
+
+
+def _name(axes: Axes, clubs: Sequence[ClubBuild]) -> None:
+    """Write every club's name beside its mark, where it covers no mark, no other name and no legend."""
+    figure = axes.get_figure(root=True)
+    assert figure is not None
+    figure.draw_without_rendering()
+    points = axes.transData.transform(np.transpose(_along(clubs)) if clubs else np.empty((0, 2)))
+    point_px = figure.dpi / 72
+    taken = [Bbox.from_bounds(x - 6 * point_px, y - 6 * point_px, 12 * point_px, 12 * point_px) for x, y in points]
+    legend, frame = axes.get_legend(), axes.get_window_extent()
+    beside: dict[str, Any] = {"textcoords": "offset points", "ha": "center", "va": "center", "fontsize": 11}
+    taken += [] if legend is None else [legend.get_window_extent()]
+    for club, at in zip(clubs, zip(*_along(clubs), strict=True), strict=True):
+        text = axes.annotate(short_name(club.plan.club), at, (0, 0), **beside)
+        for far, (across, up) in itertools.product((13, 24, 35, 46, 57), _BESIDE):
+            text.set_position((across * far * 1.4, up * far))
+            box = text.get_window_extent().padded(1)
+            free = not any(box.overlaps(other) for other in taken)
+            if free and frame.x0 <= box.x0 and box.x1 <= frame.x1 and frame.y0 <= box.y0 and box.y1 <= frame.y1:
+                break
+        if far > 13:
+            line = {"arrowstyle": "-", "color": "#666666", "linewidth": 0.7, "shrinkA": 0, "shrinkB": 6}
+            axes.annotate("", at, text.get_position(), textcoords="offset points", arrowprops=line)
+        taken.append(text.get_window_extent())
 
 
 @dataclass(frozen=True)
@@ -113,9 +150,19 @@ def set_frequency_svg(built: SetBuild) -> str:
     return svg_of(set_frequency(built, for_print=True), frequency_sentence(built))
 
 
-def write_sheet(built: SetBuild, path: Path, *, replace: bool = False) -> Path:
+def write_sheet(
+    built: SetBuild,
+    path: Path,
+    *,
+    replace: bool = False,
+    shop: str = "",
+    made_on: date | None = None,
+    measured: Sequence[Measured | None] = (),
+) -> Path:
     """Write the sheet of a set, with its picture, as one HTML file and return its path: the whole file, or none.
 
-    Raises SaveError if the file is there and may not be replaced, or cannot be written; what was there stays.
+    shop, made_on, measured: as :func:`trimkit.papers.sheet.sheet_html`. Raises SaveError if the file is there and may
+    not be replaced, or cannot be written; what was there stays.
     """
-    return save_text(path, sheet_html(built, set_frequency_svg(built)), replace=replace)
+    page = sheet_html(built, set_frequency_svg(built), shop=shop, made_on=made_on, measured=measured)
+    return save_text(path, page, replace=replace)

@@ -1,0 +1,100 @@
+"""What the bench card says of each club: its cuts and targets, and the clubs that share a shaft, a flex and a grip."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from trimkit.club.club import ClubBuild
+from trimkit.club.set import SetBuild
+from trimkit.club.swingweight import NO_WEIGHT_G
+from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_oz_in
+from trimkit.parts.components import Grip, Shaft, TipKind
+from trimkit.trim.flexplace import FlexPlace
+
+NO_PREDICTION = "not predicted: the walls or the stiffness of this shaft are not known"
+"""Why a dash stands in place of a predicted number."""
+
+
+@dataclass(frozen=True)
+class Group:
+    """Neighbouring clubs of a set that share a shaft, a flex and a grip; raw_length_in: None where it differs, in."""
+
+    shaft: Shaft
+    flex: FlexPlace
+    grip: Grip
+    raw_length_in: float | None
+    clubs: tuple[ClubBuild, ...]
+
+    @property
+    def taper(self) -> bool:
+        """Whether its shaft has a taper tip."""
+        return self.shaft.tip_kind is TipKind.TAPER
+
+
+def groups(clubs: Iterable[ClubBuild]) -> tuple[Group, ...]:
+    """Return the clubs of a set in groups of one shaft, flex and grip, each as long as the set's sequence allows."""
+
+    def shared(club: ClubBuild) -> tuple[str, str, str]:
+        return club.plan.wanted.shaft.name, str(club.plan.flex), club.plan.wanted.grip.name
+
+    found = []
+    for _, each in itertools.groupby(clubs, shared):
+        members = tuple(each)
+        plan, raw = members[0].plan, {round(club.plan.raw_length_in, 6) for club in members}
+        one = members[0].plan.raw_length_in if len(raw) == 1 else None
+        found.append(Group(plan.wanted.shaft, plan.flex, plan.wanted.grip, one, members))
+    return tuple(found)
+
+
+@dataclass(frozen=True)
+class Target:
+    """What a finished club should measure, with the weight to add in it; None where the mechanics cannot say.
+
+    add_g: tip weight to add for the wanted swingweight, g, below 0 to take out; None if none is wanted. over_points: how
+    far the club is over the wanted swingweight all the same, points. frequency_cpm; flex: where it lies on its shaft's
+    flexes; swingweight: letter and number; total_mass_g.
+    """
+
+    add_g: float | None = None
+    over_points: float = 0.0
+    frequency_cpm: float | None = None
+    flex: str | None = None
+    swingweight: str | None = None
+    total_mass_g: float | None = None
+
+
+def predicted(club: ClubBuild) -> ClubBuild | None:
+    """Return the club if the mechanics predicts it, else None; the sheet asks here, and nowhere else."""
+    return club
+
+
+def target(club: ClubBuild) -> Target:
+    """Return what a finished club should measure, with the tip weight in that its wanted swingweight needs."""
+    known = predicted(club)
+    if known is None:
+        return Target()
+    plain = Target(None, 0.0, known.frequency_cpm, known.flex_text, known.swingweight, known.total_mass_g)
+    if (need := known.need) is None:
+        return plain
+    add_g = need.add_g if abs(need.add_g) >= NO_WEIGHT_G else 0.0
+    return replace(
+        plain,
+        add_g=add_g,
+        over_points=max(0.0, (need.swingweight_oz_in - swingweight_oz_in(need.wanted)) / POINT_OZ_IN),
+        frequency_cpm=need.frequency_cpm if add_g else known.frequency_cpm,
+        swingweight=need.swingweight if add_g else known.swingweight,
+        total_mass_g=known.total_mass_g + add_g,
+    )
+
+
+def targets(built: SetBuild) -> tuple[Target, ...]:
+    """Return the targets of a set's clubs, in their sequence."""
+    return tuple(target(club) for club in built.clubs)
+
+
+def wanted_swingweights(built: SetBuild) -> str:
+    """Return the swingweight that is wanted for the set, in words where it differs from club to club; '' for none."""
+    wanted = {club.need.wanted for club in built.clubs if club.need is not None}
+    return "the swingweight wanted for each club" if len(wanted) > 1 else "".join(wanted)
