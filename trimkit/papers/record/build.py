@@ -135,6 +135,8 @@ def _revision(
     number: int, built: SetBuild, at: datetime, reason: str, frequency_sd_cpm: Sequence[float] | None
 ) -> Revision:
     order, catalogue = built.order, built.order.catalogue
+    # A head whose BBGL the data does not know is recorded with that of the order.
+    heads = {club.head.name: club.head for club in order.clubs} | catalogue.heads
     names = dict.fromkeys(club.head.name for club in order.clubs)
     shafts = {shaft.name: shaft for shaft in (order.shaft, *order.shafts)}
     grips = {grip.name: grip for grip in (order.grip, *order.grips)}
@@ -154,7 +156,7 @@ def _revision(
             parts=RecordedParts(
                 shafts=tuple(shafts.values()),
                 grips=tuple(grips.values()),
-                heads=tuple(catalogue.heads[name] for name in names),
+                heads=tuple(heads[name] for name in names),
                 schedule_rows=tuple(row for row in catalogue.schedule_rows if row.shaft in shafts),
                 ladder_rungs=tuple(rung for rung in catalogue.ladder_rungs if rung.ladder in ladders),
                 raw_lengths=tuple(row for row in catalogue.raw_lengths if row.family in shafts),
