@@ -53,7 +53,7 @@ class Target:
     """What a finished club should measure, with the weight to add in it; None where the mechanics cannot say.
 
     add_g: tip weight to add for the wanted swingweight, g, below 0 to take out; None if none is wanted. over_points:
-    how far the club is over the wanted swingweight all the same, points. frequency_cpm; flex: where it lies on its shaft's
+    how far the club is over that swingweight all the same, points. frequency_cpm; flex: where it lies on its shaft's
     flexes; swingweight: letter and number; total_mass_g.
     """
 
