@@ -6,8 +6,8 @@ import io
 import pytest
 
 from trimkit.club.order import open_order
-from trimkit.club.orderschema import EXAMPLE_FILE, SCHEMA_FILE
 from trimkit.club.set import build_set
+from trimkit.papers.orderschema import EXAMPLE_FILE, SCHEMA_FILE
 from trimkit.papers.sheet import sheet_html
 from trimkit.papers.templates import ORDER_FILE, template_files, write_templates
 from trimkit.parts.catalogue import load_catalogue

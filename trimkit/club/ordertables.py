@@ -1,6 +1,6 @@
 """What an order may hold, table by table: names, units, ranges and what they mean, for a TOML file and a form alike.
 
-The example with every key and the schema are made from these fields (``trimkit.club.orderschema``).
+The example with every key and the schema are made from these fields (``trimkit.papers.orderschema``).
 """
 
 from __future__ import annotations

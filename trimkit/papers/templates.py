@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from trimkit.club.orderschema import EXAMPLE_FILE, SCHEMA_FILE, example_text, schema_text
+from trimkit.papers.orderschema import EXAMPLE_FILE, SCHEMA_FILE, example_text, schema_text
 from trimkit.parts.errors import Place, SaveError
 from trimkit.parts.saving import save_texts
 

@@ -1,6 +1,6 @@
 """What an order may say, in one place: an example with every key, and a JSON Schema, both made from the tables' fields.
 
-``python -m trimkit.club.orderschema`` prints the text of ``data/order.schema.json``; a test keeps the two in step.
+``python -m trimkit.papers.orderschema`` prints the text of ``data/order.schema.json``; a test keeps the two in step.
 """
 
 from __future__ import annotations

@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 
 from trimkit.club.order import open_order, order_from_tables, shipped_order
 from trimkit.club.orderfile import order_tables
-from trimkit.club.orderschema import EXAMPLE_FILE, SCHEMA_FILE, example_text, schema_text
 from trimkit.club.ordertables import AssemblyTable, ClubTable, LengthTable, OrderHeader
+from trimkit.papers.orderschema import EXAMPLE_FILE, SCHEMA_FILE, example_text, schema_text
 from trimkit.papers.templates import write_templates
 from trimkit.parts.catalogue import data_folder, load_catalogue
 from trimkit.parts.errors import BenchError
