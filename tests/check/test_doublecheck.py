@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from trimkit.check.consistency import Check, CheckTolerances, schedule_findings
 from trimkit.check.doublecheck import Verdict, check_cards, double_check
+from trimkit.check.ownline import schedule_clubs_cpm
 from trimkit.check.tables import causes_table, double_check_table, findings_table
 from trimkit.check.wrongcuts import Cause
 from trimkit.club.card import card_of
@@ -336,3 +337,50 @@ def test_a_refused_club_has_an_empty_place_in_the_table_and_its_findings_have_th
     assert pd.isna(row["rule_tip_trim_in"])
     findings = findings_table(check)
     assert list(findings["tolerance"]) == [each.tolerance for club in check.clubs for each in club.findings]
+
+
+def wedges_in_a():
+    """The class's set with its two wedges in flex A: eight clubs on one line, two on none."""
+    soft = [plan_club(replace(card.wanted, flex=FlexPlace.at("A"))) for card in list(CARDS.values())[8:]]
+    return [*list(CARDS.values())[:8], *(card_of(plan, ORDER.assembly) for plan in soft)]
+
+
+def test_a_softer_pair_of_wedges_is_no_mistake_and_moves_no_line():
+    cards = wedges_in_a()
+    check = check_cards(cards)
+    assert [club.verdict for club in check.clubs] == [Verdict.CUT] * 10
+    assert [group.places for group in check.groups] == [tuple(range(8)), (8, 9)]
+    assert check.clubs[8].deviation_cpm == pytest.approx(cpm_off_schedule(cards)[0], abs=1e-9)
+    alone = check_cards(cards[:8])
+    assert [club.line_cpm for club in check.clubs[:8]] == [club.line_cpm for club in alone.clubs]
+    assert alone.groups[0].line == check.groups[0].line == check.line_reports[0].line
+    assert check.line_reports[0].name == f"{cards[0].wanted.shaft.name}, flex R"
+    assert len(check.line_reports) == 1
+
+
+def cpm_off_schedule(cards):
+    pair, plans = cards[8:], [plan_club(card.wanted) for card in cards[8:]]
+    return [frequency_cpm(card) - own for card, own in zip(pair, schedule_clubs_cpm(pair, plans), strict=True)]
+
+
+def test_all_clubs_of_one_shaft_and_flex_off_together_block_themselves_and_no_other():
+    cards = wedges_in_a()
+    heavy = [replace(card, raw_mass_g=1.029 * card.wanted.shaft.raw_mass_g) for card in cards[:8]]
+    check = check_cards([*heavy, *cards[8:]])
+    assert check.stopped == ()
+    shift = check.groups[0].shift_cpm
+    assert shift > 2
+    assert check.whole_set.startswith(
+        f"The clubs on {cards[0].wanted.shaft.name}, flex R, are all {shift:.1f} cpm stiffer than the schedule"
+    )
+    assert [check.blocks(club) for club in check.clubs] == [True] * 8 + [False] * 2
+
+
+def test_a_pair_cut_in_another_flex_is_told_for_the_pair_and_a_lone_club_by_its_own_finding():
+    cards = wedges_in_a()
+    stiff = [replace(card, tip_trim_in=CARDS[card.club].tip_trim_in) for card in cards[8:]]  # as in R
+    check = check_cards([*cards[:8], *stiff])
+    assert [club.verdict.stops for club in check.clubs] == [False] * 8 + [True] * 2
+    assert "flex A, are all" in check.whole_set
+    assert check_cards([*cards[:8], stiff[0], cards[9]]).whole_set == ""
+    assert check_cards([*cards[:8], stiff[0]]).whole_set == ""
