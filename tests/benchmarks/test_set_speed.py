@@ -57,14 +57,15 @@ def assign(plans, shafts):
 
 
 def shelf_of(plans):
-    name = plans[0].wanted.shaft.name
+    master = plans[0].wanted.shaft
+    name, raw, section = master.name, master.raw_length_in, master.tip_section_in
     rng = np.random.default_rng(2)
     leftovers = [
-        Piece(name, float(length), float(section), 1, master=False)
-        for length, section in zip(rng.uniform(34, 40, 30), rng.uniform(6, 10, 30), strict=True)
+        Piece(name, float(length), float(left), 1, master=False)
+        for length, left in zip(rng.uniform(34, 40, 30), rng.uniform(section / 2, section, 30), strict=True)
     ]
     needs = [need for order in range(10) for need in needs_of(f"order {order}", plans)]
-    return needs, [*leftovers, Piece(name, 42.0, 12.0, 25)], [Offer(name, 42.0, 12.0, pack=6)]
+    return needs, [*leftovers, Piece(name, raw, section, 25)], [Offer(name, raw, section, pack=6)]
 
 
 def readings(plans, error_cpm=0.1):

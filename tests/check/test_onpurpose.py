@@ -92,7 +92,7 @@ def test_a_decision_excuses_nothing_but_itself():
     assert "write the reason" not in club.findings[0].next_step
     # A finding beside the line is not settled by a reason, so none is asked for.
     reasonless = replace(cards[3].wanted, decisions=replace(cards[3].wanted.decisions, why=""))
-    bigger = replace(reasonless, dry_fit=DryFit(40.0, 41.0 + 1 / 8))
+    bigger = replace(reasonless, dry_fit=DryFit(40.0, 41.0 - 1 / 8))
     asked = [
         check_cards([*cards[:3], replace(cards[3], wanted=each), *cards[4:]]).clubs[3] for each in (reasonless, bigger)
     ]

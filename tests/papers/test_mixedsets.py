@@ -17,7 +17,7 @@ from trimkit.papers.record.build import first_record, reopened, revised
 from trimkit.papers.record.compare import compare
 from trimkit.papers.record.file import read_record, record_text
 from trimkit.papers.record.words import record_lines
-from trimkit.papers.sheet import frequency_sentence, parts_said
+from trimkit.papers.sheet import frequency_sentence
 from trimkit.papers.tablefiles import set_files
 from trimkit.parts.components import Material, TipKind
 from trimkit.study.figures.set import set_frequency_svg, write_sheet
@@ -83,7 +83,6 @@ def test_the_sheet_names_every_shaft_and_warns_of_every_material(builds, pages):
         order = builds[name].order
         for part in (*order.shafts, *order.grips):
             assert page.count(part.name) >= 2
-        assert parts_said(builds[name]) in page
         for said in double_check(builds[name]).judged:
             assert said.replace("'", "&#39;") in page
     both = pages[HYBRIDS]
@@ -108,12 +107,6 @@ def test_the_frequency_of_a_mixed_set_may_fall(builds):
     assert first > last
     assert frequency_sentence(builds[HYBRIDS]).startswith(f"The frequency falls from {first:.1f} cpm (3-hybrid")
     assert frequency_sentence(builds[TAPERS]).startswith("The frequency rises from")
-
-
-def test_the_parts_are_said_for_each_group_of_clubs(builds):
-    said = parts_said(builds[HYBRIDS])
-    assert said.startswith("3-hybrid, 4-hybrid: Shaft: graphite hybrid. Flex: R. 4-iron")
-    assert said.endswith("Flex: A.")
 
 
 def test_every_table_of_a_mixed_set_is_written(builds):
@@ -162,7 +155,7 @@ def test_a_club_that_changes_its_shaft_is_told_in_the_comparison_and_in_the_line
     assert changes["3-hybrid", "shaft"] == ("graphite hybrid", builds[HYBRIDS].order.shaft.name)
     assert ("4-hybrid", "shaft") not in changes
     lines = record_lines(before, before.latest)
-    assert "shaft graphite hybrid, flex R, grip light round rubber: 3-hybrid, 4-hybrid" in lines
+    assert "shaft graphite hybrid, flex ordered R, grip light round rubber: 3-hybrid, 4-hybrid" in lines
     assert sum(line.startswith("shaft ") for line in lines) == 3
 
 

@@ -9,6 +9,7 @@ from trimkit.club.order import order_from_tables, shipped_order
 from trimkit.club.orderfile import order_tables
 from trimkit.club.set import build_set
 from trimkit.papers import tables
+from trimkit.papers.clientwords import reasons_together
 from trimkit.papers.record.build import first_record, reopened
 from trimkit.papers.record.file import read_record, record_text
 from trimkit.papers.record.words import record_lines
@@ -69,11 +70,9 @@ def test_the_sheet_says_of_every_pulled_shaft_what_it_is_and_of_a_new_one_nothin
 
 @pytest.mark.parametrize(("club", "was"), [(0, False), (1, True), (2, True)])
 def test_the_client_reads_that_the_shaft_was_in_another_club(club, was):
-    from trimkit.papers.clientwords import client_reason
-
-    said = client_reason(BUILT.clubs[club].plan)
-    assert ("was in another club before" in said) == was
-    assert ("3 in is off its thin end already" in said) == (club == 1)
+    said = reasons_together([BUILT.clubs[club].plan])
+    assert ("Its shaft was in another club before." in said) == was
+    assert ("3 in is off its thin end already" in str(said)) == (club == 1)
 
 
 def test_the_record_says_so_in_words_and_comes_back_as_it_was():

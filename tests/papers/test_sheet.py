@@ -233,7 +233,7 @@ def test_a_measured_club_has_what_it_is_beside_what_was_predicted():
     second = words_of(rows[1])
     for each in ("is 37 7/16 in", "is 299.4", "is C8.5", "is 401"):
         assert each in second
-    assert f"{target(BUILT.clubs[1], 'D0').frequency_cpm:.1f}" in second
+    assert f"{target(BUILT.clubs[1]).frequency_cpm:.1f}" in second
     assert "what was measured on the finished club" in words_of(client)
     assert "what was measured" not in words_of(part(HTML, "client"))
 

@@ -128,9 +128,9 @@ def test_the_swingweights_are_those_of_the_clubs_and_what_each_needs():
         need = club.need
         assert (row["wanted"], row["swingweight"]) == ("D0", predicted[row["club"]])
         numbers = [float(row[name]) for name in ("off_points", "add_tip_weight_g", "head_too_heavy_g")]
-        assert numbers == pytest.approx([need.points_off, need.add_g, need.head_too_heavy_g], rel=1e-12)
+        assert numbers == pytest.approx([need.points_off, need.add_g, need.head_too_heavy_g], abs=0.0501)  # to 0.1
         assert row["then_swingweight"] == need.swingweight
-        assert float(row["then_frequency_cpm"]) == pytest.approx(need.frequency_cpm, rel=1e-12)
+        assert float(row["then_frequency_cpm"]) == pytest.approx(need.frequency_cpm, abs=0.0501)
         assert row["beyond_tolerance"] == ("yes" if need.beyond_tolerance else "no")
     assert "swingweights.csv" not in set_files(BUILDS["taper_soft_step"])  # none is wanted
 

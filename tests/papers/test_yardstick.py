@@ -55,7 +55,7 @@ def build(tmp_path):
             for (flex, club), trim in trims.items()
         ]
         put(tmp_path / "schedules.csv", schedule)
-        (wood,) = [row for row in shipped("heads.csv") if row["club"] == "3-wood"]
+        wood = next(row for row in shipped("heads.csv") if row["club"] == "3-wood")
         put(tmp_path / "heads.csv", [wood | {"head": "through-bored 3-wood", "bbgl_in": bbgl_in}])
         order = f"""title = "pair"\nclient = "client 12"\nshaft = "{SHAFT}"\ngrip = "{shipped("grips.csv")[0]["grip"]}"
         ladder = "demo woods"\nflex = "R"\n[[club]]\nhead = "demo driver"\n[[club]]\nhead = "through-bored 3-wood"

@@ -249,7 +249,7 @@ def test_a_maker_s_limit_comes_before_the_bore_s(wood):
     assert wood(bbgl_in=2.0).tip_trim_in == 2.0
     with pytest.raises(TrimRefused) as refused:
         wood(bbgl_in=2.0625)
-    assert refused.value.given == "2.062 in of tip trim, and the maker of shaft 'test graphite' allows 2 in"
+    assert refused.value.given == "2 1/16 in of tip trim, and the maker of shaft 'test graphite' allows 2 in"
     assert "past its maker's limit a shaft can break" in refused.value.next_step
 
 

@@ -103,6 +103,15 @@ def on_whole_shaft(plan: TrimPlan) -> TrimPlan:
     return replace(plan, wanted=wanted, raw_length_in=new.raw_length_in, tip_trim_in=new.tip_trim_in)
 
 
+def unstepped_card(plan: TrimPlan, assembly: Assembly) -> BenchCard:
+    """Return the card of a club on its own raw length, as heavy for its length; of an unstepped one the card it has.
+
+    Raises TrimRefused if the rules refuse the club without its steps.
+    """
+    card = card_of(plan, assembly)
+    return on_other_raw_length(card, plan_club(plan.wanted.stepped(0))) if plan.wanted.soft_steps else card
+
+
 def flex_scale(plan: TrimPlan, assembly: Assembly) -> FlexScale | None:
     """Return the shaft's flexes at a planned club (cpm): the same club cut to each of them, as its tables mean it.
 
@@ -121,11 +130,8 @@ def flex_scale(plan: TrimPlan, assembly: Assembly) -> FlexScale | None:
             softer = zip(below, frequencies_cpm(list(below.values())), strict=True)
             cpm = {flex: float(f) for flex, f in softer if not cpm or f < min(cpm.values())} | cpm
     else:
-        meant, unstepped = card_of(plan, assembly), plan
-        if plan.wanted.soft_steps:
-            unstepped = plan_club(plan.wanted.stepped(0))
-            meant = on_other_raw_length(meant, unstepped)
-        bore = taper_bore(unstepped.wanted, unstepped.equivalent, unstepped.cut_length_in)
+        meant = unstepped_card(plan, assembly)
+        bore = taper_bore(meant.wanted, plan.equivalent, meant.cut_length_in)
         if bore is not None and bore.counts(plan.wanted.practice):
             meant = at_bbgl(meant, bore.reference_in)
         cpm = {plan.wanted.shaft.flexes[0]: frequency_cpm(meant)}

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from trimkit.club.club import ClubBuild, club_frequencies_cpm
+from trimkit.club.clamp import frequency_cpm
+from trimkit.club.club import ClubBuild, club_frequencies_cpm, unstepped_card
 from trimkit.parts.errors import ModelError
 from trimkit.parts.units import say_in, say_number
 from trimkit.trim.bore import BoreChoice
 from trimkit.trim.equivalence import TrimAs
-from trimkit.trim.plan import plan_club
 
 
 @dataclass(frozen=True)
@@ -39,7 +39,7 @@ def decisions_of(club: ClubBuild) -> tuple[Decision, ...]:
         way = "soft" if plan.wanted.soft_steps > 0 else "hard"
         count = abs(plan.wanted.soft_steps)
         text = f"Stepped {way}, {count} raw length{'s' if count > 1 else ''} from its own: {club.flex_text}."
-        usual = club_frequencies_cpm(plan_club(replace(plan.wanted, soft_steps=0)), club.assembly, (0.0,))[0]
+        usual = frequency_cpm(unstepped_card(plan, club.assembly))
         found.append(Decision(text, why, club.frequency_cpm - usual))
     if plan.extension_in:
         text = f"Built although the shaft is {say_in(plan.extension_in)} too short: a piece is added at the butt."

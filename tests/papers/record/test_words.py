@@ -99,9 +99,9 @@ def test_a_set_on_several_parts_has_a_line_for_each_with_its_clubs(record, chang
     other = changed_club(record.latest, 1, shaft="another shaft", grip="another grip")
     lines = record_lines(record, other)
     driver, wood = (club.club for club in other.clubs)
-    assert lines[1] == f"shaft {order.shaft}, flex {order.flex}, grip {order.grip}: {driver}"
-    assert lines[2] == f"shaft another shaft, flex {order.flex}, grip another grip: {wood}"
+    assert lines[1] == f"shaft {order.shaft}, flex ordered {order.flex}, grip {order.grip}: {driver}"
+    assert lines[2] == f"shaft another shaft, flex ordered {order.flex}, grip another grip: {wood}"
     softer = order.model_copy(update={"club": (order.club[0].model_copy(update={"flex": "A"}), order.club[1])})
     lines = record_lines(record, record.latest.model_copy(update={"order": softer}))
-    assert lines[1] == f"shaft {order.shaft}, flex A, grip {order.grip}: {driver}"
-    assert lines[2] == f"shaft {order.shaft}, flex {order.flex}, grip {order.grip}: {wood}"
+    assert lines[1] == f"shaft {order.shaft}, flex ordered A, grip {order.grip}: {driver}"
+    assert lines[2] == f"shaft {order.shaft}, flex ordered {order.flex}, grip {order.grip}: {wood}"

@@ -49,7 +49,7 @@ def _parts_lines(revision: Revision) -> list[str]:
         shaft = recorded.shaft + (f" (pulled: {_piece(ordered)})" if ordered.pulled else "")
         parts = (shaft, ordered.flex or revision.order.flex, recorded.grip)
         clubs.setdefault(parts, []).append(recorded.club)
-    lines = {f"shaft {shaft}, flex {flex}, grip {grip}": names for (shaft, flex, grip), names in clubs.items()}
+    lines = {f"shaft {shaft}, flex ordered {flex}, grip {grip}": names for (shaft, flex, grip), names in clubs.items()}
     return list(lines) if len(lines) == 1 else [f"{line}: {', '.join(names)}" for line, names in lines.items()]
 
 
