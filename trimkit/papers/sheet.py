@@ -184,7 +184,7 @@ def sheet_html(
         notes=notes,
         keys=SourceKeys(sources),
         part_keys=SourceKeys(plan.wanted.head.source for plan in plans),
-        shafts=list({plan.wanted.shaft.name: plan.wanted.shaft for plan in plans}.values()),
+        shafts=list({plan.wanted.as_new.shaft.name: plan.wanted.as_new.shaft for plan in plans}.values()),
         grips=list({plan.wanted.grip.name: plan.wanted.grip for plan in plans}.values()),
         step_of=step_of,
         clubs_said=clubs_said,
