@@ -165,18 +165,22 @@ def _sheet(chosen: argparse.Namespace) -> str:
 
 def _check(chosen: argparse.Namespace) -> str:
     from trimkit.parts.catalogue import check_file, data_folder, load_catalogue
+    from trimkit.parts.components import ESTIMATED_WALLS
 
     path: Path = chosen.path or chosen.data or data_folder()
+    silent: list[str] = []
     if path.is_dir():
         parts = load_catalogue(path, own_folder=chosen.own_parts)
         parted = ((parts.heads, "head"), (parts.shafts, "shaft"), (parts.schedule_rows, "schedule row"))
         said = ", ".join(_counted(len(found), what) for found, what in parted)
         if chosen.own_parts is not None:
             said += f", with those of {chosen.own_parts}"
+        silent = [shaft.unknown for shaft in parts.shafts.values()]
     elif path.suffix == ".toml":
         from trimkit.club.order import open_order
 
-        said = f"an order of {_counted(len(open_order(path, chosen.data, chosen.own_parts).clubs), 'club')}"
+        order = open_order(path, chosen.data, chosen.own_parts)
+        said, silent = f"an order of {_counted(len(order.clubs), 'club')}", [order.shaft.unknown]
     elif path.suffix == ".json":
         from trimkit.papers.record.store import read_file
 
@@ -185,7 +189,13 @@ def _check(chosen: argparse.Namespace) -> str:
         said = f"a record of {clubs}, {revisions}"
     else:
         said = _counted(check_file(path), "row")
-    return f"{path}: in order ({said})."
+    lines = [f"{path}: in order ({said})."]
+    lines += [
+        f"{why[0].upper()}{why[1:]}: no predictions, its clubs are cut by the rules alone." for why in silent if why
+    ]
+    if any(silent):
+        lines.append(f"Measure them or ask for them: {ESTIMATED_WALLS}.")
+    return "\n".join(lines)
 
 
 def _tables(chosen: argparse.Namespace) -> str:

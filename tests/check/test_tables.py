@@ -132,3 +132,15 @@ def test_cut_and_weight_for_both_targets_stand_beside_a_club_that_has_none():
     assert row["met"]
     assert row["why_not"] == ""
     assert (table.loc["5-iron", "why_not"], table.loc["5-iron", "met"]) == ("too heavy", False)
+
+
+def test_a_club_without_a_second_opinion_says_why_and_has_no_numbers():
+    wanted = CARDS[1].wanted
+    unknown = replace(CARDS[1], wanted=replace(wanted, shaft=replace(wanted.shaft, sections=())))
+    table = checktables.double_check_table(check_cards([CARDS[0], unknown, *CARDS[2:]]))
+    row = table.loc[unknown.club]
+    assert row.verdict == f"cuts agree; no second opinion: no tube walls are known for shaft {wanted.shaft.name!r}"
+    computed = ["card_frequency_cpm", "rule_frequency_cpm", "deviation_cpm", "deviation_flexes", "to_line_in"]
+    assert row[computed].isna().all()
+    assert row.card_tip_trim_in == row.rule_tip_trim_in == unknown.tip_trim_in
+    assert table.drop(unknown.club)[computed].notna().all().all()

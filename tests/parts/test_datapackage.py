@@ -47,7 +47,7 @@ def test_every_number_has_a_unit_and_limits_and_every_table_a_standing(resource)
 def test_only_a_column_that_may_be_left_out_is_not_required():
     fields = [(r["path"], field) for r in data_package()["resources"] for field in r["schema"]["fields"]]
     optional = [(path, field["name"]) for path, field in fields if not field["constraints"]["required"]]
-    assert optional == [("taper_families.csv", "bbgl_reference_in")]
+    assert optional == [("shaft_sections.csv", "wall_in"), ("taper_families.csv", "bbgl_reference_in")]
 
 
 def test_frictionless_takes_a_family_with_an_empty_reference_and_refuses_one_out_of_range(tmp_path):

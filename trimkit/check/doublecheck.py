@@ -42,8 +42,14 @@ class Verdict(StrEnum):
     """What the check says before the saw."""
 
     CUT = "agrees; cut it"
+    CUTS_AGREE = "cuts agree; no second opinion"
     STOP = "stop: it does not agree"
     IMPOSSIBLE = "stop: no shaft can be cut like this"
+
+    @property
+    def stops(self) -> bool:
+        """Whether the club must not be cut as its card says."""
+        return self in (Verdict.STOP, Verdict.IMPOSSIBLE)
 
 
 @dataclass(frozen=True)
@@ -54,7 +60,8 @@ class ClubCheck:
     the rule; line_cpm: what the set's line calls for; all by the mechanics, cpm. flex_scale: the shaft's flexes at
     this club. bore: what a taper-tip head off its BBGL reference is worth, else None. findings: what disagrees. causes:
     likely mistakes, best first; empty where nothing disagrees, or where
-    the finding itself names the number.
+    the finding itself names the number. Where the shaft's walls or stations are not known the mechanics did not look:
+    :attr:`no_second_opinion`.
     """
 
     card: BenchCard
@@ -71,9 +78,26 @@ class ClubCheck:
     @property
     def verdict(self) -> Verdict:
         """Stop if anything disagrees by more than its tolerance."""
-        if self.frequency_cpm is None:
+        if self.frequency_cpm is None and not self.no_second_opinion:
             return Verdict.IMPOSSIBLE
-        return Verdict.STOP if self.findings else Verdict.CUT
+        if self.findings:
+            return Verdict.STOP
+        return Verdict.CUTS_AGREE if self.no_second_opinion else Verdict.CUT
+
+    @property
+    def no_second_opinion(self) -> str:
+        """Why the mechanics did not look at this club, in words; empty if it did."""
+        return self.card.wanted.shaft.unknown
+
+    @property
+    def verdict_text(self) -> str:
+        """The verdict in words, with the reason where the mechanics did not look."""
+        verdict, why = self.verdict, self.no_second_opinion
+        if not why:
+            return verdict.value
+        return (
+            f"{verdict.value}: {why}" if verdict is Verdict.CUTS_AGREE else f"{verdict.value}; no second opinion: {why}"
+        )
 
     @property
     def deviation_cpm(self) -> float | None:
@@ -132,7 +156,20 @@ class SetCheck:
     @property
     def stopped(self) -> tuple[ClubCheck, ...]:
         """The clubs that must not be cut as their cards say."""
-        return tuple(club for club in self.clubs if club.verdict is not Verdict.CUT)
+        return tuple(club for club in self.clubs if club.verdict.stops)
+
+    @property
+    def no_second_opinion(self) -> str:
+        """Which clubs the mechanics did not look at and why, in a sentence for each reason; empty if it saw all."""
+        silent: dict[str, list[str]] = {}
+        for club in self.clubs:
+            if club.no_second_opinion:
+                silent.setdefault(club.no_second_opinion, []).append(club.card.club)
+
+        def named(names: list[str]) -> str:
+            return "any club" if len(names) == len(self.clubs) else ", ".join(names)
+
+        return " ".join(f"No second opinion by the mechanics for {named(of)}: {why}." for why, of in silent.items())
 
     @property
     def line_report(self) -> LineReport | None:
@@ -242,22 +279,24 @@ def _check(
     if isinstance(plan, TrimRefused):
         return ClubCheck(card, None, cpm, None, line_cpm, None, faults, refused_causes(card), tolerances)
     try:
-        built = build_club(plan, card.assembly)
-        rule_cpm, scale = built.frequency_cpm, built.flex_scale
+        predicted = build_club(plan, card.assembly).predicted
     except ModelError:
         return ClubCheck(card, plan, cpm, None, line_cpm, None, faults, (), tolerances)
+    rule_cpm, scale, bore = None, None, None
+    if predicted is not None:
+        rule_cpm, scale, bore = predicted.frequency_cpm, predicted.flex_scale, predicted.bore
     findings = [*faults, *_off_rule(card, plan, tolerances)]
     off_rule = any(finding.check is Check.RULE for finding in findings)
-    checked = ClubCheck(card, plan, cpm, rule_cpm, line_cpm, scale, (), (), tolerances, built.bore)
+    checked = ClubCheck(card, plan, cpm, rule_cpm, line_cpm, scale, (), (), tolerances, bore)
     off_line = checked.deviation_cpm is not None and abs(checked.deviation_cpm) > tolerances.frequency_cpm + 1e-9
     if off_line:
         findings.insert(0, _off_line(checked))
     causes: tuple[Cause, ...] = ()
-    if off_rule or cpm is None:
+    if off_rule or (cpm is None and predicted is not None):
         causes = cutting_causes(card, plan, others)
     elif off_line and line_cpm is not None:
-        wrong_parts = parts_causes(card, plan, line_cpm, built.bore, tolerances.frequency_cpm)
-        causes = (*_on_purpose(plan, built.bore, set_steps), *wrong_parts)
+        wrong_parts = parts_causes(card, plan, line_cpm, bore, tolerances.frequency_cpm)
+        causes = (*_on_purpose(plan, bore, set_steps), *wrong_parts)
     else:
         off_rung = next((finding for finding in findings if finding.check is Check.LADDER), None)
         causes = () if off_rung is None else ladder_causes(card, off_rung.tolerance)

@@ -42,7 +42,7 @@ def double_check_table(check: SetCheck) -> pd.DataFrame:
             "deviation_flexes": club.deviation_flexes,
             "to_line_in": club.to_line.change_in if club.to_line is not None and club.to_line.met else None,
             "tolerance_cpm": club.tolerances.frequency_cpm,
-            "verdict": club.verdict.value,
+            "verdict": club.verdict_text,
             "found_by": ", ".join(dict.fromkeys(found.check.value for found in club.findings)),
             "likely_cause": club.cause,
         }

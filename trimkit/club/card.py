@@ -165,5 +165,5 @@ def card_components(card: BenchCard) -> tuple[Component, ...]:
     if not card.extension_in:
         return parts
     insert = wanted.practice.extension_insert_in
-    mass = extension_mass_g(wanted.shaft, card.extension_in, insert)
+    mass = extension_mass_g(wanted.shaft, card.extension_in, insert) or 0.0  # never None: the profile is known here
     return (*parts, Component("extension", mass, cap + (card.extension_in + insert) / 2))

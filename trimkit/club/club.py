@@ -12,29 +12,30 @@ from trimkit.club.card import Assembly, card_components, card_of
 from trimkit.club.clamp import frequencies_cpm
 from trimkit.club.flexscale import FlexScale
 from trimkit.mechanics.balance import balance, swingweight_text
-from trimkit.parts.errors import TrimRefused
+from trimkit.mechanics.tube import WALLS_STEP
+from trimkit.parts.errors import TrimRefused, WallsUnknown
 from trimkit.parts.sources import Source, Standing
 from trimkit.trim.bore import bbgl_correction_in, check_fill
 from trimkit.trim.butt import butt_cut, cut_length_in
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import TrimPlan, plan_club
 from trimkit.trim.schedule import TrimSchedule
-from trimkit.trim.steps import Note, StepKind, TrimStep
+from trimkit.trim.steps import Note, Severity, StepKind, TrimStep
 
+NO_PREDICTION = Source("the shaft's description, which lacks walls or stations", Standing.DERIVED)
+"""The source of the note that says why a club has no prediction."""
 WHAT_IF = Source("asked in a lab", Standing.CHOSEN)
 
 
 @dataclass(frozen=True)
-class ClubBuild:
-    """One club: its plan, and what the mechanics predicts for it.
+class Prediction:
+    """What the mechanics predicts for one club.
 
-    frequency_cpm: first bending frequency, clamped as ``assembly`` says, cycles per minute. flex_scale: the shaft's
-    flexes at this club. total_mass_g; balance_point_in: from the cap end; swingweight_oz_in; moi_kg_cm2: about the
-    cap end. bore: what a taper-tip head off its BBGL reference is worth; None where it is not off.
+    frequency_cpm: first bending frequency, clamped as the club's assembly says, cycles per minute. flex_scale: the
+    shaft's flexes at this club. total_mass_g; balance_point_in: from the cap end; swingweight_oz_in; moi_kg_cm2: about
+    the cap end. bore: what a taper-tip head off its BBGL reference is worth; None where it is not off.
     """
 
-    plan: TrimPlan
-    assembly: Assembly
     frequency_cpm: float
     flex_scale: FlexScale
     total_mass_g: float
@@ -43,9 +44,73 @@ class ClubBuild:
     moi_kg_cm2: float
     bore: BoreWorth | None = None
 
+
+@dataclass(frozen=True)
+class ClubBuild:
+    """One club: its plan, and what the mechanics predicts for it.
+
+    predicted: None where the shaft's walls or stations are not known. The attributes named after a prediction's raise
+    WallsUnknown with the reason, :attr:`no_prediction`, where there is none.
+    """
+
+    plan: TrimPlan
+    assembly: Assembly
+    predicted: Prediction | None
+
+    @property
+    def no_prediction(self) -> str:
+        """Why there is no prediction, in words; empty if there is one."""
+        return "" if self.predicted is not None else self.plan.wanted.shaft.unknown
+
+    @property
+    def prediction(self) -> Prediction:
+        """The prediction; raises WallsUnknown with the reason if there is none."""
+        if self.predicted is None:
+            given = f"no prediction for the {self.plan.club}: {self.no_prediction}"
+            raise WallsUnknown(given, "a shaft whose walls or stations are known", WALLS_STEP)
+        return self.predicted
+
+    @property
+    def frequency_cpm(self) -> float:
+        """Predicted first bending frequency, cycles per minute."""
+        return self.prediction.frequency_cpm
+
+    @property
+    def flex_scale(self) -> FlexScale:
+        """The shaft's flexes at this club, cpm."""
+        return self.prediction.flex_scale
+
+    @property
+    def total_mass_g(self) -> float:
+        """Predicted total mass, g."""
+        return self.prediction.total_mass_g
+
+    @property
+    def balance_point_in(self) -> float:
+        """Predicted balance point from the cap end, in."""
+        return self.prediction.balance_point_in
+
+    @property
+    def swingweight_oz_in(self) -> float:
+        """Predicted swingweight, oz in."""
+        return self.prediction.swingweight_oz_in
+
+    @property
+    def moi_kg_cm2(self) -> float:
+        """Predicted moment of inertia about the cap end, kg cm^2."""
+        return self.prediction.moi_kg_cm2
+
+    @property
+    def bore(self) -> BoreWorth | None:
+        """What a taper-tip head off its BBGL reference is worth; None where it is not off."""
+        return self.prediction.bore
+
     @property
     def notes(self) -> tuple[Note, ...]:
-        """The plan's notes, and what the mechanics adds to them."""
+        """The plan's notes, and what the mechanics adds to them, or why it adds nothing."""
+        if self.predicted is None:
+            text = f"No prediction: {self.no_prediction}. The rules alone give the cuts."
+            return (*self.plan.notes, Note(Severity.NOTE, text, "measure them or ask for them", NO_PREDICTION))
         return self.plan.notes if self.bore is None else (*self.plan.notes, self.bore.note)
 
     @property
@@ -86,9 +151,14 @@ def anchor_trims(plan: TrimPlan) -> dict[str, float]:
 def build_club(plan: TrimPlan, assembly: Assembly | None = None) -> ClubBuild:
     """Answer what a planned club will measure: frequency, flex, mass, balance point, swingweight, MOI.
 
-    Raises ModelError if the mechanics cannot be computed for it.
+    A shaft whose walls or stations nobody knows gives no prediction. Raises ModelError if the mechanics cannot be
+    computed for a shaft that is known.
     """
     assembly = assembly or Assembly()
+    return ClubBuild(plan, assembly, None if plan.wanted.shaft.unknown else _predicted(plan, assembly))
+
+
+def _predicted(plan: TrimPlan, assembly: Assembly) -> Prediction:
     anchors = anchor_trims(plan)
     own, *at_flexes = club_frequencies_cpm(plan, assembly, (plan.tip_trim_in, *anchors.values()))
     if plan.wanted.soft_steps:
@@ -97,9 +167,7 @@ def build_club(plan: TrimPlan, assembly: Assembly | None = None) -> ClubBuild:
     scale = FlexScale(tuple(anchors), tuple(at_flexes)) if anchors else FlexScale((str(plan.flex),), (own,))
     card = card_of(plan, assembly)
     mass = balance(card_components(card))
-    return ClubBuild(
-        plan=plan,
-        assembly=assembly,
+    return Prediction(
         frequency_cpm=own,
         flex_scale=scale,
         total_mass_g=float(mass.total_mass_g),

@@ -38,7 +38,8 @@ def decisions_of(club: ClubBuild) -> tuple[Decision, ...]:
         way = "soft" if plan.wanted.soft_steps > 0 else "hard"
         count = abs(plan.wanted.soft_steps)
         text = f"Stepped {way}, {count} raw length{'s' if count > 1 else ''} from its own."
-        found.append(Decision(text, why, club.frequency_cpm - club.flex_scale.frequency_cpm[0]))
+        effect = None if club.predicted is None else club.frequency_cpm - club.flex_scale.frequency_cpm[0]
+        found.append(Decision(text, why, effect))
     if plan.extension_in:
         text = f"Built although the shaft is {say_in(plan.extension_in)} too short: a piece is added at the butt."
         found.append(Decision(text, why, None))

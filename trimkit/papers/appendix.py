@@ -64,7 +64,9 @@ def assumptions(built: SetBuild) -> tuple[str, ...]:
         if spring is None
         else f"a clamp that yields {spring:g} N m per radian (from the order)"
     )
-    if order.shaft.material is Material.STEEL:
+    if order.shaft.unknown:
+        shaft = f"No prediction for shaft {order.shaft.name}: {order.shaft.unknown}. Its cuts are by the rules alone."
+    elif order.shaft.material is Material.STEEL:
         shaft = (
             f"Steel: E = {STEEL_YOUNGS_MODULUS_PA / 1e6:.0f} N/mm² (EN 1993-1-1), density {STEEL_DENSITY_KG_M3:.0f} "
             "kg/m³ (constructional steel tables); wall thickness scaled so that the shaft has its measured mass."
@@ -87,7 +89,9 @@ def assumptions(built: SetBuild) -> tuple[str, ...]:
         f"epoxy {order.assembly.epoxy_mass_g:g} g, tip weight {order.assembly.tip_weight_g:g} g (from the order; 0 "
         "where it was not weighed).",
     ]
-    if order.wanted_swingweight:
+    if order.wanted_swingweight and first.predicted is None:
+        lines.append(f"Wanted swingweight: {order.wanted_swingweight}; weigh the parts, none is predicted.")
+    elif order.wanted_swingweight:
         lines.append(f"Wanted swingweight: {order.wanted_swingweight}; the {first.plan.club} is {first.swingweight}.")
     return tuple(lines)
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import itertools
 
 import trimkit
-from trimkit.check.doublecheck import ClubCheck, SetCheck, Verdict, double_check
+from trimkit.check.doublecheck import ClubCheck, SetCheck, double_check
 from trimkit.club.set import SetBuild
 from trimkit.papers import cautions, equipmentrules
 from trimkit.papers.appendix import STANDINGS, WORDS, assumptions, stated_figures
@@ -63,8 +63,14 @@ def step_inches(step: TrimStep) -> str:
 
 
 def frequency_sentence(built: SetBuild) -> str:
-    """Return the set's frequencies in one sentence, for the figure's caption and for a screen reader."""
-    first, last = built.clubs[0], built.clubs[-1]
+    """Return the set's frequencies in one sentence, for the figure's caption and for a screen reader.
+
+    Of the clubs that have a prediction; why there is none, if no club has one.
+    """
+    known = [club for club in built.clubs if club.predicted is not None]
+    if not known:
+        return f"No frequency is predicted: {built.clubs[0].no_prediction}."
+    first, last = known[0], known[-1]
     return (
         f"The frequency rises from {first.frequency_cpm:.1f} cpm ({first.plan.club}, "
         f"{first.plan.playing_length_in:.2f} in) to {last.frequency_cpm:.1f} cpm ({last.plan.club}, "
@@ -74,13 +80,13 @@ def frequency_sentence(built: SetBuild) -> str:
 
 def blocked(check: SetCheck, club: ClubCheck) -> bool:
     """Return whether a club must not be cut yet: its numbers disagree, or something is wrong with the whole set."""
-    return bool(check.whole_set) or club.verdict is not Verdict.CUT
+    return bool(check.whole_set) or club.verdict.stops
 
 
 def sheet_html(built: SetBuild, figure_svg: str) -> str:
     """Return the whole page as text, without scripts or links to fetch; words from orders and data files are escaped.
 
-    figure_svg: an inline SVG made by this package's own figures, inserted as it is.
+    figure_svg: an inline SVG made by this package's own figures, inserted as it is; empty for no figure.
     """
     from jinja2 import Environment, PackageLoader, StrictUndefined
     from markupsafe import Markup

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
-from trimkit.parts.components import Grip, Head, Shaft, Station, TubeSection
+from trimkit.parts.components import HALF_WALLED_STEP, Grip, Head, Shaft, Station, TubeSection, half_walled
 from trimkit.parts.csvfile import file_fault, read_rows
 from trimkit.parts.errors import BenchError, DataFileError, Place
 from trimkit.parts.rows import TABLES, Row
@@ -21,6 +21,8 @@ PartT = TypeVar("PartT")
 
 OF_A_SHAFT = ("shaft_sections.csv", "shaft_stations.csv", "schedules.csv", "taper_families.csv")
 """The tables whose first column is a shaft of shafts.csv."""
+IF_KNOWN = ("shaft_sections.csv", "shaft_stations.csv")
+"""The tables that may lack a shaft, be without rows, or not be there: a shaft whose walls nobody knows is still cut."""
 
 
 def data_folder() -> Path:
@@ -83,10 +85,10 @@ class _Reader:
         taken: set[str] = set()
         whole = True
         for number, (folder, standing, before) in enumerate(self.folders):
-            if number and not (folder / name).exists():
+            if (number or name in IF_KNOWN) and not (folder / name).exists():
                 continue
             try:
-                read = read_rows(folder / name, TABLES[name])
+                read = read_rows(folder / name, TABLES[name], may_be_empty=name in IF_KNOWN)
             except DataFileError as error:
                 for fault in error.faults:
                     place = replace(fault.place or Place(), file=before + name)
@@ -160,6 +162,22 @@ class _Reader:
     def table(self, file: str, part: Callable[..., PartT]) -> tuple[PartT, ...]:
         return tuple(each for _, each in self.made(file, lambda r, s: part(source=s, **_pick(r))))
 
+    def half_walled(self, sections: dict[str, tuple[TubeSection, ...]]) -> dict[str, BenchError]:
+        """Return a fault for each shaft with walls for some of its sections only, at the first row without one."""
+        places: dict[str, list[Place]] = {}
+        for place, shaft in self.names["shaft_sections.csv"] or ():
+            places.setdefault(shaft, []).append(place)
+        return {
+            shaft: BenchError(
+                f"a section of shaft {shaft!r} without a wall, and others with one",
+                "a wall for every section of a shaft, or for none",
+                HALF_WALLED_STEP,
+                replace(places[shaft][bare], column="wall_in"),
+            )
+            for shaft, pieces in sections.items()
+            if (bare := half_walled(pieces)) is not None and len(places[shaft]) == len(pieces)
+        }
+
     def pieces(self, file: str, part: Callable[..., PartT]) -> dict[str, tuple[PartT, ...]]:
         """Return sections or stations, grouped by the shaft they belong to."""
         grouped: dict[str, tuple[PartT, ...]] = {}
@@ -210,13 +228,15 @@ def load_catalogue(
     if own_folder is not None:
         reader.faults += _own_folder_faults(own_folder)
     sections = reader.pieces("shaft_sections.csv", TubeSection)
+    half = reader.half_walled(sections)
+    reader.faults += half.values()
     stations = reader.pieces("shaft_stations.csv", Station)
 
     def shaft(name: str, flexes: str, **measured: Any) -> Shaft:
         return Shaft(
             name=name,
             flexes=tuple(flexes.split("/")),
-            sections=sections.get(name, ()),
+            sections=() if name in half else sections.get(name, ()),
             stations=stations.get(name, ()),
             **measured,
         )
@@ -244,4 +264,4 @@ def check_file(path: Path) -> int:
     model = TABLES.get(path.name)
     if model is None:
         raise file_fault(path, "no data file has this name", ", ".join(TABLES), "rename it after what it holds")
-    return len(read_rows(path, model))
+    return len(read_rows(path, model, may_be_empty=path.name in IF_KNOWN))

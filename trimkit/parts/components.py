@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Any
@@ -50,6 +51,13 @@ class Material(StrEnum):
 
 STEEL_DENSITY_KG_M3 = 7850.0
 """Density of steel: 7850 kg/m3 (tables of constructional steel)."""
+ESTIMATED_WALLS = (
+    "walls estimated 10 % wrong put a steel club up to 4 cpm off if its raw shaft was weighed, and up to 16 if not; "
+    "stations estimated 10 % wrong put a graphite club up to 12 off either way"
+)
+"""How far off a prediction from estimated walls may be: computed, for the demo's clubs (``tests/club/README.md``)."""
+WALL_WORDS = f"wall thickness; empty for all sections of a shaft where nobody knows it: {ESTIMATED_WALLS}"
+HALF_WALLED_STEP = "write in the missing walls, or leave all walls of this shaft empty: it then has no predictions"
 INVENTED_PART = Source("part made up for the demo", Standing.INVENTED)
 
 
@@ -125,20 +133,30 @@ class Head:
 
 @dataclass(frozen=True)
 class TubeSection:
-    """A piece of steel tube of one outer diameter and one wall; positions from the raw tip, in."""
+    """A piece of steel tube of one outer diameter and one wall; positions from the raw tip, in.
+
+    wall_in: None where nobody knows it; the steps are then known, the stiffness is not.
+    """
 
     from_tip_in: float = field(metadata=column(0, 50, "lower end, from the raw tip"))
     to_tip_in: float = field(metadata=column(0, 50, "upper end, from the raw tip"))
     outer_diameter_in: float = field(metadata=column(0.3, 0.7, "outer diameter"))
-    wall_in: float = field(metadata=column(0.005, 0.1, "wall thickness"))
+    wall_in: float | None = field(metadata=column(0.005, 0.1, WALL_WORDS))
 
     def __post_init__(self) -> None:
         part = f"tube section at {self.from_tip_in:g} in"
-        check_numbers(part, self, above_0="to_tip_in outer_diameter_in wall_in", at_least_0="from_tip_in")
-        for name, least in (("to_tip_in", self.from_tip_in), ("outer_diameter_in", 2 * self.wall_in)):
+        wall = () if self.wall_in is None else ("wall_in",)
+        check_numbers(part, self, above_0=" ".join(("to_tip_in outer_diameter_in", *wall)), at_least_0="from_tip_in")
+        for name, least in (("to_tip_in", self.from_tip_in), ("outer_diameter_in", 2 * (self.wall_in or 0.0))):
             if getattr(self, name) <= least:
                 given = f"{part}: {name} is {getattr(self, name):g}"
                 raise ComponentError(given, f"more than {least:g}", "check the unit and measure again")
+
+
+def half_walled(sections: Sequence[TubeSection]) -> int | None:
+    """Return the place, from 0, of the first section without a wall among sections that have one; None if all agree."""
+    bare = [number for number, section in enumerate(sections) if section.wall_in is None]
+    return bare[0] if 0 < len(bare) < len(sections) else None
 
 
 @dataclass(frozen=True)
@@ -162,9 +180,10 @@ class Shaft:
     flexes: the flexes it can be cut to, softest first; one for a discrete shaft.
     raw_length_in, raw_mass_g: as measured.
     tip_section_in: from the raw tip to the first step (steel) or to the end of the parallel tip (graphite), in.
-    sections (steel) or stations (graphite) describe it from the raw tip to the raw butt.
+    sections (steel) or stations (graphite) describe it from the raw tip to the raw butt; none where nobody knows them.
 
-    Raises ComponentError if no shaft can have a value, if the description has gaps or does not span the raw length.
+    Raises ComponentError if no shaft can have a value, if the description has gaps or does not span the raw length, or
+    if some walls are known and others not.
     """
 
     name: str
@@ -191,6 +210,20 @@ class Shaft:
         else:
             self._check_stations(part)
 
+    @property
+    def unknown(self) -> str:
+        """What is not known of its stiffness along its length, in words; empty where it is known.
+
+        >>> from trimkit.parts.components import FlexKind, Material, Shaft, TipKind
+        >>> steel = Shaft("X", Material.STEEL, TipKind.PARALLEL, FlexKind.DISCRETE, ("R",), 41, 110, 0.37, 0.6, 11)
+        >>> steel.unknown
+        "no tube walls are known for shaft 'X'"
+        """
+        if self.material is Material.STEEL:
+            walls = bool(self.sections) and self.sections[0].wall_in is not None
+            return "" if walls else f"no tube walls are known for shaft {self.name!r}"
+        return "" if self.stations else f"no stiffness and mass along its length are known for shaft {self.name!r}"
+
     def _check_flexes(self, part: str) -> None:
         count = len(self.flexes)
         if len(set(self.flexes)) != count:
@@ -201,11 +234,19 @@ class Shaft:
             raise ComponentError(f"{part}: combination, but {count} flex", "two or more", "correct flexes or flex_kind")
 
     def _check_sections(self, part: str) -> None:
-        if not self.sections or self.stations:
+        if self.stations:
             raise ComponentError(
-                f"{part}: steel without tube sections",
-                "tube sections and no stations",
-                "add its rows to the sections file",
+                f"{part}: steel with {len(self.stations)} stations",
+                "tube sections, or nothing where nobody knows them",
+                "move what is known to the sections file",
+            )
+        if not self.sections:
+            return
+        if (bare := half_walled(self.sections)) is not None:
+            raise ComponentError(
+                f"{part}: the section at {self.sections[bare].from_tip_in:g} in has no wall and others have one",
+                "a wall for every section, or for none",
+                HALF_WALLED_STEP,
             )
         edge = 0.0
         for section in self.sections:
@@ -219,12 +260,14 @@ class Shaft:
         self._check_end(part, edge, "sections")
 
     def _check_stations(self, part: str) -> None:
-        if len(self.stations) < 2 or self.sections:
+        if len(self.stations) == 1 or self.sections:
             raise ComponentError(
-                f"{part}: graphite with {len(self.stations)} stations",
-                "two stations or more",
+                f"{part}: graphite with {len(self.stations)} stations and {len(self.sections)} tube sections",
+                "two stations or more, or nothing where nobody knows them",
                 "add its rows to the stations file",
             )
+        if not self.stations:
+            return
         places = [station.from_tip_in for station in self.stations]
         if places[0] != 0 or any(b <= a for a, b in itertools.pairwise(places)):
             raise ComponentError(

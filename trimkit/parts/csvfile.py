@@ -114,9 +114,10 @@ def _header_faults(path: Path, header: list[str], model: type[Row]) -> list[Benc
     return faults
 
 
-def read_rows(path: Path, model: type[RowT]) -> list[tuple[int, RowT]]:
+def read_rows(path: Path, model: type[RowT], *, may_be_empty: bool = False) -> list[tuple[int, RowT]]:
     """Read a CSV file and return its rows with their numbers, as a person counts them (the header is row 1).
 
+    may_be_empty: whether a header without rows is allowed.
     Raises DataFileError holding every fault of the file: its encoding, its header, and each bad cell. A file of more
     than 20 000 lines is refused before its rows are checked.
     """
@@ -149,6 +150,6 @@ def read_rows(path: Path, model: type[RowT]) -> list[tuple[int, RowT]]:
         )
     if faults:
         raise DataFileError(tuple(faults))
-    if not found:
+    if not found and not may_be_empty:
         raise file_fault(path, "the file has a header but no rows", "at least one row", "add a row")
     return found

@@ -47,6 +47,7 @@ Length = _quantity(units.length_in)
 LengthIfKnown = _quantity(units.length_in, may_be_empty=True)
 Mass = _quantity(units.mass_g)
 Plain = _quantity(_plain_number)
+_MAY_BE_EMPTY = {Length: LengthIfKnown}
 _READ_BY_UNIT = {"_in": Length, "_g": Mass}  # a cell of any other column is a plain number
 
 Name = Annotated[str, Field(min_length=1, max_length=80, description="name")]
@@ -72,7 +73,11 @@ def _row(part: type, words: str, first: str | None = None, **texts: Any) -> type
             columns[field.name] = texts[field.name]
         elif "column" in field.metadata:
             quantity = next((read for end, read in _READ_BY_UNIT.items() if field.name.endswith(end)), Plain)
-            columns[field.name] = Annotated[float, quantity, Field(**field.metadata["column"])]
+            limits = Field(**field.metadata["column"])
+            if kinds[field.name] == (float | None):
+                columns[field.name] = (Annotated[float | None, limits, _MAY_BE_EMPTY[quantity]], None)
+            else:
+                columns[field.name] = Annotated[float, quantity, limits]
         else:
             columns[field.name] = Name if kinds[field.name] is str else kinds[field.name]
     return create_model(part.__name__, __base__=Row, __doc__=words, **columns)

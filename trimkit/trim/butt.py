@@ -91,6 +91,8 @@ def butt_cut(
         notes.append(_EXTENSION_CAUTION)
     diameter = outer_diameter_in(shaft, shaft.raw_length_in - butt_trim)
     layers, grip_notes = grip_fit(diameter, grip, practice)
+    if butt_trim and not (shaft.sections or shaft.stations):
+        notes.append(_raw_butt(shaft))
     return ButtCut(cut, butt_trim, shortfall, diameter, layers, tuple(steps), (*notes, *grip_notes))
 
 
@@ -103,14 +105,22 @@ _EXTENSION_CAUTION = Note(
 )
 
 
+def _raw_butt(shaft: Shaft) -> Note:
+    return Note(
+        Severity.NOTE,
+        f"The shaft's diameters are not known: the grip is fitted to the raw butt, {say_in(shaft.butt_diameter_in)}; "
+        "after the cut it may be thinner.",
+        "measure the butt after the cut, before taping and gripping",
+        PRACTICE_SOURCE,
+    )
+
+
 def _extension(
     shaft: Shaft, shortfall_in: float, lengths: str, extend: bool, why: str, practice: BenchPractice
 ) -> TrimStep:
     mass = extension_mass_g(shaft, shortfall_in, practice.extension_insert_in)
-    estimate = (
-        f"about {say_number(mass, 1)} g as tube like the shaft's own butt, "
-        f"{say_in(practice.extension_insert_in)} of it inside"
-    )
+    weight = "of a mass that is not known: weigh it" if mass is None else f"about {say_number(mass, 1)} g"
+    estimate = f"{weight} as tube like the shaft's own butt, {say_in(practice.extension_insert_in)} of it inside"
     given = f"the shaft is {say_in(shortfall_in)} too short: {lengths}"
     if shortfall_in > practice.longest_extension_in:
         raise ShaftTooShort(
@@ -139,14 +149,17 @@ def _extension(
     return TrimStep(StepKind.EXTENSION, shortfall_in, reason, (DECIDED, *density, PRACTICE_SOURCE))
 
 
-def extension_mass_g(shaft: Shaft, extension_in: float, insert_in: float) -> float:
+def extension_mass_g(shaft: Shaft, extension_in: float, insert_in: float) -> float | None:
     """Estimate the mass (g) of a butt extension: the shaft's own butt tube, as long as extension plus insert (in).
 
-    m = mass per length at the raw butt * (extension + insert). An estimate chosen here; weigh the real piece.
+    m = mass per length at the raw butt * (extension + insert). An estimate chosen here; weigh the real piece. None for
+    a shaft whose walls or stations nobody knows.
     """
+    if shaft.unknown:
+        return None
     if shaft.material is Material.STEEL:
         end = shaft.sections[-1]
-        outer, wall = end.outer_diameter_in * M_PER_IN, end.wall_in * M_PER_IN
+        outer, wall = end.outer_diameter_in * M_PER_IN, (end.wall_in or 0.0) * M_PER_IN
         grams_per_m = math.pi * (outer - wall) * wall * STEEL_DENSITY_KG_M3 * 1e3
     else:
         grams_per_m = shaft.stations[-1].mass_g_per_m
@@ -156,7 +169,7 @@ def extension_mass_g(shaft: Shaft, extension_in: float, insert_in: float) -> flo
 def outer_diameter_in(shaft: Shaft, from_tip_in: float) -> float:
     """Return a shaft's outer diameter (in) at a place from the raw tip (in); at a step, that of the thinner side.
 
-    Raises TrimRefused outside the shaft.
+    Without sections or stations it is the raw butt's, whatever the place. Raises TrimRefused outside the shaft.
     """
     if not 0 <= from_tip_in <= shaft.raw_length_in:
         raise TrimRefused(

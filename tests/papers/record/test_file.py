@@ -177,3 +177,19 @@ def test_a_record_of_version_2_knows_no_bbgl_reference_and_is_planned_again_all_
     del old["revisions"][0]["parts"]
     (fault,) = faults(old)
     assert "damaged record of version 2" in fault.given
+
+
+def test_a_record_of_version_3_has_its_predictions_and_walls_still(record, document):
+    assert read_record(json.dumps(document | {"version": 3})) == record
+
+
+@pytest.mark.parametrize("missing", ["predicted", "cuts"])
+def test_a_prediction_may_be_null_and_never_left_out(document, missing):
+    del document["revisions"][0]["clubs"][0][missing]
+    assert f"revisions > 1 > clubs > 1 > {missing}" in {fault.place.key for fault in faults(document)}
+
+
+def test_a_record_with_half_of_a_shafts_walls_is_refused():
+    document = json.loads(record_text(first_record(build_set(shipped_order()), datetime(2026, 1, 2, tzinfo=UTC))))
+    document["revisions"][0]["parts"]["shaft"]["sections"][4]["wall_in"] = None
+    assert any("has no wall and others have one" in fault.given for fault in faults(document))

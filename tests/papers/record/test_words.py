@@ -2,9 +2,11 @@
 
 import pytest
 
-from trimkit.papers.record.model import Difference, Measured
+from trimkit.club.club import NO_PREDICTION
+from trimkit.papers.record.model import Difference, Measured, RecordedNote
 from trimkit.papers.record.words import measured_lines, record_lines
 from trimkit.parts.sources import Source, Standing
+from trimkit.trim.steps import Severity
 
 SHOP = Source("the shop's own", Standing.CHOSEN)
 
@@ -85,3 +87,26 @@ def test_a_swingweight_is_in_points_unless_it_is_off_the_scale(record, changed_c
     one = finding("swingweight", "oz in", predicted, found, 1.75)
     revision = changed_club(record.latest, 0, measured=measured(), findings=(one,))
     assert measured_lines(revision)[1:] == [f"    swingweight: {words} ({SHOP})"]
+
+
+def test_a_club_without_a_prediction_shows_what_was_measured_and_why_nothing_is_beside_it(record, changed_club):
+    why = RecordedNote(
+        severity=Severity.NOTE, text="No prediction: nobody knows.", next_step="ask", source=NO_PREDICTION
+    )
+    values = {"playing_length_in": None, "frequency_cpm": 250.0, "swingweight_oz_in": 213.5, "total_mass_g": 331.0}
+    club = Measured(**values, remark="")
+    revision = changed_club(record.latest, 0, predicted=None, notes=(why,), measured=club)
+    lines = record_lines(record, revision)
+    assert lines.count("No prediction: nobody knows.") == 1
+    (row,) = [line for line in lines if line.startswith("1 ") and "driver" in line and ":" not in line]
+    assert row.split()[-3:] == ["none"] * 3
+    (other,) = [line for line in lines if line.startswith("2 ")]
+    assert "none" not in other
+    assert measured_lines(revision)[:4] == [
+        "1 driver: measured; nothing was predicted",
+        "    frequency: measured 250.0 cpm; nothing was predicted",
+        "    swingweight: measured D0.0; nothing was predicted",
+        "    total mass: measured 331.0 g; nothing was predicted",
+    ]
+    light = changed_club(revision, 0, measured=club.model_copy(update={"swingweight_oz_in": 399.0}))
+    assert "    swingweight: measured 399.0 oz in; nothing was predicted" in measured_lines(light)

@@ -95,7 +95,12 @@ def _from_2(old: Document) -> Document:
     return old | {"version": 3, "revisions": revisions}
 
 
-MIGRATIONS: dict[int, Callable[[Document], Document]] = {1: _from_1, 2: _from_2}
+def _from_3(old: Document) -> Document:
+    """Version 3 had a prediction for every club and a wall for every tube section; both may be null since."""
+    return old | {"version": 4}
+
+
+MIGRATIONS: dict[int, Callable[[Document], Document]] = {1: _from_1, 2: _from_2, 3: _from_3}
 """For each older version, what converts it to the next."""
 
 

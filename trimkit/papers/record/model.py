@@ -14,6 +14,7 @@ from typing import Annotated, Any, Final, Literal
 
 from pydantic import BaseModel, ConfigDict, FailFast, Field, model_validator
 
+from trimkit.club.club import NO_PREDICTION
 from trimkit.club.decisions import Decision
 from trimkit.club.ordertables import AssemblyTable, ClubTable, LengthTable, OrderHeader
 from trimkit.parts.components import Grip, Head, Shaft
@@ -22,7 +23,7 @@ from trimkit.parts.tables import LadderRung, RawLength, ScheduleRow
 from trimkit.trim.steps import Severity
 
 FORMAT: Final = "trimkit record"
-VERSION: Final = 3
+VERSION: Final = 4
 MOST_REVISIONS = 500
 
 Text = Annotated[str, Field(max_length=2000)]
@@ -123,7 +124,10 @@ class Difference(Written):
 
 
 class RecordedClub(Written):
-    """One club: the head as measured, every step, the cuts, the decisions, the predictions, and what was measured."""
+    """One club: the head as measured, every step, the cuts, the decisions, the predictions, and what was measured.
+
+    predicted: null where the shaft's walls or stations are not known; a note says so.
+    """
 
     club: Text
     head: Head
@@ -134,17 +138,26 @@ class RecordedClub(Written):
     notes: tuple[RecordedNote, ...]
     decisions: tuple[Decision, ...]
     cuts: Cuts
-    predicted: Predicted
+    predicted: Predicted | None
     measured: Measured | None
     findings: tuple[Difference, ...]
 
     @property
     def verdict(self) -> str:
         """The verdict in words."""
-        if not self.findings:
-            return "not measured"
         missed = [finding.quantity for finding in self.findings if not finding.within]
-        return "as predicted" if not missed else "outside the tolerance: " + ", ".join(missed)
+        if missed:
+            return "outside the tolerance: " + ", ".join(missed)
+        if self.findings:
+            return "as predicted" if self.predicted is not None else "length as planned; nothing else was predicted"
+        return (
+            "not measured" if self.predicted is not None or self.measured is None else "measured; nothing was predicted"
+        )
+
+    @property
+    def no_prediction(self) -> str:
+        """Why there is no prediction, as its note says; empty if there is one."""
+        return "" if self.predicted is not None else next((n.text for n in self.notes if n.source == NO_PREDICTION), "")
 
     @model_validator(mode="after")
     def _adds_up(self) -> RecordedClub:
@@ -177,7 +190,7 @@ class Record(Written):
     """A record: its format, its version, and its revisions, oldest first."""
 
     format: Literal["trimkit record"]
-    version: Literal[3]
+    version: Literal[4]
     revisions: Annotated[tuple[Revision, ...], Field(min_length=1, max_length=MOST_REVISIONS), FailFast()]
 
     @property

@@ -47,21 +47,23 @@ def _along(clubs: Sequence[ClubBuild]) -> tuple[list[float], list[float]]:
 def set_frequency(built: SetBuild, *, for_print: bool = False) -> Figure:
     """Draw the frequency (cpm) of every club over its playing length (in), longest club on the left.
 
-    for_print: a darker line and a dark edge around every mark, so that all of it stays legible in grey.
+    for_print: a darker line and a dark edge around every mark, so that all of it stays legible in grey. Clubs without a
+    prediction are left out.
     """
+    clubs_known = [club for club in built.clubs if club.predicted is not None]
     with styled_figure(8.2, 4.4) as figure:
         axes = figure.add_subplot()
-        ordered = sorted(built.clubs, key=lambda club: -club.plan.playing_length_in)
+        ordered = sorted(clubs_known, key=lambda club: -club.plan.playing_length_in)
         lengths, cpm = _along(ordered)
         axes.plot(lengths, cpm, color="#666666" if for_print else "#999999", linewidth=1.2)
-        for kind in dict.fromkeys(club.plan.wanted.head.kind for club in built.clubs):
+        for kind in dict.fromkeys(club.plan.wanted.head.kind for club in clubs_known):
             pen = KIND_PEN[kind]
-            clubs = [club for club in built.clubs if club.plan.wanted.head.kind is kind]
+            clubs = [club for club in clubs_known if club.plan.wanted.head.kind is kind]
             edge = "#222222" if for_print else pen.colour
             lengths, cpm = _along(clubs)
             axes.plot(lengths, cpm, **pen.mark(9), markeredgecolor=edge, label=kind.value)
         above: dict[str, Any] = {"xytext": (0, 11), "textcoords": "offset points", "ha": "center", "fontsize": 11}
-        for club in built.clubs:
+        for club in clubs_known:
             axes.annotate(short_name(club.plan.club), (club.plan.playing_length_in, club.frequency_cpm), **above)
         axes.margins(x=0.06, y=0.16)
         axes.invert_xaxis()
@@ -109,7 +111,9 @@ def svg_of(figure: Figure, sentence: str) -> str:
 
 
 def set_frequency_svg(built: SetBuild) -> str:
-    """Return the figure of :func:`set_frequency` for the sheet, as inline SVG."""
+    """Return the figure of :func:`set_frequency` for the sheet, as inline SVG; empty where no club has a prediction."""
+    if all(club.predicted is None for club in built.clubs):
+        return ""
     return svg_of(set_frequency(built, for_print=True), frequency_sentence(built))
 
 
