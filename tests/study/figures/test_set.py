@@ -5,10 +5,12 @@ import io
 import re
 from dataclasses import replace
 
+import pytest
 from PIL import Image
 
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
+from trimkit.parts.errors import WallsUnknown
 from trimkit.study.figures.set import KIND_PEN, set_frequency, set_frequency_picture, set_frequency_svg, svg_of
 
 BUILT = build_set(shipped_order())
@@ -64,3 +66,14 @@ def test_the_svg_is_labelled_inert_and_the_same_each_time():
 
 def test_the_label_is_escaped():
     assert 'aria-label="&lt;b&gt; &quot;x&quot;"' in svg_of(set_frequency(BUILT), '<b> "x"')
+
+
+def test_clubs_without_a_prediction_are_left_out_and_a_set_without_any_says_why():
+    order = BUILT.order
+    silent = build_set(replace(order, shaft=replace(order.shaft, sections=())))
+    (axes,) = set_frequency(replace(BUILT, clubs=(*silent.clubs[:2], *BUILT.clubs[2:]))).axes
+    points = {(x, y) for line in axes.lines[1:] for x, y in zip(*line.get_data(), strict=True)}
+    assert points == {(club.plan.playing_length_in, club.frequency_cpm) for club in BUILT.clubs[2:]}
+    assert set_frequency_svg(silent) == ""
+    with pytest.raises(WallsUnknown, match="no tube walls are known"):
+        set_frequency_picture(silent)

@@ -48,22 +48,22 @@ def set_frequency(built: SetBuild, *, for_print: bool = False) -> Figure:
     """Draw the frequency (cpm) of every club over its playing length (in), longest club on the left.
 
     for_print: a darker line and a dark edge around every mark, so that all of it stays legible in grey. Clubs without a
-    prediction are left out.
+    prediction are left out; raises WallsUnknown with the reason if no club has one.
     """
-    clubs_known = [club for club in built.clubs if club.predicted is not None]
+    known = [club for club in built.clubs if club.predicted is not None] or [*built.clubs]
     with styled_figure(8.2, 4.4) as figure:
         axes = figure.add_subplot()
-        ordered = sorted(clubs_known, key=lambda club: -club.plan.playing_length_in)
+        ordered = sorted(known, key=lambda club: -club.plan.playing_length_in)
         lengths, cpm = _along(ordered)
         axes.plot(lengths, cpm, color="#666666" if for_print else "#999999", linewidth=1.2)
-        for kind in dict.fromkeys(club.plan.wanted.head.kind for club in clubs_known):
+        for kind in dict.fromkeys(club.plan.wanted.head.kind for club in known):
             pen = KIND_PEN[kind]
-            clubs = [club for club in clubs_known if club.plan.wanted.head.kind is kind]
+            clubs = [club for club in known if club.plan.wanted.head.kind is kind]
             edge = "#222222" if for_print else pen.colour
             lengths, cpm = _along(clubs)
             axes.plot(lengths, cpm, **pen.mark(9), markeredgecolor=edge, label=kind.value)
         above: dict[str, Any] = {"xytext": (0, 11), "textcoords": "offset points", "ha": "center", "fontsize": 11}
-        for club in clubs_known:
+        for club in known:
             axes.annotate(short_name(club.plan.club), (club.plan.playing_length_in, club.frequency_cpm), **above)
         axes.margins(x=0.06, y=0.16)
         axes.invert_xaxis()
