@@ -193,3 +193,8 @@ def test_a_record_with_half_of_a_shafts_walls_is_refused():
     document = json.loads(record_text(first_record(build_set(shipped_order()), datetime(2026, 1, 2, tzinfo=UTC))))
     document["revisions"][0]["parts"]["shaft"]["sections"][4]["wall_in"] = None
     assert any("has no wall and others have one" in fault.given for fault in faults(document))
+
+
+def test_a_prediction_is_null_only_beside_a_note_that_says_why(document):
+    document["revisions"][0]["clubs"][0]["predicted"] = None
+    assert any("no prediction and no note that says why" in fault.given for fault in faults(document))

@@ -167,6 +167,12 @@ class RecordedClub(Written):
             raise ValueError(f"the cuts of {self.club} do not add up to the raw length: {left:g} in are left")
         return self
 
+    @model_validator(mode="after")
+    def _says_why_nothing_is_predicted(self) -> RecordedClub:
+        if self.predicted is None and not self.no_prediction:
+            raise ValueError(f"{self.club} has no prediction and no note that says why")
+        return self
+
 
 class Revision(Written):
     """The whole build at one time: when, why and by which version it was saved, and everything in it."""
