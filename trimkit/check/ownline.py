@@ -93,7 +93,8 @@ class LineGroup:
     """Clubs of a set on one shaft in one flex, judged together.
 
     shaft, flex: their names. places: of its clubs in the set, from 0; clubs: their names. soft_steps: by how many most
-    of them are stepped. line, shift_cpm: as in :class:`OwnLine`.
+    of them are stepped. line, shift_cpm: as in :class:`OwnLine`. unknown: why the mechanics cannot tell, in words; empty
+    where it can.
     """
 
     shaft: str
@@ -103,6 +104,7 @@ class LineGroup:
     soft_steps: int
     line: SetLine | None
     shift_cpm: float | None
+    unknown: str = ""
 
     @property
     def name(self) -> str:
@@ -112,7 +114,9 @@ class LineGroup:
     @property
     def said(self) -> str:
         """What was done with which clubs, in one sentence."""
-        if self.line is not None:
+        if self.unknown:
+            how = f"on no line, as nothing is predicted: {self.unknown}"
+        elif self.line is not None:
             how = "judged on a line of their own"
         elif len(self.clubs) < FEWEST_FOR_A_LINE:
             them = "it is" if len(self.clubs) == 1 else "each is"
@@ -149,7 +153,8 @@ def line_groups(
         for place, cpm in zip(places, own.asked_cpm, strict=True):
             asked[place] = cpm
         names = tuple(card.club for card in mine)
-        groups.append(LineGroup(shaft, flex, tuple(places), names, usual_steps(mine), own.line, own.shift_cpm))
+        found_out = own.line, own.shift_cpm, mine[0].wanted.shaft.unknown
+        groups.append(LineGroup(shaft, flex, tuple(places), names, usual_steps(mine), *found_out))
     return tuple(groups), tuple(asked)
 
 
