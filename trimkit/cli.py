@@ -221,8 +221,10 @@ def _check(chosen: argparse.Namespace) -> str:
         read = check_file(path)
         said, how_read = counted(len(read.rows), "row"), (f"{path.name}: {read.how_read}",) if read.how_read else ()
     lines = [f"{path}: in order ({said}).", *(f"Read {line}." for line in how_read)]
-    for why in dict.fromkeys(filter(None, silent)):
-        lines.append(f"{why[0].upper()}{why[1:]}: no predictions, its clubs are cut by the rules alone.")
+    lines += [
+        f"{why[0].upper()}{why[1:]}: no predictions, its clubs are cut by the rules alone."
+        for why in dict.fromkeys(filter(None, silent))
+    ]
     if any(silent):
         lines.append(f"Measure them or ask for them: {ESTIMATED_WALLS}.")
     return "\n".join(lines)

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from trimkit.check.consistency import Check, CheckTolerances, schedule_findings
 from trimkit.check.doublecheck import Verdict, check_cards, double_check
+from trimkit.check.ownline import schedule_clubs_cpm
 from trimkit.check.tables import causes_table, double_check_table, findings_table
 from trimkit.check.wrongcuts import Cause
 from trimkit.club.card import card_of
@@ -338,6 +339,53 @@ def test_a_refused_club_has_an_empty_place_in_the_table_and_its_findings_have_th
     assert list(findings["tolerance"]) == [each.tolerance for club in check.clubs for each in club.findings]
 
 
+def wedges_in_a():
+    """The class's set with its two wedges in flex A: eight clubs on one line, two on none."""
+    soft = [plan_club(replace(card.wanted, flex=FlexPlace.at("A"))) for card in list(CARDS.values())[8:]]
+    return [*list(CARDS.values())[:8], *(card_of(plan, ORDER.assembly) for plan in soft)]
+
+
+def test_a_softer_pair_of_wedges_is_no_mistake_and_moves_no_line():
+    cards = wedges_in_a()
+    check = check_cards(cards)
+    assert [club.verdict for club in check.clubs] == [Verdict.CUT] * 10
+    assert [group.places for group in check.groups] == [tuple(range(8)), (8, 9)]
+    assert check.clubs[8].deviation_cpm == pytest.approx(cpm_off_schedule(cards)[0], abs=1e-9)
+    alone = check_cards(cards[:8])
+    assert [club.line_cpm for club in check.clubs[:8]] == [club.line_cpm for club in alone.clubs]
+    assert alone.groups[0].line == check.groups[0].line == check.line_reports[0].line
+    assert check.line_reports[0].name == f"{cards[0].wanted.shaft.name}, flex R"
+    assert len(check.line_reports) == 1
+
+
+def cpm_off_schedule(cards):
+    pair, plans = cards[8:], [plan_club(card.wanted) for card in cards[8:]]
+    return [frequency_cpm(card) - own for card, own in zip(pair, schedule_clubs_cpm(pair, plans), strict=True)]
+
+
+def test_all_clubs_of_one_shaft_and_flex_off_together_block_themselves_and_no_other():
+    cards = wedges_in_a()
+    heavy = [replace(card, raw_mass_g=1.029 * card.wanted.shaft.raw_mass_g) for card in cards[:8]]
+    check = check_cards([*heavy, *cards[8:]])
+    assert check.stopped == ()
+    shift = check.groups[0].shift_cpm
+    assert shift > 2
+    assert check.whole_set.startswith(
+        f"The clubs on {cards[0].wanted.shaft.name}, flex R, are all {shift:.1f} cpm stiffer than the schedule"
+    )
+    assert [check.blocks(club) for club in check.clubs] == [True] * 8 + [False] * 2
+
+
+def test_a_pair_cut_in_another_flex_is_told_for_the_pair_and_a_lone_club_by_its_own_finding():
+    cards = wedges_in_a()
+    stiff = [replace(card, tip_trim_in=CARDS[card.club].tip_trim_in) for card in cards[8:]]  # as in R
+    check = check_cards([*cards[:8], *stiff])
+    assert [club.verdict.stops for club in check.clubs] == [False] * 8 + [True] * 2
+    assert "flex A, are all" in check.whole_set
+    assert check_cards([*cards[:8], stiff[0], cards[9]]).whole_set == ""
+    assert check_cards([*cards[:8], stiff[0]]).whole_set == ""
+
+
 def silent(card, steps=True):
     """The same card on a shaft whose walls or stations nobody knows."""
     shaft = card.wanted.shaft
@@ -351,13 +399,12 @@ def test_without_walls_the_cuts_are_checked_and_the_mechanics_does_not_pretend(n
     order = ORDERS[name]
     shaft = silent(card_of(PLANS[name][0]), steps).wanted.shaft
     check = double_check(build_set(replace(order, shaft=shaft)))
-    assert (check.line, check.line_report, check.shift_cpm, check.whole_set, check.stopped) == (
-        None,
-        None,
-        None,
-        "",
-        (),
-    )
+    assert (check.line, check.line_reports, check.whole_set, check.stopped) == (None, (), "", ())
+    (group,) = check.groups
+    assert group.shift_cpm is None
+    (judged,) = check.judged
+    assert judged.endswith(f": on no line, as nothing is predicted: {shaft.unknown}.")
+    assert judged.startswith(check.clubs[0].card.club)
     for club in check.clubs:
         assert club.verdict is Verdict.CUTS_AGREE
         assert club.verdict_text == f"cuts agree; no second opinion: {shaft.unknown}"
@@ -407,7 +454,11 @@ def test_in_a_mixed_set_the_others_keep_their_line_and_their_second_opinion():
     check = check_cards(cards)
     for name, club in zip(CARDS, check.clubs, strict=True):
         assert club.verdict is (Verdict.CUTS_AGREE if name in mute else Verdict.CUT)
-    assert [club.club for club in check.line_report.clubs] == [name for name in CARDS if name not in mute]
+    (report,) = check.line_reports
+    seen = [card for name, card in CARDS.items() if name not in mute]
+    assert [club.club for club in report.clubs] == [card.club for card in seen]
+    assert [club.line_cpm for club in report.clubs] == [club.line_cpm for club in check_cards(seen).clubs]
+    assert [len(group.places) for group in check.groups if group.unknown] == [2]
     assert check.no_second_opinion.startswith("No second opinion by the mechanics for 4-iron, 8-iron: no tube walls")
     wrong = [replace(card, tip_trim_in=card.tip_trim_in + 1) if card.club == "5-iron" else card for card in cards]
     (stopped,) = check_cards(wrong).stopped

@@ -13,7 +13,7 @@ from trimkit.club.clamp import frequency_cpm
 from trimkit.club.order import order_from_tables, shipped_order
 from trimkit.club.orderfile import order_tables
 from trimkit.club.set import build_set
-from trimkit.trim.bore import BoreChoice
+from trimkit.trim.bore import BoreChoice, DryFit
 from trimkit.trim.equivalence import TrimAs
 from trimkit.trim.plan import plan_club
 from trimkit.trim.wanted import Decisions
@@ -50,7 +50,7 @@ def test_a_decision_with_a_reason_is_cut_and_without_one_stopped(of, number, key
     assert not with_why.blocks(club)
     assert without.blocks(stopped)
     assert "write the reason there (why)" in stopped.findings[0].next_step
-    assert "write the reason" not in club.findings[0].next_step
+    assert club.findings[0].next_step == "cut it as the order decides (asked for)"
     assert club.causes[0].mistake.startswith("decided in the order: ")
     assert all(each.verdict is Verdict.CUT for n, each in enumerate(with_why.clubs) if n != number - 1)
 
@@ -90,6 +90,14 @@ def test_a_decision_excuses_nothing_but_itself():
     assert not club.explained
     assert club.verdict is Verdict.STOP
     assert "write the reason" not in club.findings[0].next_step
+    # A finding beside the line is not settled by a reason, so none is asked for.
+    reasonless = replace(cards[3].wanted, decisions=replace(cards[3].wanted.decisions, why=""))
+    bigger = replace(reasonless, dry_fit=DryFit(40.0, 41.0 + 1 / 8))
+    asked = [
+        check_cards([*cards[:3], replace(cards[3], wanted=each), *cards[4:]]).clubs[3] for each in (reasonless, bigger)
+    ]
+    assert ["write the reason" in club.findings[0].next_step for club in asked] == [True, False]
+    assert {finding.check for finding in asked[1].findings} == {Check.LINE, Check.DRY_FIT, Check.RULE, Check.LENGTHS}
     miscut = replace(cards[3], cut_length_in=cards[3].cut_length_in - 0.25)
     club = check_cards([*cards[:3], miscut, *cards[4:]]).clubs[3]
     assert club.verdict is Verdict.STOP

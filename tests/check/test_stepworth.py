@@ -1,5 +1,6 @@
 """What a step is worth: its sign and size by the mechanics, beside the rule, by yardsticks that are named."""
 
+import tomllib
 from dataclasses import replace
 
 import pytest
@@ -7,7 +8,7 @@ import pytest
 from trimkit.check.stepworth import flex_gaps_cpm, step_worth
 from trimkit.check.tables import step_table
 from trimkit.club.flexscale import CPM_PER_FLEX
-from trimkit.club.order import shipped_order
+from trimkit.club.order import order_from_tables, shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError
 
@@ -113,3 +114,19 @@ def test_a_club_whose_raw_length_runs_out_is_left_out_and_the_next_is_not():
 
 def test_half_a_cpm_a_flex_is_a_figure_too():
     assert {row.cpm_per_flex for row in step_worth(TAPER, 1, 0.5)} == {0.5}
+
+
+def test_of_a_mixed_set_the_taper_tips_alone_are_stepped(mixed_orders, mixed_parts):
+    built = build_set(order_from_tables(tomllib.loads(mixed_orders["taper and parallel"]), mixed_parts))
+    rows = step_worth(built, 1)
+    assert [row.club for row in rows] == [f"{number}-iron" for number in range(4, 10)]
+    plain = {row.club: row.change_cpm for row in step_worth(TAPER, 1)}
+    for row in rows:
+        assert row.change_cpm == pytest.approx(plain[row.club], abs=0.3)  # another grip or stepping changes little
+    parallel = build_set(order_from_tables(tomllib.loads(mixed_orders["graphite hybrids"]), mixed_parts))
+    with pytest.raises(ModelError, match="'graphite hybrid', 'steel") as caught:
+        step_worth(parallel, 1)
+    assert "taper" in caught.value.allowed
+    with pytest.raises(ModelError, match="flexes R and X of shaft") as caught:
+        flex_gaps_cpm(parallel, "R", "X")
+    assert caught.value.next_step == "choose two of R, A, S"

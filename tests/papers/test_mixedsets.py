@@ -84,6 +84,8 @@ def test_the_sheet_names_every_shaft_and_warns_of_every_material(builds, pages):
         for part in (*order.shafts, *order.grips):
             assert page.count(part.name) >= 2
         assert parts_said(builds[name]) in page
+        for said in double_check(builds[name]).judged:
+            assert said.replace("'", "&#39;") in page
     both = pages[HYBRIDS]
     assert CAUTIONS[Work.GRAPHITE_DUST].split(":")[0] in both
     assert CAUTIONS[Work.STEEL_DUST].split(":")[0] in both

@@ -64,10 +64,11 @@ def test_no_key_is_missing_in_the_example_or_the_schema_and_each_is_described():
         model.model_validate({key: value for key, value in inside[table].items() if key in keys})
 
 
-def test_the_example_is_an_order_as_it_is_and_with_all_but_one_key_in_use(folder):
+def test_the_example_is_an_order_as_it_is_and_with_every_key_of_a_parallel_tip_in_use(folder):
     open_order(folder / EXAMPLE_FILE, folder)
     tables = every_key(example_text())
     JUDGE.validate(tables)
+    del tables["club"][0]["bought_length_in"]  # of a pulled taper tip alone; the example's shaft is parallel
     order = order_from_tables(tables, load_catalogue(folder))
     assert order.clubs[0].decisions.why == tables["club"][0]["why"]
 

@@ -1,5 +1,6 @@
 """The shelf: the integer programme against plain enumeration, and every refusal in words."""
 
+import dataclasses
 import itertools
 import math
 
@@ -25,7 +26,7 @@ from trimkit.shop.shelf import (
 )
 from trimkit.trim.plan import plan_club
 from trimkit.trim.refusals import RefusedTogether
-from trimkit.trim.wanted import Pulled
+from trimkit.trim.wanted import Pulled, ShaftInHand
 
 STEEL = "a steel shaft"
 CLASS = build_set(shipped_order())
@@ -266,3 +267,10 @@ def test_the_tables_have_a_row_a_club_and_a_row_an_offer():
     assert buying.shafts_count.sum() == plan.bought == 8
     assert shelf_table(plan_shelf(CLASS_NEEDS, [])).empty
     assert buying_table(plan_shelf(CLASS_NEEDS, [])).empty
+
+
+def test_a_parallel_piece_in_hand_needs_the_tip_section_of_a_whole_shaft():
+    plan = CLASS.club("6-iron").plan
+    short = plan_club(dataclasses.replace(plan.wanted, in_hand=ShaftInHand(plan.raw_length_in - 1)))
+    assert short.raw_length_in == plan.raw_length_in - 1
+    assert needs_of("x", [short]) == needs_of("x", [plan])

@@ -18,6 +18,7 @@ from trimkit.mechanics.beam import first_frequency
 from trimkit.mechanics.profile import steel_profile
 from trimkit.parts.errors import ModelError
 from trimkit.parts.sources import Standing
+from trimkit.shop.spread import frequency_spread
 from trimkit.shop.tolerance import (
     TOLERANCE_SOURCES,
     TOLERANCES,
@@ -28,6 +29,7 @@ from trimkit.shop.tolerance import (
 )
 from trimkit.trim.bore import BoreChoice
 from trimkit.trim.plan import plan_club
+from trimkit.trim.wanted import ShaftInHand
 
 PLANS = {name: [c.plan for c in build_set(shipped_order(name)).clubs] for name in ("evening_class", "taper_soft_step")}
 WOODS = [club.plan for club in build_set(shipped_order("wood_pair")).clubs]
@@ -179,3 +181,31 @@ def test_the_table_has_a_row_a_club_and_tolerance():
     by_club = table.groupby("club", sort=False).variance_cpm2.sum()
     assert by_club.to_numpy() == pytest.approx(budget.variance_cpm2)
     assert table.usual_value.str.contains("memory|invented").all()
+
+
+def test_clubs_with_assemblies_of_their_own_spread_as_each_alone():
+    plans = PLANS["evening_class"][2:5]
+    assemblies = [Assembly(tip_weight_g=weight) for weight in (0.0, 6.0, 3.0)]
+    together = first_order(plans, None, assemblies)
+    for at, (plan, own) in enumerate(zip(plans, assemblies, strict=True)):
+        alone = first_order([plan], None, own)
+        assert together.frequency_cpm[at] == pytest.approx(alone.frequency_cpm[0], rel=1e-12)
+        assert together.sd_cpm[at] == pytest.approx(alone.sd_cpm[0], rel=1e-9)
+    plain = first_order(plans)
+    assert together.frequency_cpm[1] < plain.frequency_cpm[1] - 1
+
+
+def test_a_short_parallel_piece_spreads_as_the_whole_shaft_it_comes_from():
+    plan = PLANS["evening_class"][4]
+    short = plan_club(dataclasses.replace(plan.wanted, in_hand=ShaftInHand(plan.raw_length_in - 1)))
+    assert first_order([short]).effect_cpm == pytest.approx(first_order([plan]).effect_cpm, abs=1e-9)
+
+
+def test_the_record_s_spread_counts_each_club_s_own_tip_weight():
+    order = shipped_order()
+    clubs = tuple(dataclasses.replace(club, tip_weight_g=8.0 if n == 4 else None) for n, club in enumerate(order.clubs))
+    built = build_set(dataclasses.replace(order, clubs=clubs))
+    plan = built.clubs[4].plan
+    own = first_order([plan], None, built.clubs[4].assembly).sd_cpm[0]
+    assert frequency_spread(built)[4].sd_cpm == pytest.approx(own, rel=1e-9)
+    assert own != pytest.approx(first_order([plan], None, order.assembly).sd_cpm[0], rel=1e-4)

@@ -19,7 +19,8 @@ from functools import cached_property
 import numpy as np
 
 from trimkit.check.consistency import Check, CheckTolerances, Disagreement, consistency
-from trimkit.check.inverse import TargetTrim, nearest_raw_length, trim_for
+from trimkit.check.inverse import TargetTrim, trim_for
+from trimkit.check.offline import off_line, off_rule, say_side
 from trimkit.check.onpurpose import on_purpose, undecided_cpm
 from trimkit.check.ownline import LineGroup, line_groups
 from trimkit.check.setline import LineReport, OffLine, SetLine
@@ -60,8 +61,8 @@ class ClubCheck:
     this club. bore: what a taper-tip head off its BBGL reference is worth, else None. findings: what disagrees. causes:
     likely mistakes, best first; empty where nothing disagrees, or where
     the finding itself names the number. undecided_cpm: what the club would have without the decisions that take it off
-    the line, cpm; None where there are none or nobody could cut such a club. Where the shaft's walls or stations are not
-    known the mechanics did not look: :attr:`no_second_opinion`.
+    the line, cpm; None where there are none or nobody could cut such a club. Where the shaft's walls or stations are
+    not known the mechanics did not look: :attr:`no_second_opinion`.
     """
 
     card: BenchCard
@@ -109,7 +110,7 @@ class ClubCheck:
             return self.verdict.value
         off, decided = self.deviation_cpm or 0.0, self.frequency_cpm - self.undecided_cpm
         return (
-            f"{self.verdict.value}: {_say_side(off)} than the line, {_say_side(decided)} by the decision "
+            f"{self.verdict.value}: {say_side(off)} than the line, {say_side(decided)} by the decision "
             f"({self.card.wanted.decisions.why.strip()})"
         )
 
@@ -147,10 +148,6 @@ class ClubCheck:
             return f"none of the mistakes tried; nearest: {best.mistake} ({say_in(best.misfit_in)} off)"
         same = [cause.mistake for cause in self.causes[1:] if cause.explains and _as_good(cause, best)]
         return best.mistake + (f" (or: {'; '.join(same[:2])})" if same else "")
-
-
-def _say_side(cpm: float) -> str:
-    return f"{abs(cpm):.1f} cpm {'stiffer' if cpm > 0 else 'softer'}"
 
 
 def _as_good(cause: Cause, best: Cause) -> bool:
@@ -237,7 +234,7 @@ class SetCheck:
             off = float(np.median(bores))
             heads = f" Their heads have {say_in(abs(off))} {'more' if off > 0 else 'less'} BBGL than the reference."
         return (
-            f"{which} {_say_side(shift)} than the schedule's own clubs: was one mistake made for all "
+            f"{which} {say_side(shift)} than the schedule's own clubs: was one mistake made for all "
             f"of them (flex row, shaft, scale)?{heads}"
         )
 
@@ -323,60 +320,22 @@ def _check(
     rule_cpm, scale, bore = None, None, None
     if predicted is not None:
         rule_cpm, scale, bore = predicted.frequency_cpm, predicted.flex_scale, predicted.bore
-    findings = [*faults, *_off_rule(card, plan, tolerances)]
-    off_rule = any(finding.check is Check.RULE for finding in findings)
+    findings = [*faults, *off_rule(card, plan, tolerances.cut_in)]
+    rule_missed = any(finding.check is Check.RULE for finding in findings)
     checked = ClubCheck(card, plan, cpm, rule_cpm, line_cpm, scale, (), (), tolerances, bore)
-    off_line = checked.deviation_cpm is not None and abs(checked.deviation_cpm) > tolerances.frequency_cpm + 1e-9
-    if off_line:
+    off_cpm = checked.deviation_cpm or 0.0
+    line_missed = abs(off_cpm) > tolerances.frequency_cpm + 1e-9
+    if line_missed:
         checked = replace(checked, undecided_cpm=undecided_cpm(card, plan, bore, usual_steps))
-        findings.insert(0, _off_line(checked))
+        explained = checked.explained and not findings
+        findings.insert(0, off_line(card, off_cpm, checked.to_line, tolerances.frequency_cpm, explained))
     causes: tuple[Cause, ...] = ()
-    if off_rule or (cpm is None and predicted is not None):
+    if rule_missed or (cpm is None and predicted is not None):
         causes = cutting_causes(card, plan, others)
-    elif off_line and line_cpm is not None:
+    elif line_missed and line_cpm is not None:
         wrong_parts = parts_causes(card, plan, line_cpm, bore, tolerances.frequency_cpm)
         causes = (*on_purpose(plan, bore, usual_steps), *wrong_parts)
     else:
         off_rung = next((finding for finding in findings if finding.check is Check.LADDER), None)
         causes = () if off_rung is None else ladder_causes(card, off_rung.tolerance)
     return replace(checked, findings=tuple(findings), causes=causes)
-
-
-def _off_line(club: ClubCheck) -> Disagreement:
-    deviation_cpm, to_line = club.deviation_cpm or 0.0, club.to_line
-    text = f"By the mechanics it would be {_say_side(deviation_cpm)} than the set's line calls for."
-    if to_line is None:
-        step = "find the mistake before cutting"
-    elif to_line.met:
-        step = f"find the mistake; {say_in(abs(to_line.change_in))} {'more' if to_line.change_in > 0 else 'less'} off "
-        step += "the tip would put it on the line"
-    else:
-        step = f"find the mistake; no tip trim puts it on the line ({to_line.limit})"
-        step += _say_raw_length(club.card, to_line)
-    if club.explained and not club.card.wanted.decisions.why.strip():
-        step = "the order decides it: write the reason there (why) and it may be cut so; without one, " + step
-    return Disagreement(Check.LINE, deviation_cpm, club.tolerances.frequency_cpm, "cpm", text, step)
-
-
-def _say_raw_length(card: BenchCard, to_line: TargetTrim) -> str:
-    """Return in words which raw length of a taper-tip family comes nearest to the line; '' for a parallel tip."""
-    raw = nearest_raw_length(card, to_line.target_cpm)
-    if raw is None:
-        return ""
-    if raw.row.raw_length_in == card.raw_length_in:
-        return ": no other raw length of the family comes nearer"
-    left = raw.frequency_cpm - to_line.target_cpm
-    return f": the {raw.row.club}'s, {say_in(raw.row.raw_length_in)}, comes nearest, {_say_side(left)}"
-
-
-def _off_rule(card: BenchCard, plan: TrimPlan, tolerances: CheckTolerances) -> list[Disagreement]:
-    found = []
-    for what, own, rule in (
-        ("tip trim", card.tip_trim_in, plan.tip_trim_in),
-        ("cut length", card.cut_length_in, plan.cut_length_in),
-    ):
-        if not abs(own - rule) <= tolerances.cut_in + 1e-9:
-            text = f"The card's {what} is {own:.3f} in, the rule's {rule:.3f} in."
-            step = "work the cut out again from the parts in hand"
-            found.append(Disagreement(Check.RULE, own - rule, tolerances.cut_in, "in", text, step))
-    return found

@@ -93,13 +93,13 @@ class ClubTable(Row):
     ladder: Annotated[Words | None, _said("a ladder of its own, from head_ladder.csv", "example ladder")] = None
     flex: Annotated[Words | None, _said(_FLEX, "R")] = None
     soft_steps: Annotated[int | None, _said(_STEPS, 1, ge=-3, le=3, strict=True)] = None
-    raw_length_in: Annotated[float | None, Length, _said("bare length of the shaft in hand", 41.0, ge=20, le=50)] = None
+    raw_length_in: Annotated[float | None, Length, _said("bare length of the shaft in hand", 39.0, ge=20, le=50)] = None
     raw_mass_g: Annotated[float | None, Mass, _said("mass of the shaft in hand", 112.5, ge=30, le=160)] = None
     pulled: Annotated[YesNo, _said("the shaft comes from another club; its length and mass are those of now", True)] = (
         False
     )
     tip_cut_in: Annotated[
-        float | None, Length, _said("what is off the tip of a pulled parallel shaft already", 2.0, ge=0, le=20)
+        float | None, Length, _said("what is off the tip of a pulled parallel shaft already", 1.0, ge=0, le=20)
     ] = None
     bought_length_in: Annotated[
         float | None, Length, _said("which raw length of its family a pulled taper tip was", 37.75, ge=20, le=50)

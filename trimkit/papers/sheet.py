@@ -130,9 +130,9 @@ def sheet_html(
 ) -> str:
     """Return the whole page as text, without scripts or links to fetch; words from people are escaped.
 
-    figure_svg: an inline SVG made by this package's own figures, inserted as it is; empty for no figure. shop: the shop's name, for the
-    client's page and the card. made_on: the date on them. measured: what the finished clubs measured, a value a club in
-    the order's sequence (:func:`trimkit.papers.measured.measured_of`); empty before that.
+    figure_svg: an inline SVG made by this package's own figures, inserted as it is; empty for no figure. shop: the
+    shop's name, for the client's page and the card. made_on: the date on them. measured: what the finished clubs
+    measured, a value a club in the order's sequence (:func:`trimkit.papers.measured.measured_of`); empty before that.
     """
     from jinja2 import Environment, PackageLoader, StrictUndefined
     from markupsafe import Markup

@@ -52,8 +52,8 @@ class Material(StrEnum):
 STEEL_DENSITY_KG_M3 = 7850.0
 """Density of steel: 7850 kg/m3 (tables of constructional steel)."""
 ESTIMATED_WALLS = (
-    "walls estimated 10 % wrong put a steel club up to 4 cpm off if its raw shaft was weighed, and up to 16 if not; "
-    "stations estimated 10 % wrong put a graphite club up to 12 off either way"
+    "walls estimated 10 % wrong put a steel club up to 3 cpm off if its raw shaft was weighed, and up to 15 if not; "
+    "stations estimated 10 % wrong put a graphite club up to 13 off either way"
 )
 """How far off a prediction from estimated walls may be: computed, for the demo's clubs (``tests/club/README.md``)."""
 WALL_WORDS = f"wall thickness; empty for all sections of a shaft where nobody knows it: {ESTIMATED_WALLS}"
