@@ -350,3 +350,86 @@ def test_signs_that_a_terminal_obeys_are_written_out(run, here):
     said = run("show", "order.record.json")[1]
     assert "client <U+001B>[31m" in said
     assert "\x1b" not in said
+
+
+SHOP = {
+    "shafts.csv": "shaft,material,tip_kind,flex_kind,flexes,raw_length_in,raw_mass_g,tip_diameter_in,butt_diameter_in,"
+    "tip_section_in\nsteel with no drawing,steel,parallel,combination,R/S,41,110,0.37,0.6,11\n",
+    "schedules.csv": "shaft,flex,club,tip_trim_in,bbgl_reference_in\n"
+    + "".join(
+        f"steel with no drawing,{flex},{club}-iron,{start + (club - 4) / 2},1\n"
+        for flex, start in (("R", 1), ("S", 2.5))
+        for club in range(4, 10)
+    ),
+}
+STEPS = (
+    "shaft,from_tip_in,to_tip_in,outer_diameter_in\nsteel with no drawing,0,11,0.37\nsteel with no drawing,11,41,0.6\n"
+)
+
+
+@pytest.fixture
+def shop(here):
+    """A shop's own parts: a shaft, its schedule, and an order of two irons; no walls, no steps."""
+    for file, text in SHOP.items():
+        (here / "own").mkdir(exist_ok=True)
+        (here / "own" / file).write_text(text, encoding="utf-8")
+    order = shipped_order()
+    irons = [club.head.name for club in order.clubs if club.head.club in ("5-iron", "8-iron")]
+    heads = "".join(f'[[club]]\nhead = "{name}"\n' for name in irons)
+    text = f'title = "t"\nclient = "c"\nshaft = "steel with no drawing"\ngrip = "{order.grip.name}"\n'
+    (here / "mine.toml").write_text(f'{text}ladder = "{order.ladder}"\nflex = "R"\n{heads}', encoding="utf-8")
+    return here
+
+
+@pytest.mark.parametrize("steps", [False, True])
+def test_an_order_without_walls_goes_from_file_to_sheet_tables_record_and_back(shop, capsys, steps):
+    if steps:
+        (shop / "own" / "shaft_sections.csv").write_text(STEPS, encoding="utf-8")
+    parts = ["--own-parts", "own"]
+    for checked in ([], ["mine.toml"]):
+        assert main(["check", *checked, *parts]) == 0
+        said = capsys.readouterr().out.splitlines()
+        assert ": in order (" in said[0]
+        why = (
+            "No tube walls are known for shaft 'steel with no drawing': no predictions, its clubs are cut by the rules"
+        )
+        assert [line.startswith(why) for line in said[1:]] == [True, False]
+        assert "10 % wrong" in said[2]
+    for verb in ("sheet", "tables", "record"):
+        assert main([verb, "mine.toml", *parts]) == 0
+    # By hand: 5-iron 1 + 1/2 in, its head's BBGL of 1.02 in adds 0.02 in; the ladder's 38 in less 1.02 in less 0.1 in.
+    cuts = (shop / "mine tables" / "cut_list.csv").read_text(encoding="utf-8").splitlines()
+    row = dict(zip(cuts[0].split(","), cuts[1].split(","), strict=True))
+    head, grip = shipped_order().catalogue.heads["class 5-iron"], shipped_order().grip
+    assert float(row["tip_trim_in"]) == pytest.approx(1.5 + head.bbgl_in - 1)
+    assert float(row["cut_length_in"]) == pytest.approx(
+        float(row["playing_length_in"]) - head.bbgl_in - grip.cap_thickness_in
+    )
+    assert "cuts agree; no second opinion" in (shop / "mine.html").read_text(encoding="utf-8")
+    assert "agrees; cut it" not in (shop / "mine.html").read_text(encoding="utf-8")
+    (shop / "filled.csv").write_text(
+        (shop / "mine tables" / "to_measure.csv").read_text(encoding="utf-8").replace("5-iron,,,", "5-iron,38,301,D1"),
+        encoding="utf-8",
+    )
+    capsys.readouterr()
+    assert main(["measured", "mine.record.json", "--from", "filled.csv"]) == 0
+    assert "1 5-iron: length as planned; nothing else was predicted" in capsys.readouterr().out
+    assert main(["show", "mine.record.json"]) == 0
+    shown = capsys.readouterr().out
+    assert "No prediction: no tube walls are known for shaft 'steel with no drawing'" in shown
+    assert "frequency: measured 301.0 cpm; nothing was predicted" in shown
+    assert main(["check", "mine.record.json"]) == 0
+    assert main(["record", "mine.toml", *parts, "--reason", "planned again"]) == 0
+
+
+def test_half_of_a_shafts_walls_is_a_sentence_with_its_row(shop, capsys):
+    text = STEPS.replace("diameter_in\n", "diameter_in,wall_in\n").replace("0.37\n", "0.37,0.016\n")
+    (shop / "own" / "shaft_sections.csv").write_text(text.replace("0.6\n", "0.6,\n"), encoding="utf-8")
+    assert main(["sheet", "mine.toml", "--own-parts", "own"]) == 1
+    assert "own/shaft_sections.csv, row 3, column wall_in: " in capsys.readouterr().err
+    assert not (shop / "mine.html").exists()
+
+
+def test_a_whole_folder_says_nothing_about_walls(capsys):
+    assert main(["check"]) == 0
+    assert len(capsys.readouterr().out.splitlines()) == 1

@@ -192,21 +192,24 @@ def _sheet(chosen: argparse.Namespace) -> str:
 
 def _check(chosen: argparse.Namespace) -> str:
     from trimkit.parts.catalogue import check_file, data_folder, load_catalogue
+    from trimkit.parts.components import ESTIMATED_WALLS
     from trimkit.parts.rows import TABLES
     from trimkit.parts.workbook import is_workbook
 
     path: Path = chosen.path or chosen.data or data_folder()
     how_read: tuple[str, ...] = ()
+    silent: list[str] = []
     if path.is_dir() or is_workbook(path):
         parts = load_catalogue(path, own_folder=chosen.own_parts, in_part=True)
         how_read, said = parts.how_read, _parts_said(parts)
+        silent = [shaft.unknown for shaft in parts.shafts.values()]
         if chosen.own_parts is not None:
             said += f", with those of {chosen.own_parts}"
         if absent := [name for name in TABLES if name not in parts.rows_read]:
             said += f"; not there, and nothing checked against them: {', '.join(absent)}"
     elif path.suffix == ".toml":
         built = _built(chosen, path)
-        how_read = built.order.catalogue.how_read
+        how_read, silent = built.order.catalogue.how_read, [club.no_prediction for club in built.clubs]
         said = f"an order of {counted(len(built.clubs), 'club')}, and its sheet can be made"
     elif path.suffix == ".json":
         from trimkit.papers.record.store import read_file
@@ -217,7 +220,14 @@ def _check(chosen: argparse.Namespace) -> str:
     else:
         read = check_file(path)
         said, how_read = counted(len(read.rows), "row"), (f"{path.name}: {read.how_read}",) if read.how_read else ()
-    return "\n".join([f"{path}: in order ({said}).", *(f"Read {line}." for line in how_read)])
+    lines = [f"{path}: in order ({said}).", *(f"Read {line}." for line in how_read)]
+    lines += [
+        f"{why[0].upper()}{why[1:]}: no predictions, its clubs are cut by the rules alone."
+        for why in dict.fromkeys(filter(None, silent))
+    ]
+    if any(silent):
+        lines.append(f"Measure them or ask for them: {ESTIMATED_WALLS}.")
+    return "\n".join(lines)
 
 
 def _parts_said(parts: Catalogue) -> str:

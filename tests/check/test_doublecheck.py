@@ -384,3 +384,89 @@ def test_a_pair_cut_in_another_flex_is_told_for_the_pair_and_a_lone_club_by_its_
     assert "flex A, are all" in check.whole_set
     assert check_cards([*cards[:8], stiff[0], cards[9]]).whole_set == ""
     assert check_cards([*cards[:8], stiff[0]]).whole_set == ""
+
+
+def silent(card, steps=True):
+    """The same card on a shaft whose walls or stations nobody knows."""
+    shaft = card.wanted.shaft
+    sections = tuple(replace(section, wall_in=None) for section in shaft.sections) if steps else ()
+    return replace(card, wanted=replace(card.wanted, shaft=replace(shaft, sections=sections, stations=())))
+
+
+@pytest.mark.parametrize("steps", [True, False])
+@pytest.mark.parametrize("name", ORDERS)
+def test_without_walls_the_cuts_are_checked_and_the_mechanics_does_not_pretend(name, steps):
+    order = ORDERS[name]
+    shaft = silent(card_of(PLANS[name][0]), steps).wanted.shaft
+    check = double_check(build_set(replace(order, shaft=shaft)))
+    assert (check.line, check.line_reports, check.whole_set, check.stopped) == (None, (), "", ())
+    (group,) = check.groups
+    assert group.shift_cpm is None
+    (judged,) = check.judged
+    assert judged.endswith(f": on no line, as nothing is predicted: {shaft.unknown}.")
+    assert judged.startswith(check.clubs[0].card.club)
+    for club in check.clubs:
+        assert club.verdict is Verdict.CUTS_AGREE
+        assert club.verdict_text == f"cuts agree; no second opinion: {shaft.unknown}"
+        computed = (club.frequency_cpm, club.rule_cpm, club.line_cpm, club.flex_scale, club.deviation_cpm, club.to_line)
+        assert computed == (None,) * 6
+    assert check.no_second_opinion == f"No second opinion by the mechanics for any club: {shaft.unknown}."
+
+
+@pytest.mark.parametrize(
+    ("number", "off", "check", "cause"),
+    [
+        ("tip_trim_in", 1.0, Check.RULE, "tip trim read one inch long"),
+        ("cut_length_in", 1.0, Check.LENGTHS, "cut length read one inch long"),
+        ("raw_length_in", -1.0, Check.RAW_LENGTH, ""),
+        ("tip_trim_in", -9.0, Check.FIT, ""),
+        ("cut_length_in", 9.0, Check.FIT, ""),
+    ],
+)
+def test_a_mistake_that_needs_no_mechanics_is_stopped_without_walls_too(number, off, check, cause):
+    card = silent(CARDS["7-iron"])
+    cards = [silent(each) for each in CARDS.values()]
+    cards[list(CARDS).index("7-iron")] = replace(card, **{number: getattr(card, number) + off})
+    (club,) = check_cards(cards).stopped
+    assert club.card.club == "7-iron"
+    assert club.verdict is Verdict.STOP
+    assert club.verdict_text == f"stop: it does not agree; no second opinion: {card.wanted.shaft.unknown}"
+    assert check in {finding.check for finding in club.findings}
+    assert not cause or cause in {each.mistake for each in club.causes if each.explains}
+    assert {each.misfit_cpm for each in club.causes} <= {None}
+
+
+def test_a_shaft_off_its_mass_is_stopped_without_walls_too():
+    card = silent(CARDS["7-iron"], steps=False)
+    (club,) = check_cards([replace(card, raw_mass_g=0.9 * card.wanted.shaft.raw_mass_g)]).clubs
+    assert [finding.check for finding in club.findings] == [Check.RAW_MASS]
+
+
+def test_a_refused_club_without_walls_is_stopped():
+    card = silent(CARDS["6-iron"])
+    refused = replace(card, wanted=replace(card.wanted, head=replace(card.wanted.head, bore_diameter_in=0.355)))
+    assert checked(iron_6=refused)["6-iron"].verdict is Verdict.STOP
+
+
+def test_in_a_mixed_set_the_others_keep_their_line_and_their_second_opinion():
+    mute = {"4-iron", "8-iron"}
+    cards = [silent(card) if name in mute else card for name, card in CARDS.items()]
+    check = check_cards(cards)
+    for name, club in zip(CARDS, check.clubs, strict=True):
+        assert club.verdict is (Verdict.CUTS_AGREE if name in mute else Verdict.CUT)
+    (report,) = check.line_reports
+    seen = [card for name, card in CARDS.items() if name not in mute]
+    assert [club.club for club in report.clubs] == [card.club for card in seen]
+    assert [club.line_cpm for club in report.clubs] == [club.line_cpm for club in check_cards(seen).clubs]
+    assert [len(group.places) for group in check.groups if group.unknown] == [2]
+    assert check.no_second_opinion.startswith("No second opinion by the mechanics for 4-iron, 8-iron: no tube walls")
+    wrong = [replace(card, tip_trim_in=card.tip_trim_in + 1) if card.club == "5-iron" else card for card in cards]
+    (stopped,) = check_cards(wrong).stopped
+    assert stopped.card.club == "5-iron"
+    assert stopped.verdict_text == Verdict.STOP.value
+    assert stopped.deviation_cpm == pytest.approx(frequency_cpm(stopped.card) - frequency_cpm(CARDS["5-iron"]), abs=1.0)
+
+
+def test_a_set_that_the_mechanics_saw_has_nothing_to_say_about_it():
+    assert RIGHT_ONCE().no_second_opinion == ""
+    assert [club.verdict_text for club in RIGHT_ONCE().clubs] == [Verdict.CUT.value] * len(CARDS)

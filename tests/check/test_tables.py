@@ -146,3 +146,15 @@ def test_several_lines_stand_in_one_table_each_with_its_name():
     assert slopes["this set's own, a, R"] == steel.line.slope_cpm_per_half_in
     assert slopes["this set's own, b, S"] == graphite.line.slope_cpm_per_half_in
     assert len(slopes) == 2 + len(checktables.slope_table(set_line(clubs))) - 1
+
+
+def test_a_club_without_a_second_opinion_says_why_and_has_no_numbers():
+    wanted = CARDS[1].wanted
+    unknown = replace(CARDS[1], wanted=replace(wanted, shaft=replace(wanted.shaft, sections=())))
+    table = checktables.double_check_table(check_cards([CARDS[0], unknown, *CARDS[2:]]))
+    row = table.loc[unknown.club]
+    assert row.verdict == f"cuts agree; no second opinion: no tube walls are known for shaft {wanted.shaft.name!r}"
+    computed = ["card_frequency_cpm", "rule_frequency_cpm", "deviation_cpm", "deviation_flexes", "to_line_in"]
+    assert row[computed].isna().all()
+    assert row.card_tip_trim_in == row.rule_tip_trim_in == unknown.tip_trim_in
+    assert table.drop(unknown.club)[computed].notna().all().all()

@@ -6,12 +6,13 @@ import numpy as np
 import pytest
 
 from trimkit.club.card import Assembly, card_components, card_of
-from trimkit.club.club import anchor_trims, build_club, recut
+from trimkit.club.club import Prediction, anchor_trims, build_club, recut
+from trimkit.club.decisions import decisions_of
 from trimkit.club.order import shipped_order
 from trimkit.club.profiles import profile_of, sections_at_raw_length
 from trimkit.club.set import build_set, plan_order
 from trimkit.mechanics.profile import cut_butt, cut_tip
-from trimkit.parts.errors import ModelError, TrimRefused
+from trimkit.parts.errors import ModelError, TrimRefused, WallsUnknown
 
 PLANS = {plan.club: plan for plan in plan_order(shipped_order()).plans}
 TAPER = build_set(shipped_order("taper_soft_step"))
@@ -111,3 +112,45 @@ def test_an_extension_lies_in_the_clamp_and_weighs_at_the_butt():
     extra = {part.name: part for part in card_components(card_of(extended))}["extension"]
     assert built.total_mass_g - before.total_mass_g > extra.mass_g > 0
     assert extra.from_cap_in < 2
+
+
+def _unknown(shaft, steps):
+    bare = tuple(dataclasses.replace(section, wall_in=None) for section in shaft.sections) if steps else ()
+    return dataclasses.replace(shaft, sections=bare, stations=())
+
+
+@pytest.mark.parametrize("steps", [True, False])
+@pytest.mark.parametrize("name", ["evening_class", "taper_soft_step", "wood_pair"])
+def test_without_walls_the_rules_cut_as_ever_and_nothing_is_predicted(name, steps):
+    order = shipped_order(name)
+    built = build_set(order)
+    silent = build_set(dataclasses.replace(order, shaft=_unknown(order.shaft, steps)))
+    for club, same in zip(silent.clubs, built.clubs, strict=True):
+        for cut in ("tip_trim_in", "cut_length_in", "butt_trim_in", "playing_length_in", "raw_length_in", "flex"):
+            assert getattr(club.plan, cut) == getattr(same.plan, cut)
+        assert club.predicted is None
+        assert order.shaft.name in club.no_prediction
+        assert any(club.no_prediction in note.text for note in club.notes)
+        assert [step.inches for step in club.plan.steps] == [step.inches for step in same.plan.steps]
+        assert same.no_prediction == ""
+        assert same.predicted.frequency_cpm == same.frequency_cpm
+        for decided, told in zip(decisions_of(club), decisions_of(same), strict=True):
+            assert told.what.startswith(decided.what.removesuffix("."))
+        assert all(decision.effect_cpm is None for decision in decisions_of(club))
+
+
+NUMBERS = [field.name for field in dataclasses.fields(Prediction) if field.name != "need"]  # None where none is
+
+
+@pytest.mark.parametrize("number", [*NUMBERS, "flex_text", "swingweight"])
+def test_a_number_that_is_not_predicted_is_refused_with_the_reason(number):
+    order = shipped_order("wood_pair")
+    club = build_set(dataclasses.replace(order, shaft=_unknown(order.shaft, steps=False))).clubs[0]
+    with pytest.raises(WallsUnknown, match=f"no prediction for the {club.plan.club}: no stiffness") as refused:
+        getattr(club, number)
+    assert "measure them or ask for them" in refused.value.next_step
+
+
+def test_the_numbers_of_a_prediction_are_the_clubs_own():
+    club = TAPER.clubs[0]
+    assert [getattr(club, name) for name in NUMBERS] == [getattr(club.predicted, name) for name in NUMBERS]

@@ -6,9 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from trimkit.mechanics.profile import Profile, cut_butt, cut_tip, shaft_profile, steel_profile
-from trimkit.mechanics.tube import tube_mass_g_per_m
+from trimkit.mechanics.tube import tube_mass_g_per_m, wall_factor_for
 from trimkit.parts.components import FlexKind, Material, Shaft, Station, TipKind, TubeSection
-from trimkit.parts.errors import ModelError
+from trimkit.parts.errors import ModelError, WallsUnknown
 
 ARRAYS = [
     "edges_in",
@@ -207,3 +207,27 @@ def test_what_no_shaft_can_be_is_refused(changes, message):
     values = {name: [20.0, 60.0] for name in ARRAYS} | {"edges_in": [0.0, 20.0, 40.0]} | changes
     with pytest.raises(ModelError, match=message):
         Profile(**{name: np.array(value) for name, value in values.items()})
+
+
+@pytest.mark.parametrize("sections", [(), (TubeSection(0.0, 12.0, 0.37, None), TubeSection(12.0, 41.0, 0.6, None))])
+@pytest.mark.parametrize("match", ["no", "wall", "density"])
+def test_a_steel_shaft_without_walls_has_no_profile(sections, match):
+    flexes = (FlexKind.DISCRETE, ("R",), 41.0, 110.0, 0.37, 0.6, 12.0)
+    shaft = Shaft("X", Material.STEEL, TipKind.PARALLEL, *flexes, sections)
+    with pytest.raises(WallsUnknown, match="no tube walls are known for shaft 'X'"):
+        shaft_profile(shaft, match_mass=match)
+
+
+def test_a_graphite_shaft_without_stations_has_no_profile():
+    shaft = Shaft("X", Material.GRAPHITE, TipKind.PARALLEL, FlexKind.DISCRETE, ("R",), 46.0, 60.0, 0.335, 0.6, 5.0)
+    with pytest.raises(WallsUnknown, match="stiffness"):
+        shaft_profile(shaft)
+
+
+@pytest.mark.parametrize("walls", [(), (0.014, None), (None, None)])
+def test_a_tube_needs_the_wall_of_every_section(walls):
+    sections = [TubeSection(20.0 * n, 20.0 * (n + 1), 0.5, wall) for n, wall in enumerate(walls)]
+    with pytest.raises(WallsUnknown):
+        steel_profile(sections)
+    with pytest.raises(WallsUnknown):
+        wall_factor_for(sections, 100.0)

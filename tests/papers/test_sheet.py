@@ -416,3 +416,45 @@ def test_a_folder_that_is_a_file_is_told(tmp_path):
     (tmp_path / "file").write_text("x", encoding="utf-8")
     with pytest.raises(BenchError, match="cannot be written"):
         write_sheet(BUILT, tmp_path / "file" / "sheet.html")
+
+
+def _unknown(name, *places):
+    """A shipped set of which some clubs (all, if none is named) have shafts whose walls or stations nobody knows."""
+    order = shipped_order(name)
+    shaft = dataclasses.replace(order.shaft, sections=(), stations=())
+    silent = build_set(dataclasses.replace(order, shaft=shaft))
+    if not places:
+        return silent
+    known = build_set(order)
+    clubs = [silent.clubs[n] if n in places else club for n, club in enumerate(known.clubs)]
+    return dataclasses.replace(known, clubs=tuple(clubs))
+
+
+@pytest.mark.parametrize("name", ["evening_class", "taper_soft_step", "wood_pair"])
+def test_a_sheet_without_walls_has_every_cut_and_says_why_there_is_no_prediction(name):
+    built = _unknown(name)
+    figure = set_frequency_svg(built)
+    assert figure == ""
+    page = html.unescape(sheet_html(built, figure))
+    assert "<figcaption>No frequency" not in page
+    for part in ("part bench", "part appendix"):
+        section = page[page.index(part) :].split("</section>")[0]
+        assert f"No second opinion by the mechanics for any club: {built.order.shaft.unknown}." in section
+    assert "agrees; cut it" not in page
+    assert page.count("<td>cuts agree; no second opinion</td>") == len(built.clubs)
+    for club in built.clubs:
+        assert f"{club.plan.cut_length_in:.3f} in" in page
+
+
+def test_a_mixed_set_shows_the_predictions_there_are():
+    built = _unknown("evening_class", 0, 4)
+    page = html.unescape(sheet_html(built, set_frequency_svg(built)))
+    assert "for 3-hybrid, 6-iron: no tube walls" in page
+    assert page.count("<td>agrees; cut it</td>") == len(built.clubs) - 2
+    assert "The frequency rises from" in page
+    first = built.clubs[1]
+    assert f"{first.frequency_cpm:.1f} cpm ({first.plan.club}" in page
+
+
+def test_nothing_is_said_about_a_second_opinion_that_was_given():
+    assert "second opinion" not in HTML

@@ -1,11 +1,13 @@
 """Tables: a row a club, every number's unit in its name, the numbers those of the plans."""
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import pandas as pd
 import pytest
 
+from trimkit.club.club import build_club
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.papers import tables
@@ -38,3 +40,28 @@ def test_every_step_has_a_reason_and_a_source_with_its_standing():
     assert (steps.reason.str.endswith(".")).all()
     standings = "invented for the demo|common practice|derived here|measured|chosen in the order"
     assert steps.source.str.contains(standings).all()
+
+
+def _unknown(built, *places):
+    """The same set with some of its clubs on shafts whose walls nobody knows."""
+    clubs = list(built.clubs)
+    for place in places:
+        plan = clubs[place].plan
+        shaft = replace(plan.wanted.shaft, sections=())
+        clubs[place] = build_club(replace(plan, wanted=replace(plan.wanted, shaft=shaft)), clubs[place].assembly)
+    return replace(built, clubs=tuple(clubs))
+
+
+@pytest.mark.parametrize("places", [(0,), (2, 9), range(10)])
+def test_a_club_without_a_prediction_has_an_empty_row_that_says_why(places):
+    table, known = tables.prediction_table(_unknown(BUILT, *places)), tables.prediction_table(BUILT)
+    assert list(table.index) == list(known.index)
+    assert list(table.columns) == [*known.columns, "no_prediction"]
+    for place in range(len(table)):
+        row = table.iloc[place]
+        if place in places:
+            assert row[known.columns].isna().all()
+            assert row.no_prediction == f"no tube walls are known for shaft {BUILT.order.shaft.name!r}"
+        else:
+            assert row[known.columns].tolist() == known.iloc[place].tolist()
+            assert row.no_prediction == ""

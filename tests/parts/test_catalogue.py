@@ -5,6 +5,7 @@ import shutil
 import pytest
 
 from trimkit.parts.catalogue import data_folder, load_catalogue
+from trimkit.parts.components import Material
 from trimkit.parts.errors import DataFileError
 from trimkit.parts.sources import Standing
 
@@ -160,3 +161,62 @@ def test_a_column_that_may_be_missing_is_still_asked_for_in_its_own_unit(folder)
         raw_lengths(folder, "family,club,raw_length_in,bbgl_reference_mm", "steel taper 104 g regular,7-iron,37.75,25")
     with pytest.raises(DataFileError, match="'raw_length_in' is missing"):
         raw_lengths(folder, "family,club,bbgl_reference_in", "steel taper 104 g regular,7-iron,1")
+
+
+def walls(folder, change):
+    """Rewrite the wall of each section: change gets the row's number and the old cell."""
+    path = folder / "shaft_sections.csv"
+    header, *lines = path.read_text(encoding="utf-8").splitlines()
+    rows = [line.rsplit(",", 1) for line in lines]
+    cells = [f"{row},{change(number, wall)}" for number, (row, wall) in enumerate(rows, start=2)]
+    path.write_text("\n".join([header, *cells]) + "\n", encoding="utf-8")
+
+
+@pytest.mark.parametrize("way", ["no file", "no row", "no wall", "no column"])
+def test_a_steel_shaft_without_walls_loads_and_says_so(folder, way):
+    path = folder / "shaft_sections.csv"
+    header, *lines = path.read_text(encoding="utf-8").splitlines()
+    if way == "no file":
+        path.unlink()
+    elif way == "no row":
+        path.write_text(header + "\n", encoding="utf-8")
+    elif way == "no wall":
+        walls(folder, lambda number, wall: " " if number % 2 else "")
+    else:
+        cut = [line.rsplit(",", 1)[0] for line in (header, *lines)]
+        path.write_text("\n".join(cut) + "\n", encoding="utf-8")
+    for name, shaft in load_catalogue(folder).shafts.items():
+        assert bool(shaft.unknown) == (shaft.material is Material.STEEL)
+        known = load_catalogue().shafts[name].sections if way in ("no wall", "no column") else ()
+        assert [s.to_tip_in for s in shaft.sections] == [s.to_tip_in for s in known]
+
+
+def test_a_graphite_shaft_without_stations_loads_and_says_so(folder):
+    (folder / "shaft_stations.csv").unlink()
+    unknown = [shaft for shaft in load_catalogue(folder).shafts.values() if shaft.unknown]
+    assert {shaft.material for shaft in unknown} == {Material.GRAPHITE}
+
+
+def test_a_section_without_a_wall_among_others_is_refused_with_its_row(folder):
+    walls(folder, lambda number, wall: "" if number in (5, 6) else wall)
+    with pytest.raises(DataFileError) as caught:
+        load_catalogue(folder)
+    (fault,) = caught.value.faults
+    assert (fault.place.file, fault.place.row, fault.place.column) == ("shaft_sections.csv", 5, "wall_in")
+    assert "for every section of a shaft, or for none" in fault.allowed
+
+
+def test_one_shaft_may_have_walls_and_the_next_none(folder):
+    first = load_catalogue(folder).shafts
+    steel = [shaft for shaft in first.values() if shaft.material is Material.STEEL]
+    walls(folder, lambda number, wall: "" if number <= len(steel[0].sections) + 1 else wall)
+    assert [bool(load_catalogue(folder).shafts[shaft.name].unknown) for shaft in steel] == [True, False]
+
+
+@pytest.mark.parametrize("cell", ["0", "-0.014", "0.2", "nan", "thin", "None", "14 mm"])
+def test_a_wall_is_a_thickness_or_an_empty_cell(folder, cell):
+    walls(folder, lambda number, wall: cell if number == 4 else "")
+    with pytest.raises(DataFileError) as caught:
+        load_catalogue(folder)
+    places = {(fault.place.file, fault.place.row, fault.place.column) for fault in caught.value.faults}
+    assert places == {("shaft_sections.csv", 4, "wall_in")}

@@ -6,7 +6,7 @@ import math
 import pytest
 
 from trimkit.parts.catalogue import load_catalogue
-from trimkit.parts.components import FlexKind, Grip, Head, Station, TipKind, TubeSection
+from trimkit.parts.components import FlexKind, Grip, Head, Material, Station, TipKind, TubeSection
 from trimkit.parts.errors import ComponentError
 
 
@@ -60,12 +60,58 @@ def test_flexes_must_fit_the_kind_of_shaft(parts, kind, flexes):
         dataclasses.replace(shaft, flex_kind=kind, flexes=flexes)
 
 
-def test_a_steel_shaft_needs_sections_and_a_graphite_one_stations(parts):
-    with pytest.raises(ComponentError, match="without tube sections"):
-        dataclasses.replace(parts.shafts["steel parallel 110 g combination"], sections=())
-    graphite = parts.shafts["graphite wood 60 g regular"]
+def _of(parts, material):
+    return next(shaft for shaft in parts.shafts.values() if shaft.material is material)
+
+
+def _bare(section):
+    return dataclasses.replace(section, wall_in=None)
+
+
+def test_steel_has_no_stations_and_graphite_no_sections_nor_a_single_station(parts):
+    steel, graphite = _of(parts, Material.STEEL), _of(parts, Material.GRAPHITE)
+    for stations in (graphite.stations, graphite.stations[:1]):
+        with pytest.raises(ComponentError, match=r"steel with \d+ stations"):
+            dataclasses.replace(steel, stations=stations)
+        with pytest.raises(ComponentError, match=r"steel with \d+ stations"):
+            dataclasses.replace(steel, sections=(), stations=stations)
     with pytest.raises(ComponentError, match="1 stations"):
         dataclasses.replace(graphite, stations=graphite.stations[:1])
+    for stations in ((), graphite.stations):
+        with pytest.raises(ComponentError, match="and 1 tube sections"):
+            dataclasses.replace(graphite, stations=stations, sections=steel.sections[:1])
+
+
+def test_what_is_not_known_of_a_shaft_is_said_and_a_known_one_says_nothing(parts):
+    steel, graphite = _of(parts, Material.STEEL), _of(parts, Material.GRAPHITE)
+    assert (steel.unknown, graphite.unknown) == ("", "")
+    walls = f"no tube walls are known for shaft {steel.name!r}"
+    assert dataclasses.replace(steel, sections=()).unknown == walls
+    steps_only = dataclasses.replace(steel, sections=tuple(map(_bare, steel.sections)))
+    assert steps_only.unknown == walls
+    assert "no stiffness and mass along its length" in dataclasses.replace(graphite, stations=()).unknown
+
+
+@pytest.mark.parametrize("place", [0, 3, -1])
+def test_walls_are_known_for_every_section_or_for_none(parts, place):
+    steel = _of(parts, Material.STEEL)
+    sections = list(steel.sections)
+    sections[place] = _bare(sections[place])
+    with pytest.raises(ComponentError, match=f"section at {sections[place].from_tip_in:g} in has no wall"):
+        dataclasses.replace(steel, sections=tuple(sections))
+
+
+@pytest.mark.parametrize("change", [{"to_tip_in": 3.0}, {"outer_diameter_in": 0.0}, {"from_tip_in": -1.0}])
+def test_a_section_without_a_wall_is_still_a_section(parts, change):
+    first = _bare(_of(parts, Material.STEEL).sections[1])
+    with pytest.raises(ComponentError):
+        dataclasses.replace(first, **change)
+
+
+def test_steps_without_walls_must_still_span_the_shaft(parts):
+    steel = _of(parts, Material.STEEL)
+    with pytest.raises(ComponentError, match="its sections end at"):
+        dataclasses.replace(steel, sections=tuple(map(_bare, steel.sections[:-1])))
 
 
 def test_stations_must_rise_from_zero(parts):

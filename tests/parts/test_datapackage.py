@@ -50,6 +50,7 @@ def test_only_a_column_that_may_be_left_out_is_not_required():
     assert optional == [
         ("heads.csv", "bbgl_in"),
         ("shafts.csv", "most_tip_trim_in"),
+        ("shaft_sections.csv", "wall_in"),
         ("taper_families.csv", "bbgl_reference_in"),
     ]
 

@@ -193,3 +193,35 @@ def test_a_taper_tip_s_butt_counts_from_the_butt_end_it_shares_with_its_family(m
     plan = plan_club(dataclasses.replace(wanted_taper, shaft=shaft))
     assert (plan.raw_length_in, plan.butt_trim_in) == (38.25, 1.875)
     assert plan.butt_diameter_in == pytest.approx(0.335 + 0.265 * (40.25 - 1.875) / 40.25)
+
+
+def _without_walls(shaft):
+    bare = tuple(dataclasses.replace(section, wall_in=None) for section in shaft.sections)
+    return dataclasses.replace(shaft, sections=bare)
+
+
+def test_an_extension_of_unknown_tube_has_no_mass_and_says_so(master, make, wanted):
+    graphite = dataclasses.replace(make.graphite(), stations=())
+    unknown = (_without_walls(master), dataclasses.replace(master, sections=()), graphite)
+    assert [extension_mass_g(shaft, 0.5, 2.0) for shaft in unknown] == [None, None, None]
+    decisions = Decisions(extend=True, why="the client is tall")
+    club = dataclasses.replace(wanted, shaft=unknown[0], length=LadderLength(2.5), decisions=decisions)
+    (step,) = [step for step in plan_club(club).steps if step.kind is StepKind.EXTENSION]
+    assert "weigh it" in step.reason
+
+
+def test_steps_without_walls_still_tell_the_butt_from_the_cut(master, grip):
+    cuts = {"raw_length_in": 42.0, "tip_trim_in": 0.0, "playing_length_in": 37.5, "bbgl_in": 1.0}
+    thin = dataclasses.replace(grip, core_diameter_in=0.62)
+    assert butt_cut(_without_walls(master), thin, **cuts) == butt_cut(master, thin, **cuts)
+
+
+def test_without_diameters_the_grip_is_fitted_to_the_raw_butt_and_a_note_says_so(master, grip):
+    cuts = {"raw_length_in": 42.0, "playing_length_in": 37.5, "bbgl_in": 1.0}
+    unknown = dataclasses.replace(master, sections=())
+    cut = butt_cut(unknown, grip, tip_trim_in=0.0, **cuts)
+    assert cut.butt_diameter_in == unknown.butt_diameter_in
+    (note,) = cut.notes
+    assert "fitted to the raw butt, 0.6 in" in note.text
+    assert "measure the butt" in note.next_step
+    assert butt_cut(unknown, grip, tip_trim_in=5.625, **cuts).notes == ()  # nothing comes off the butt

@@ -42,6 +42,7 @@ class Verdict(StrEnum):
 
     CUT = "agrees; cut it"
     DECIDED = "off the line as decided; cut it"
+    CUTS_AGREE = "cuts agree; no second opinion"
     STOP = "stop: it does not agree"
     IMPOSSIBLE = "stop: no shaft can be cut like this"
 
@@ -60,7 +61,8 @@ class ClubCheck:
     this club. bore: what a taper-tip head off its BBGL reference is worth, else None. findings: what disagrees. causes:
     likely mistakes, best first; empty where nothing disagrees, or where
     the finding itself names the number. undecided_cpm: what the club would have without the decisions that take it off
-    the line, cpm; None where there are none or nobody could cut such a club.
+    the line, cpm; None where there are none or nobody could cut such a club. Where the shaft's walls or stations are
+    not known the mechanics did not look: :attr:`no_second_opinion`.
     """
 
     card: BenchCard
@@ -78,12 +80,17 @@ class ClubCheck:
     @property
     def verdict(self) -> Verdict:
         """Stop if anything disagrees by more than its tolerance, unless the order decides it and says why."""
-        if self.frequency_cpm is None:
+        if self.frequency_cpm is None and not self.no_second_opinion:
             return Verdict.IMPOSSIBLE
         if not self.findings:
-            return Verdict.CUT
+            return Verdict.CUTS_AGREE if self.no_second_opinion else Verdict.CUT
         as_decided = self.explained and bool(self.card.wanted.decisions.why.strip())
         return Verdict.DECIDED if as_decided else Verdict.STOP
+
+    @property
+    def no_second_opinion(self) -> str:
+        """Why the mechanics did not look at this club, in words; empty if it did."""
+        return self.card.wanted.shaft.unknown
 
     @property
     def explained(self) -> bool:
@@ -95,7 +102,10 @@ class ClubCheck:
 
     @property
     def verdict_text(self) -> str:
-        """The verdict in words; where the order decides it, with how much and why."""
+        """The verdict in words; where the order decides it, with how much and why; where nothing else looked, why."""
+        if why := self.no_second_opinion:
+            none = "" if self.verdict is Verdict.CUTS_AGREE else "; no second opinion"
+            return f"{self.verdict.value}{none}: {why}"
         if self.verdict is not Verdict.DECIDED or self.frequency_cpm is None or self.undecided_cpm is None:
             return self.verdict.value
         off, decided = self.deviation_cpm or 0.0, self.frequency_cpm - self.undecided_cpm
@@ -169,6 +179,19 @@ class SetCheck:
     def stopped(self) -> tuple[ClubCheck, ...]:
         """The clubs that must not be cut as their cards say."""
         return tuple(club for club in self.clubs if club.verdict.stops)
+
+    @property
+    def no_second_opinion(self) -> str:
+        """Which clubs the mechanics did not look at and why, in a sentence for each reason; empty if it saw all."""
+        silent: dict[str, list[str]] = {}
+        for club in self.clubs:
+            if club.no_second_opinion:
+                silent.setdefault(club.no_second_opinion, []).append(club.card.club)
+
+        def named(names: list[str]) -> str:
+            return "any club" if len(names) == len(self.clubs) else ", ".join(names)
+
+        return " ".join(f"No second opinion by the mechanics for {named(of)}: {why}." for why, of in silent.items())
 
     @property
     def line_reports(self) -> tuple[LineReport, ...]:
@@ -291,25 +314,27 @@ def _check(
     if isinstance(plan, TrimRefused):
         return ClubCheck(card, None, cpm, None, line_cpm, None, faults, refused_causes(card), tolerances)
     try:
-        built = build_club(plan, card.assembly)
-        rule_cpm, scale = built.frequency_cpm, built.flex_scale
+        predicted = build_club(plan, card.assembly).predicted
     except ModelError:
         return ClubCheck(card, plan, cpm, None, line_cpm, None, faults, (), tolerances)
+    rule_cpm, scale, bore = None, None, None
+    if predicted is not None:
+        rule_cpm, scale, bore = predicted.frequency_cpm, predicted.flex_scale, predicted.bore
     findings = [*faults, *off_rule(card, plan, tolerances.cut_in)]
     rule_missed = any(finding.check is Check.RULE for finding in findings)
-    checked = ClubCheck(card, plan, cpm, rule_cpm, line_cpm, scale, (), (), tolerances, built.bore)
+    checked = ClubCheck(card, plan, cpm, rule_cpm, line_cpm, scale, (), (), tolerances, bore)
     off_cpm = checked.deviation_cpm or 0.0
     line_missed = abs(off_cpm) > tolerances.frequency_cpm + 1e-9
     if line_missed:
-        checked = replace(checked, undecided_cpm=undecided_cpm(card, plan, built.bore, usual_steps))
+        checked = replace(checked, undecided_cpm=undecided_cpm(card, plan, bore, usual_steps))
         explained = checked.explained and not findings
         findings.insert(0, off_line(card, off_cpm, checked.to_line, tolerances.frequency_cpm, explained))
     causes: tuple[Cause, ...] = ()
-    if rule_missed or cpm is None:
+    if rule_missed or (cpm is None and predicted is not None):
         causes = cutting_causes(card, plan, others)
     elif line_missed and line_cpm is not None:
-        wrong_parts = parts_causes(card, plan, line_cpm, built.bore, tolerances.frequency_cpm)
-        causes = (*on_purpose(plan, built.bore, usual_steps), *wrong_parts)
+        wrong_parts = parts_causes(card, plan, line_cpm, bore, tolerances.frequency_cpm)
+        causes = (*on_purpose(plan, bore, usual_steps), *wrong_parts)
     else:
         off_rung = next((finding for finding in findings if finding.check is Check.LADDER), None)
         causes = () if off_rung is None else ladder_causes(card, off_rung.tolerance)

@@ -93,7 +93,8 @@ class LineGroup:
     """Clubs of a set on one shaft in one flex, judged together.
 
     shaft, flex: their names. places: of its clubs in the set, from 0; clubs: their names. soft_steps: by how many most
-    of them are stepped. line, shift_cpm: as in :class:`OwnLine`.
+    of them are stepped. line, shift_cpm: as in :class:`OwnLine`. unknown: why the mechanics cannot tell, in words;
+    empty where it can.
     """
 
     shaft: str
@@ -103,6 +104,7 @@ class LineGroup:
     soft_steps: int
     line: SetLine | None
     shift_cpm: float | None
+    unknown: str = ""
 
     @property
     def name(self) -> str:
@@ -112,7 +114,9 @@ class LineGroup:
     @property
     def said(self) -> str:
         """What was done with which clubs, in one sentence."""
-        if self.line is not None:
+        if self.unknown:
+            how = f"on no line, as nothing is predicted: {self.unknown}"
+        elif self.line is not None:
             how = "judged on a line of their own"
         elif len(self.clubs) < FEWEST_FOR_A_LINE:
             them = "it is" if len(self.clubs) == 1 else "each is"
@@ -131,15 +135,16 @@ def line_groups(
     """Return the clubs of each shaft and flex with their line, and what their lines ask of each club of the set, cpm.
 
     plans: what the rules say for each card, or their refusal. playing_length_in: in. frequency_cpm: of the cards. Each
-    group is judged by itself (:func:`own_line`): clubs on other shafts or in other flexes neither move its line nor
+    group is judged by itself (:func:`own_line`), on no line where nothing is predicted: clubs on other shafts or in other flexes neither move its line nor
     count in what it has in common. Raises ModelError as :func:`own_line`.
     """
-    found: dict[tuple[str, str], list[int]] = {}
+    found: dict[tuple[str, str, str], list[int]] = {}
     for place, card in enumerate(cards):
-        found.setdefault((card.wanted.shaft.name, _flex_name(card)), []).append(place)
+        shaft = card.wanted.shaft
+        found.setdefault((shaft.name, _flex_name(card), shaft.unknown), []).append(place)
     groups: list[LineGroup] = []
     asked: list[float | None] = [None] * len(cards)
-    for (shaft, flex), places in found.items():
+    for (name, flex, unknown), places in found.items():
         mine = [cards[place] for place in places]
         own = own_line(
             [playing_length_in[place] for place in places],
@@ -149,7 +154,8 @@ def line_groups(
         for place, cpm in zip(places, own.asked_cpm, strict=True):
             asked[place] = cpm
         names = tuple(card.club for card in mine)
-        groups.append(LineGroup(shaft, flex, tuple(places), names, usual_steps(mine), own.line, own.shift_cpm))
+        line = own.line, own.shift_cpm
+        groups.append(LineGroup(name, flex, tuple(places), names, usual_steps(mine), *line, unknown))
     return tuple(groups), tuple(asked)
 
 

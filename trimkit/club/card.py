@@ -13,7 +13,7 @@ from trimkit.mechanics.balance import Component, club_components
 from trimkit.mechanics.clamped import CLAMP_IN
 from trimkit.mechanics.profile import Profile
 from trimkit.parts.components import Shaft, TipKind
-from trimkit.parts.errors import ModelError
+from trimkit.parts.errors import ModelError, WallsUnknown
 from trimkit.trim.bore import most_tip_trim_in
 from trimkit.trim.butt import extension_mass_g
 from trimkit.trim.plan import TrimPlan
@@ -170,13 +170,15 @@ def catalogue_mass_g(card: BenchCard) -> float:
     if shaft.tip_kind is TipKind.TAPER and card.wanted.pulled is None:
         return float(profile_of(shaft, length).mass_g)
     if not length < shaft.raw_length_in:
+        if shaft.raw_mass_g is None:
+            raise WallsUnknown(f"{shaft.unknown}, and nobody weighed it", "its mass in g", "weigh it")
         return shaft.raw_mass_g
     return float(profile_of(shaft, shaft.raw_length_in).section(0.0, length).mass_g)
 
 
 def _shaft_in_hand(card: BenchCard) -> Shaft:
     shaft = card.wanted.shaft
-    if card.raw_mass_g is None:
+    if card.raw_mass_g is None or shaft.raw_mass_g is None:
         return shaft
     return replace(shaft, raw_mass_g=shaft.raw_mass_g * card.raw_mass_g / catalogue_mass_g(card))
 
@@ -208,5 +210,5 @@ def card_components(card: BenchCard) -> tuple[Component, ...]:
     if not card.extension_in:
         return parts
     insert = wanted.practice.extension_insert_in
-    mass = extension_mass_g(wanted.shaft, card.extension_in, insert)
+    mass = extension_mass_g(wanted.shaft, card.extension_in, insert) or 0.0  # never None: the profile is known here
     return (*parts, Component("extension", mass, cap + (card.extension_in + insert) / 2))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -13,32 +13,33 @@ from trimkit.club.clamp import frequencies_cpm, frequency_cpm
 from trimkit.club.flexscale import FlexScale
 from trimkit.club.swingweight import SwingweightNeed, swingweight_need
 from trimkit.mechanics.balance import balance, swingweight_text
-from trimkit.parts.errors import TrimRefused
+from trimkit.mechanics.tube import WALLS_STEP
+from trimkit.parts.errors import TrimRefused, WallsUnknown
 from trimkit.parts.sources import Source, Standing
 from trimkit.trim.bore import bbgl_correction_in, check_fill, most_tip_trim_in
 from trimkit.trim.butt import butt_cut, cut_length_in
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import TrimPlan, plan_club
 from trimkit.trim.schedule import TrimSchedule
-from trimkit.trim.steps import Note, StepKind, TrimStep
+from trimkit.trim.steps import Note, Severity, StepKind, TrimStep
 from trimkit.trim.taperbore import taper_bore
 from trimkit.trim.wanted import ShaftInHand
 
+NO_PREDICTION = Source("the shaft's description, which lacks walls or stations", Standing.DERIVED)
+"""The source of the note that says why a club has no prediction."""
 WHAT_IF = Source("asked in a lab", Standing.CHOSEN)
 
 
 @dataclass(frozen=True)
-class ClubBuild:
-    """One club: its plan, and what the mechanics predicts for it.
+class Prediction:
+    """What the mechanics predicts for one club.
 
-    frequency_cpm: first bending frequency, clamped as ``assembly`` says, cycles per minute. flex_scale: the shaft's
-    flexes at this club. total_mass_g; balance_point_in: from the cap end; swingweight_oz_in; moi_kg_cm2: about the
-    cap end. bore: what a taper-tip head off its BBGL reference is worth; None where it is not off. need: what it needs
-    for the swingweight that is wanted; None where none is.
+    frequency_cpm: first bending frequency, clamped as the club's assembly says, cycles per minute. flex_scale: the
+    shaft's flexes at this club. total_mass_g; balance_point_in: from the cap end; swingweight_oz_in; moi_kg_cm2: about
+    the cap end. bore: what a taper-tip head off its BBGL reference is worth; None where it is not off. need: what it
+    needs for the swingweight that is wanted; None where none is.
     """
 
-    plan: TrimPlan
-    assembly: Assembly
     frequency_cpm: float
     flex_scale: FlexScale
     total_mass_g: float
@@ -48,11 +49,92 @@ class ClubBuild:
     bore: BoreWorth | None = None
     need: SwingweightNeed | None = None
 
+
+@dataclass(frozen=True)
+class ClubBuild:
+    """One club: its plan, and what the mechanics predicts for it.
+
+    predicted: None where the shaft's walls or stations are not known. The attributes named after a prediction's raise
+    WallsUnknown with the reason, :attr:`no_prediction`, where there is none. wanted_swingweight: on the letter scale;
+    None where none is.
+    """
+
+    plan: TrimPlan
+    assembly: Assembly
+    predicted: Prediction | None
+    wanted_swingweight: str | None = None
+
+    @property
+    def no_prediction(self) -> str:
+        """Why there is no prediction, in words; empty if there is one."""
+        return "" if self.predicted is not None else self.plan.wanted.shaft.unknown
+
+    @property
+    def prediction(self) -> Prediction:
+        """The prediction; raises WallsUnknown with the reason if there is none."""
+        if self.predicted is None:
+            given = f"no prediction for the {self.plan.club}: {self.no_prediction}"
+            raise WallsUnknown(given, "a shaft whose walls or stations are known", WALLS_STEP)
+        return self.predicted
+
+    @property
+    def frequency_cpm(self) -> float:
+        """Predicted first bending frequency, cycles per minute."""
+        return self.prediction.frequency_cpm
+
+    @property
+    def flex_scale(self) -> FlexScale:
+        """The shaft's flexes at this club, cpm."""
+        return self.prediction.flex_scale
+
+    @property
+    def total_mass_g(self) -> float:
+        """Predicted total mass, g."""
+        return self.prediction.total_mass_g
+
+    @property
+    def balance_point_in(self) -> float:
+        """Predicted balance point from the cap end, in."""
+        return self.prediction.balance_point_in
+
+    @property
+    def swingweight_oz_in(self) -> float:
+        """Predicted swingweight, oz in."""
+        return self.prediction.swingweight_oz_in
+
+    @property
+    def moi_kg_cm2(self) -> float:
+        """Predicted moment of inertia about the cap end, kg cm^2."""
+        return self.prediction.moi_kg_cm2
+
+    @property
+    def bore(self) -> BoreWorth | None:
+        """What a taper-tip head off its BBGL reference is worth; None where it is not off."""
+        return self.prediction.bore
+
+    @property
+    def need(self) -> SwingweightNeed | None:
+        """What it needs for the swingweight that is wanted; None where none is, or where nothing is predicted."""
+        return None if self.predicted is None else self.predicted.need
+
     @property
     def notes(self) -> tuple[Note, ...]:
-        """The plan's notes, and what the mechanics adds to them."""
+        """The plan's notes, and what the mechanics adds to them, or why it adds nothing."""
+        if self.predicted is None:
+            return (*self.plan.notes, *self._notes_without())
         added = (None if each is None else each.note for each in (self.bore, self.need))
         return (*self.plan.notes, *(note for note in added if note is not None))
+
+    def _notes_without(self) -> Iterator[Note]:
+        text = f"No prediction: {self.no_prediction}. The rules alone give the cuts."
+        yield Note(Severity.NOTE, text, "measure them or ask for them", NO_PREDICTION)
+        if self.wanted_swingweight is not None:
+            text = (
+                f"Swingweight {self.wanted_swingweight} is wanted; without a prediction the weight that it needs "
+                "cannot be told."
+            )
+            step = "put the club together dry, read its swingweight, and find the weight by trial before gluing"
+            yield Note(Severity.NOTE, text, step, NO_PREDICTION)
 
     @property
     def flex_text(self) -> str:
@@ -153,17 +235,21 @@ def _below_the_tip(plan: TrimPlan, card: BenchCard) -> dict[str, BenchCard]:
 def build_club(plan: TrimPlan, assembly: Assembly | None = None, wanted_swingweight: str | None = None) -> ClubBuild:
     """Answer what a planned club will measure: frequency, flex, mass, balance point, swingweight, MOI.
 
-    wanted_swingweight: on the letter scale, for what the club needs for it. Raises ModelError if the mechanics cannot
-    be computed for it.
+    wanted_swingweight: on the letter scale, for what the club needs for it. A shaft whose walls or stations nobody
+    knows gives no prediction. Raises ModelError if the mechanics cannot be computed for a shaft that is known.
     """
     assembly = assembly or Assembly()
+    known = not plan.wanted.shaft.unknown
+    predicted = _predicted(plan, assembly, wanted_swingweight) if known else None
+    return ClubBuild(plan, assembly, predicted, wanted_swingweight)
+
+
+def _predicted(plan: TrimPlan, assembly: Assembly, wanted_swingweight: str | None) -> Prediction:
     card = card_of(plan, assembly)
     own = frequency_cpm(card)
     scale = flex_scale(plan, assembly) or FlexScale((str(plan.flex),), (own,))
     mass = balance(card_components(card))
-    return ClubBuild(
-        plan=plan,
-        assembly=assembly,
+    return Prediction(
         frequency_cpm=own,
         flex_scale=scale,
         total_mass_g=float(mass.total_mass_g),

@@ -38,9 +38,12 @@ def decisions_of(club: ClubBuild) -> tuple[Decision, ...]:
     if plan.wanted.soft_steps:
         way = "soft" if plan.wanted.soft_steps > 0 else "hard"
         count = abs(plan.wanted.soft_steps)
-        text = f"Stepped {way}, {count} raw length{'s' if count > 1 else ''} from its own: {club.flex_text}."
-        usual = frequency_cpm(unstepped_card(plan, club.assembly))
-        found.append(Decision(text, why, club.frequency_cpm - usual))
+        text = f"Stepped {way}, {count} raw length{'s' if count > 1 else ''} from its own"
+        if club.predicted is None:
+            found.append(Decision(f"{text}.", why, None))
+        else:
+            usual = frequency_cpm(unstepped_card(plan, club.assembly))
+            found.append(Decision(f"{text}: {club.flex_text}.", why, club.frequency_cpm - usual))
     if plan.extension_in:
         text = f"Built although the shaft is {say_in(plan.extension_in)} too short: a piece is added at the butt."
         found.append(Decision(text, why, None))
@@ -52,6 +55,8 @@ def decisions_of(club: ClubBuild) -> tuple[Decision, ...]:
 def _bore(club: ClubBuild, why: str) -> Decision:
     left = club.plan.bbgl_uncorrected_in
     way = "softer" if left > 0 else "stiffer"
+    if club.predicted is None:
+        return Decision(f"Left {way} on purpose: {say_in(abs(left))} of tip trim for its bore is left out.", why, None)
     try:
         usual = club_frequencies_cpm(club.plan, club.assembly, (club.plan.tip_trim_in + left,))[0]
     except ModelError:

@@ -41,7 +41,8 @@ def sections_at_raw_length(shaft: Shaft, raw_length_in: float) -> tuple[TubeSect
 def profile_of(shaft: Shaft, raw_length_in: float) -> Profile:
     """Return the profile of a shaft on the bench, made to agree with its measured raw mass.
 
-    Steel: every wall by one factor; graphite: the mass per length. The factor is recorded in the profile.
+    Steel: every wall by one factor; graphite: the mass per length. The factor is recorded in the profile. Raises
+    WallsUnknown for a shaft whose walls or stations nobody knows.
     """
     if shaft.material is not Material.STEEL:
         return shaft_profile(shaft, match_mass="density")

@@ -25,7 +25,8 @@ def piece_of(pulled: Pulled, length_in: float, practice: BenchPractice | None = 
     """Return a pulled shaft as the raw piece it is now, described from its own tip to its own butt.
 
     length_in: of the piece, in. Its raw mass is what its description says (g): the mass of what is left of the profile
-    that agrees with the shaft's raw mass as bought; weigh the piece and put that on the card. Where two measured
+    that agrees with the shaft's raw mass as bought; weigh the piece and put that on the card. Of a shaft without walls
+    or stations it is not known. Without any section the butt is taken to be as thick as bought. Where two measured
     lengths add up to a little more than the raw length, the butt is taken to be as long as measured.
 
     Raises TrimRefused for a tip cut that leaves no parallel tip, for any tip cut of a taper tip, and for lengths that
@@ -34,9 +35,8 @@ def piece_of(pulled: Pulled, length_in: float, practice: BenchPractice | None = 
     check_piece(pulled, length_in, practice or BenchPractice())
     shaft, tip_in = pulled.as_bought, pulled.tip_cut_in
     missing_in = shaft.raw_length_in - pulled.raw_length_in
-    factor = profile_of(shaft, pulled.raw_length_in).scale_factor
     steel, limit = shaft.material is Material.STEEL, shaft.most_tip_trim_in
-    sections = sections_at_raw_length(shaft, pulled.raw_length_in) if steel else ()
+    sections = sections_at_raw_length(shaft, pulled.raw_length_in) if shaft.sections else ()
     piece = replace(
         shaft,
         raw_length_in=length_in,
@@ -44,8 +44,12 @@ def piece_of(pulled: Pulled, length_in: float, practice: BenchPractice | None = 
         most_tip_trim_in=None if limit is None else max(limit - tip_in, 0.0),
         butt_diameter_in=outer_diameter_in(shaft, min(length_in + tip_in + missing_in, shaft.raw_length_in)),
         sections=tuple(_cut_sections(sections, tip_in, length_in)),
-        stations=() if steel else tuple(_cut_stations(shaft.stations, tip_in, length_in)),
+        stations=tuple(_cut_stations(shaft.stations, tip_in, length_in)) if shaft.stations else (),
+        raw_mass_g=None if shaft.unknown else shaft.raw_mass_g,
     )
+    if shaft.unknown:
+        return piece
+    factor = profile_of(shaft, pulled.raw_length_in).scale_factor
     if steel:
         profile = steel_profile(piece.sections, wall_factor=factor)
         return replace(piece, raw_mass_g=float(profile.mass_g))
@@ -55,10 +59,12 @@ def piece_of(pulled: Pulled, length_in: float, practice: BenchPractice | None = 
 def with_pulled(wanted: WantedClub, pulled: Pulled, length_in: float, mass_g: float | None = None) -> WantedClub:
     """Return the same club on a pulled shaft, its length and mass as they are now (in, g; None if it was not weighed).
 
-    Raises as :func:`piece_of`.
+    The mass of a shaft without walls or stations is the weighed one. Raises as :func:`piece_of`.
     """
-    in_hand = ShaftInHand(length_in, mass_g, pulled)
-    return replace(wanted, shaft=piece_of(pulled, length_in, wanted.practice), in_hand=in_hand)
+    piece = piece_of(pulled, length_in, wanted.practice)
+    if piece.unknown:
+        piece = replace(piece, raw_mass_g=mass_g)
+    return replace(wanted, shaft=piece, in_hand=ShaftInHand(length_in, mass_g, pulled))
 
 
 def check_piece(pulled: Pulled, length_in: float, practice: BenchPractice) -> None:

@@ -20,9 +20,9 @@ from numpy.typing import ArrayLike
 
 from trimkit.mechanics.batch import Floats, broadcast, refuse_where
 from trimkit.mechanics.sectionmass import SectionMass, body_between
-from trimkit.mechanics.tube import tube_ei_n_m2, tube_mass_g_per_m, wall_factor_for
+from trimkit.mechanics.tube import WALLS_STEP, tube_ei_n_m2, tube_mass_g_per_m, wall_factor_for, walls_in
 from trimkit.parts.components import Material, Shaft, TubeSection
-from trimkit.parts.errors import ModelError
+from trimkit.parts.errors import ModelError, WallsUnknown
 from trimkit.parts.units import M_PER_IN
 
 Scaled = Literal["nothing", "wall", "density"]
@@ -204,11 +204,11 @@ def steel_profile(
 ) -> Profile:
     """Return the profile of a stepped steel tube; every wall times ``wall_factor``, outer diameters kept.
 
-    Raises ModelError if the factor is not positive or leaves no bore.
+    Raises ModelError if the factor is not positive or leaves no bore, WallsUnknown for sections without walls.
     """
     broadcast(wall_factor=wall_factor)
     outer = np.array([section.outer_diameter_in for section in sections])
-    wall = np.array([section.wall_in for section in sections]) * wall_factor
+    wall = walls_in(sections) * wall_factor
     bad = wall_factor <= 0 or bool((2 * wall >= outer).any())
     refuse_where(
         bad, "wall_factor", wall_factor, "more than 0, with a bore left", "check the raw mass and the sections"
@@ -225,8 +225,12 @@ def shaft_profile(shaft: Shaft, *, match_mass: Literal["no", "wall", "density"] 
     (steel only): every wall by one factor, so that stiffness follows. ``"density"``: the mass per length by one factor,
     stiffness as it was. The profile records which, and the factor.
 
-    Raises ModelError if walls are to be scaled on a shaft that has none, or if no wall gives the mass.
+    Raises WallsUnknown for a shaft without sections, walls or stations; ModelError if walls are to be scaled on
+    graphite, or if no wall gives the mass.
     """
+    raw_mass_g = shaft.raw_mass_g
+    if shaft.unknown or raw_mass_g is None:
+        raise WallsUnknown(shaft.unknown, "walls of every tube section (steel) or stations (graphite)", WALLS_STEP)
     tip = shaft.tip_section_in
     if shaft.material is Material.STEEL:
         profile = steel_profile(shaft.sections, tip_section_in=tip)
@@ -237,7 +241,7 @@ def shaft_profile(shaft: Shaft, *, match_mass: Literal["no", "wall", "density"] 
     if match_mass == "no":
         return profile
     if match_mass == "density":
-        factor = shaft.raw_mass_g / float(profile.mass_g)
+        factor = raw_mass_g / float(profile.mass_g)
         return replace(
             profile,
             mass_low_g_per_m=profile.mass_low_g_per_m * factor,
@@ -249,7 +253,7 @@ def shaft_profile(shaft: Shaft, *, match_mass: Literal["no", "wall", "density"] 
         raise ModelError(
             f"shaft {shaft.name!r}: match_mass 'wall' for graphite", "'no' or 'density'", "choose 'density'"
         )
-    factor = wall_factor_for(shaft.sections, shaft.raw_mass_g)
+    factor = wall_factor_for(shaft.sections, raw_mass_g)
     return replace(
         steel_profile(shaft.sections, wall_factor=factor, tip_section_in=tip), scaled="wall", scale_factor=factor
     )

@@ -81,7 +81,7 @@ class StatedFigure:
 def assumptions(built: SetBuild) -> tuple[str, ...]:
     """Return what the predictions assume, a sentence each."""
     order = built.order
-    materials = {club.plan.wanted.shaft.material for club in built.clubs}
+    materials = {club.plan.wanted.shaft.material for club in built.clubs if club.predicted is not None}
     spring = order.assembly.root_spring_n_m_per_rad
     clamp = (
         "a rigid clamp; a shop's clamp yields a little and reads lower"

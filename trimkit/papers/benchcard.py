@@ -67,7 +67,7 @@ class Target:
 
 def predicted(club: ClubBuild) -> ClubBuild | None:
     """Return the club if the mechanics predicts it, else None; the sheet asks here, and nowhere else."""
-    return club
+    return None if club.predicted is None else club
 
 
 def target(club: ClubBuild) -> Target:
@@ -96,5 +96,5 @@ def targets(built: SetBuild) -> tuple[Target, ...]:
 
 def wanted_swingweights(built: SetBuild) -> str:
     """Return the swingweight that is wanted for the set, in words where it differs from club to club; '' for none."""
-    wanted = {club.need.wanted for club in built.clubs if club.need is not None}
+    wanted = {club.wanted_swingweight for club in built.clubs if club.wanted_swingweight is not None}
     return "the swingweight wanted for each club" if len(wanted) > 1 else "".join(wanted)

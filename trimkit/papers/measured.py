@@ -75,10 +75,13 @@ def measured_club(
 
 
 def differences(
-    predicted: Predicted, cuts: Cuts, measured: Measured, tolerances: FinishedTolerances
+    predicted: Predicted | None, cuts: Cuts, measured: Measured, tolerances: FinishedTolerances
 ) -> tuple[Difference, ...]:
-    """Return each measured value beside its prediction: difference = measured - predicted, in the value's unit."""
-    foreseen = predicted.model_dump() | {"playing_length_in": cuts.playing_length_in}
+    """Return each measured value beside its prediction: difference = measured - predicted, in the value's unit.
+
+    predicted: None where there is none; then only the length has a plan to be compared with.
+    """
+    foreseen = ({} if predicted is None else predicted.model_dump()) | {"playing_length_in": cuts.playing_length_in}
     limits = tolerances
     rows = (
         ("playing length", "in", "playing_length_in", limits.playing_length_in, limits.length_source),
@@ -95,7 +98,7 @@ def differences(
     found = []
     for quantity, unit, name, limit, source in rows:
         value = getattr(measured, name)
-        if value is None:
+        if value is None or name not in foreseen:
             continue
         off = value - foreseen[name]
         found.append(

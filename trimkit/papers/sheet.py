@@ -85,10 +85,13 @@ def dash(value: float | str | None, decimals: int = 1) -> str:
 
 
 def frequency_sentence(built: SetBuild) -> str:
-    """Return the set's frequencies in one sentence, for a picture's caption and for a screen reader."""
+    """Return the set's frequencies in one sentence, for a picture's caption and for a screen reader.
+
+    Of the clubs that have a prediction; why there is none, if no club has one.
+    """
     known = [club for club in built.clubs if benchcard.predicted(club) is not None]
     if not known:
-        return "No frequency is predicted for this set."
+        return f"No frequency is predicted: {built.clubs[0].no_prediction}."
     first, last = known[0], known[-1]
     way = "rises" if last.frequency_cpm >= first.frequency_cpm else "falls"
     return (
@@ -107,6 +110,8 @@ def check_words(club: ClubCheck) -> str:
     """Return a club's double check in words; how far it is off the set's line only where that stops it."""
     if club.verdict is Verdict.CUT:
         return "agrees"
+    if club.verdict is Verdict.CUTS_AGREE:
+        return club.verdict.value  # why: in a note, once
     if club.verdict is Verdict.DECIDED:
         return club.verdict_text
     off = club.deviation_cpm
@@ -125,9 +130,9 @@ def sheet_html(
 ) -> str:
     """Return the whole page as text, without scripts or links to fetch; words from people are escaped.
 
-    figure_svg: an inline SVG made by this package's own figures, inserted as it is. shop: the shop's name, for the
-    client's page and the card. made_on: the date on them. measured: what the finished clubs measured, a value a club in
-    the order's sequence (:func:`trimkit.papers.measured.measured_of`); empty before that.
+    figure_svg: an inline SVG made by this package's own figures, inserted as it is; empty for no figure. shop: the
+    shop's name, for the client's page and the card. made_on: the date on them. measured: what the finished clubs
+    measured, a value a club in the order's sequence (:func:`trimkit.papers.measured.measured_of`); empty before that.
     """
     from jinja2 import Environment, PackageLoader, StrictUndefined
     from markupsafe import Markup

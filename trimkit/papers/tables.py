@@ -60,9 +60,18 @@ def steps_table(built: SetBuild) -> pd.DataFrame:
 
 
 def prediction_table(built: SetBuild) -> pd.DataFrame:
-    """Return what the mechanics predicts, a row a club: cpm, flex, swingweight, g, in, kg cm^2."""
-    table = tidy_table(built.clubs, "frequency_cpm", "flex_text", *_MASSES, club="plan.club")
-    return table.rename(columns={"flex_text": "flex"}).set_index("club")
+    """Return what the mechanics predicts, a row a club: cpm, flex, swingweight, g, in, kg cm^2.
+
+    A club without a prediction has a row of missing values; the column ``no_prediction``, which is there only if a club
+    has none, says why.
+    """
+    known = [club for club in built.clubs if club.predicted is not None]
+    table = tidy_table(known, "frequency_cpm", "flex_text", *_MASSES).rename(columns={"flex_text": "flex"})
+    if len(known) < len(built.clubs):
+        table.index = [place for place, club in enumerate(built.clubs) if club.predicted is not None]
+        table = table.reindex(range(len(built.clubs)))
+        table["no_prediction"] = [club.no_prediction for club in built.clubs]
+    return table.assign(club=[club.plan.club for club in built.clubs]).set_index("club")
 
 
 def swingweight_table(built: SetBuild) -> pd.DataFrame:

@@ -10,7 +10,16 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
-from trimkit.parts.components import Grip, Head, HeadWithoutBbgl, Material, Shaft, Station, TubeSection
+from trimkit.parts.components import (
+    HALF_WALLED_STEP,
+    Grip,
+    Head,
+    HeadWithoutBbgl,
+    Shaft,
+    Station,
+    TubeSection,
+    half_walled,
+)
 from trimkit.parts.csvfile import csv_grid, file_fault
 from trimkit.parts.errors import BenchError, DataFileError, Place
 from trimkit.parts.faults import names_offered
@@ -26,6 +35,8 @@ OF_A_SHAFT = ("shaft_sections.csv", "shaft_stations.csv", "schedules.csv", "tape
 """The tables whose first column is a shaft of shafts.csv."""
 MOST_NAMED = 50
 """Unknown shafts in one table that are compared with the known ones; a table with more is of another folder."""
+IF_KNOWN = ("shaft_sections.csv", "shaft_stations.csv")
+"""The tables that may lack a shaft, be without rows, or not be there: a shaft whose walls nobody knows is still cut."""
 
 
 def data_folder() -> Path:
@@ -107,12 +118,12 @@ class _Reader:
         taken: dict[str, str] = {}
         whole = self.opened
         for number, (files, standing) in enumerate(self.files):
-            if not files.has(name) and (number or self.in_part or not self.opened):
-                whole = whole and number > 0
+            if not files.has(name) and (number or self.in_part or not self.opened or name in IF_KNOWN):
+                whole = whole and (number > 0 or not self.in_part)
                 continue
             label = files.label(name)
             try:
-                read: TableRead[Row] = checked(files.grid(name), TABLES[name])
+                read: TableRead[Row] = checked(files.grid(name), TABLES[name], may_be_empty=name in IF_KNOWN)
             except DataFileError as error:
                 for fault in error.faults:
                     place = replace(fault.place or Place(), file=label)
@@ -189,6 +200,22 @@ class _Reader:
     def table(self, file: str, part: Callable[..., PartT]) -> tuple[PartT, ...]:
         return tuple(each for _, each in self.made(file, lambda r, s: part(source=s, **_pick(r))))
 
+    def half_walled(self, sections: dict[str, tuple[TubeSection, ...]]) -> dict[str, BenchError]:
+        """Return a fault for each shaft with walls for some of its sections only, at the first row without one."""
+        places: dict[str, list[Place]] = {}
+        for place, shaft in self.names["shaft_sections.csv"] or ():
+            places.setdefault(shaft, []).append(place)
+        return {
+            shaft: BenchError(
+                f"a section of shaft {shaft!r} without a wall, and others with one",
+                "a wall for every section of a shaft, or for none",
+                HALF_WALLED_STEP,
+                replace(places[shaft][bare], column="wall_in"),
+            )
+            for shaft, pieces in sections.items()
+            if (bare := half_walled(pieces)) is not None and len(places.get(shaft, ())) == len(pieces)
+        }
+
     def pieces(self, file: str, part: Callable[..., PartT]) -> dict[str, tuple[PartT, ...]]:
         """Return sections or stations, grouped by the shaft they belong to."""
         grouped: dict[str, tuple[PartT, ...]] = {}
@@ -253,20 +280,18 @@ def load_catalogue(
         else:
             reader.how_read += [f"{folder.name}: passed over, as {stray.given}" for stray in strays]
     sections = reader.pieces("shaft_sections.csv", TubeSection)
+    half = reader.half_walled(sections)
+    reader.faults += half.values()
     stations = reader.pieces("shaft_stations.csv", Station)
-    described = {Material.STEEL: "shaft_sections.csv", Material.GRAPHITE: "shaft_stations.csv"}
 
     def head(bbgl_in: float | None, **measured: Any) -> Head | HeadWithoutBbgl:
         return HeadWithoutBbgl(**measured) if bbgl_in is None else Head(bbgl_in=bbgl_in, **measured)
 
-    def shaft(name: str, flexes: str, material: Material, **measured: Any) -> Shaft | None:
-        if described[material] in absent and in_part:
-            return None
+    def shaft(name: str, flexes: str, **measured: Any) -> Shaft:
         return Shaft(
             name=name,
-            material=material,
             flexes=tuple(flexes.split("/")),
-            sections=sections.get(name, ()),
+            sections=() if name in half else sections.get(name, ()),
             stations=stations.get(name, ()),
             **measured,
         )
@@ -275,7 +300,7 @@ def load_catalogue(
     catalogue = Catalogue(
         folder=folder,
         heads={name: each for name, each in heads.items() if isinstance(each, Head)},
-        shafts={name: each for name, each in shafts.items() if each is not None},
+        shafts=shafts,
         grips=reader.named("grips.csv", Grip),
         schedule_rows=reader.table("schedules.csv", ScheduleRow),
         ladder_rungs=reader.table("head_ladder.csv", LadderRung),
@@ -299,4 +324,4 @@ def check_file(path: Path) -> TableRead[Row]:
     if model is None:
         known = names_offered(path.name, TABLES)
         raise file_fault(path, "no data file has this name", known, "rename it after what it holds")
-    return checked(csv_grid(path), model)
+    return checked(csv_grid(path), model, may_be_empty=path.name in IF_KNOWN)

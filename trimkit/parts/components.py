@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, field, fields
 from enum import StrEnum
 from typing import Any
@@ -50,6 +51,13 @@ class Material(StrEnum):
 
 STEEL_DENSITY_KG_M3 = 7850.0
 """Density of steel: 7850 kg/m3 (tables of constructional steel)."""
+ESTIMATED_WALLS = (
+    "walls estimated 10 % wrong put a steel club up to 3 cpm off if its raw shaft was weighed, and up to 15 if not; "
+    "stations estimated 10 % wrong put a graphite club up to 13 off either way"
+)
+"""How far off a prediction from estimated walls may be: computed, for the demo's clubs (``tests/club/README.md``)."""
+WALL_WORDS = f"wall thickness; empty for all sections of a shaft where nobody knows it: {ESTIMATED_WALLS}"
+HALF_WALLED_STEP = "write in the missing walls, or leave all walls of this shaft empty: it then has no predictions"
 INVENTED_PART = Source("part made up for the demo", Standing.INVENTED)
 
 
@@ -157,20 +165,30 @@ class HeadWithoutBbgl:
 
 @dataclass(frozen=True)
 class TubeSection:
-    """A piece of steel tube of one outer diameter and one wall; positions from the raw tip, in."""
+    """A piece of steel tube of one outer diameter and one wall; positions from the raw tip, in.
+
+    wall_in: None where nobody knows it; the steps are then known, the stiffness is not.
+    """
 
     from_tip_in: float = field(metadata=column(0, 50, "lower end, from the raw tip"))
     to_tip_in: float = field(metadata=column(0, 50, "upper end, from the raw tip"))
     outer_diameter_in: float = field(metadata=column(0.3, 0.7, "outer diameter"))
-    wall_in: float = field(metadata=column(0.005, 0.1, "wall thickness"))
+    wall_in: float | None = field(default=None, metadata=column(0.005, 0.1, WALL_WORDS))
 
     def __post_init__(self) -> None:
         part = f"tube section at {self.from_tip_in:g} in"
-        check_numbers(part, self, above_0="to_tip_in outer_diameter_in wall_in", at_least_0="from_tip_in")
-        for name, least in (("to_tip_in", self.from_tip_in), ("outer_diameter_in", 2 * self.wall_in)):
+        wall = () if self.wall_in is None else ("wall_in",)
+        check_numbers(part, self, above_0=" ".join(("to_tip_in outer_diameter_in", *wall)), at_least_0="from_tip_in")
+        for name, least in (("to_tip_in", self.from_tip_in), ("outer_diameter_in", 2 * (self.wall_in or 0.0))):
             if getattr(self, name) <= least:
                 given = f"{part}: {name} is {getattr(self, name):g}"
                 raise ComponentError(given, f"more than {least:g}", "check the unit and measure again")
+
+
+def half_walled(sections: Sequence[TubeSection]) -> int | None:
+    """Return the place, from 0, of the first section without a wall among sections that have one; None if all agree."""
+    bare = [number for number, section in enumerate(sections) if section.wall_in is None]
+    return bare[0] if 0 < len(bare) < len(sections) else None
 
 
 @dataclass(frozen=True)
@@ -192,12 +210,14 @@ class Shaft:
     """A bare shaft as bought.
 
     flexes: the flexes it can be cut to, softest first; one for a discrete shaft.
-    raw_length_in, raw_mass_g: as measured.
+    raw_length_in, raw_mass_g: as measured; the mass is None for a piece that nobody weighed and whose walls or stations
+    nobody knows.
     tip_section_in: from the raw tip to the first step (steel) or to the end of the parallel tip (graphite), in.
     most_tip_trim_in: the most that its maker lets you cut off the tip, in; None where nobody knows.
-    sections (steel) or stations (graphite) describe it from the raw tip to the raw butt.
+    sections (steel) or stations (graphite) describe it from the raw tip to the raw butt; none where nobody knows them.
 
-    Raises ComponentError if no shaft can have a value, if the description has gaps or does not span the raw length.
+    Raises ComponentError if no shaft can have a value, if the description has gaps or does not span the raw length, if
+    some walls are known and others not, or if the mass of a shaft with walls or stations is not known.
     """
 
     name: str
@@ -206,7 +226,7 @@ class Shaft:
     flex_kind: FlexKind
     flexes: tuple[str, ...]
     raw_length_in: float = field(metadata=column(20, 50, "bare length as bought"))
-    raw_mass_g: float = field(metadata=column(30, 160, "mass as bought"))
+    raw_mass_g: float | None = field(metadata=column(30, 160, "mass as bought"))
     tip_diameter_in: float = field(metadata=column(0.3, 0.45, "outer diameter at the raw tip"))
     butt_diameter_in: float = field(metadata=column(0.5, 0.7, "outer diameter at the raw butt"))
     tip_section_in: float = field(metadata=column(0, 20, "from the raw tip to the first step"))
@@ -219,7 +239,9 @@ class Shaft:
 
     def __post_init__(self) -> None:
         part = f"shaft {self.name!r}"
-        measured = "raw_length_in raw_mass_g tip_diameter_in butt_diameter_in"
+        measured = "raw_length_in tip_diameter_in butt_diameter_in" + (
+            " raw_mass_g" if self.raw_mass_g is not None else ""
+        )
         known = "tip_section_in" + (" most_tip_trim_in" if self.most_tip_trim_in is not None else "")
         check_numbers(part, self, above_0=measured, at_least_0=known)
         if self.tip_kind is TipKind.TAPER and self.most_tip_trim_in:
@@ -230,6 +252,22 @@ class Shaft:
             self._check_sections(part)
         else:
             self._check_stations(part)
+        if self.raw_mass_g is None and not self.unknown:
+            raise ComponentError(f"{part}: no raw mass", "its mass in g", "weigh it")
+
+    @property
+    def unknown(self) -> str:
+        """What is not known of its stiffness along its length, in words; empty where it is known.
+
+        >>> from trimkit.parts.components import FlexKind, Material, Shaft, TipKind
+        >>> steel = Shaft("X", Material.STEEL, TipKind.PARALLEL, FlexKind.DISCRETE, ("R",), 41, 110, 0.37, 0.6, 11)
+        >>> steel.unknown
+        "no tube walls are known for shaft 'X'"
+        """
+        if self.material is Material.STEEL:
+            walls = bool(self.sections) and self.sections[0].wall_in is not None
+            return "" if walls else f"no tube walls are known for shaft {self.name!r}"
+        return "" if self.stations else f"no stiffness and mass along its length are known for shaft {self.name!r}"
 
     def _check_flexes(self, part: str) -> None:
         count = len(self.flexes)
@@ -241,11 +279,19 @@ class Shaft:
             raise ComponentError(f"{part}: combination, but {count} flex", "two or more", "correct flexes or flex_kind")
 
     def _check_sections(self, part: str) -> None:
-        if not self.sections or self.stations:
+        if self.stations:
             raise ComponentError(
-                f"{part}: steel without tube sections",
-                "tube sections and no stations",
-                "add its rows to the sections file",
+                f"{part}: steel with {len(self.stations)} stations",
+                "tube sections, or nothing where nobody knows them",
+                "move what is known to the sections file",
+            )
+        if not self.sections:
+            return
+        if (bare := half_walled(self.sections)) is not None:
+            raise ComponentError(
+                f"{part}: the section at {self.sections[bare].from_tip_in:g} in has no wall and others have one",
+                "a wall for every section, or for none",
+                HALF_WALLED_STEP,
             )
         edge = 0.0
         for section in self.sections:
@@ -259,12 +305,14 @@ class Shaft:
         self._check_end(part, edge, "sections")
 
     def _check_stations(self, part: str) -> None:
-        if len(self.stations) < 2 or self.sections:
+        if len(self.stations) == 1 or self.sections:
             raise ComponentError(
-                f"{part}: graphite with {len(self.stations)} stations",
-                "two stations or more",
+                f"{part}: graphite with {len(self.stations)} stations and {len(self.sections)} tube sections",
+                "two stations or more, or nothing where nobody knows them",
                 "add its rows to the stations file",
             )
+        if not self.stations:
+            return
         places = [station.from_tip_in for station in self.stations]
         if places[0] != 0 or any(b <= a for a, b in itertools.pairwise(places)):
             raise ComponentError(

@@ -121,10 +121,11 @@ def csv_grid(path: Path) -> Grid:
     return Grid(path.name, header, tuple(rows), how, semicolons, fault)
 
 
-def read_rows(path: Path, model: type[RowT]) -> list[tuple[int, RowT]]:
+def read_rows(path: Path, model: type[RowT], *, may_be_empty: bool = False) -> list[tuple[int, RowT]]:
     """Read a CSV file and return its rows with their numbers, as a person counts them (the header is row 1).
 
+    may_be_empty: whether a header without rows is allowed.
     Raises DataFileError holding every fault of the file: its encoding, its header, and each bad cell. A file of more
     than 20 000 lines is refused before its rows are checked.
     """
-    return list(checked(csv_grid(path), model).rows)
+    return list(checked(csv_grid(path), model, may_be_empty=may_be_empty).rows)

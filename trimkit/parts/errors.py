@@ -93,3 +93,7 @@ class TrimRefused(BenchError):
 
 class ModelError(BenchError):
     """The mechanics cannot be computed for these values (see ``trimkit.mechanics``)."""
+
+
+class WallsUnknown(ModelError):
+    """A shaft's stiffness along its length is not known: the rules can cut it, the mechanics cannot compute it."""

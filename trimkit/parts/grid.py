@@ -61,8 +61,8 @@ class TableRead(Generic[RowT]):
     how_read: str
 
 
-def checked(grid: Grid, model: type[RowT]) -> TableRead[RowT]:
-    """Return the rows of a table, each as its model.
+def checked(grid: Grid, model: type[RowT], *, may_be_empty: bool = False) -> TableRead[RowT]:
+    """Return the rows of a table, each as its model. may_be_empty: whether a header without rows is allowed.
 
     Raises DataFileError holding every fault: of its header, or of each bad cell.
     """
@@ -107,7 +107,7 @@ def checked(grid: Grid, model: type[RowT]) -> TableRead[RowT]:
         faults.append(grid.fault)
     if faults:
         raise DataFileError(tuple(sorted(faults, key=lambda fault: (fault.place and fault.place.row) or 0)))
-    if not found:
+    if not found and not may_be_empty:
         place = Place(grid.file)
         raise DataFileError((BenchError("it has a header but no rows", "at least one row", "add a row", place),))
     how += [f"the column {name!r} taken as notes" for name in dict.fromkeys(notes)]

@@ -28,8 +28,8 @@ def frequency_spread(built: SetBuild) -> tuple[Spread, ...]:
     """Return how far each club's frequency spreads with the usual tolerances of a bench, in the order of the clubs.
 
     To first order, by :func:`trimkit.shop.tolerance.first_order`. The tolerances are from memory or chosen for the
-    demo; no shop measured them. A club with less room at its tip than six standard deviations gets None. Raises nothing
-    for a set that could be built.
+    demo; no shop measured them. A club with less room at its tip than six standard deviations gets None, and so does
+    one without a prediction. Raises nothing for a set that could be built.
     """
     try:
         plans, assemblies = [club.plan for club in built.clubs], [club.assembly for club in built.clubs]

@@ -61,11 +61,13 @@ def butt_cut(
     extend: bool = False,
     why: str = "",
     practice: BenchPractice | None = None,
+    cut_before: bool = False,
 ) -> ButtCut:
     """Decide the butt cut of a shaft whose tip is already decided.
 
     raw_length_in: of the piece on the bench (a taper family's shaft is described at its longest raw length).
-    extend: build the club even though the shaft is too short; why: the order's reason. All lengths in in.
+    extend: build the club even though the shaft is too short; why: the order's reason. cut_before: whether the butt may
+    have been cut for another club. All lengths in in.
     butt trim = raw length - tip trim - cut length. Raises ShaftTooShort if it is negative and no extension is decided
     or it would be too long, TrimRefused if the butt is too far below the grip's core to build up with tape.
     """
@@ -93,6 +95,8 @@ def butt_cut(
     end_in = shaft.raw_length_in if shaft.tip_kind is TipKind.TAPER else raw_length_in
     diameter = outer_diameter_in(shaft, end_in - butt_trim)
     layers, grip_notes = grip_fit(diameter, grip, practice)
+    if (butt_trim or cut_before) and not (shaft.sections or shaft.stations):
+        notes.append(_raw_butt(shaft))
     return ButtCut(cut, butt_trim, shortfall, diameter, layers, tuple(steps), (*notes, *grip_notes))
 
 
@@ -105,13 +109,23 @@ _EXTENSION_CAUTION = Note(
 )
 
 
+def _raw_butt(shaft: Shaft) -> Note:
+    return Note(
+        Severity.NOTE,
+        f"The shaft's diameters are not known: the grip is fitted to the raw butt, {say_in(shaft.butt_diameter_in)}; "
+        "where it was cut it may be thinner.",
+        "measure the butt where the grip goes, before taping and gripping",
+        PRACTICE_SOURCE,
+    )
+
+
 def _extension(
     shaft: Shaft, shortfall_in: float, lengths: str, extend: bool, why: str, practice: BenchPractice
 ) -> TrimStep:
     mass = extension_mass_g(shaft, shortfall_in, practice.extension_insert_in)
+    tube = f"tube like the shaft's own butt, {say_in(practice.extension_insert_in)} of it inside"
     estimate = (
-        f"about {say_number(mass, 1)} g as tube like the shaft's own butt, "
-        f"{say_in(practice.extension_insert_in)} of it inside"
+        f"{tube}; its mass is not known, weigh it" if mass is None else f"about {say_number(mass, 1)} g as {tube}"
     )
     given = f"the shaft is {say_in(shortfall_in)} too short: {lengths}"
     if shortfall_in > practice.longest_extension_in:
@@ -137,18 +151,21 @@ def _extension(
             f"({estimate})",
         )
     reason = f"The shaft is {say_in(shortfall_in)} too short; an extension makes it up, {estimate}. Reason: {why}."
-    density = [STEEL_DENSITY_SOURCE] if shaft.material is Material.STEEL else []
+    density = [STEEL_DENSITY_SOURCE] if shaft.material is Material.STEEL and mass is not None else []
     return TrimStep(StepKind.EXTENSION, shortfall_in, reason, (DECIDED, *density, PRACTICE_SOURCE))
 
 
-def extension_mass_g(shaft: Shaft, extension_in: float, insert_in: float) -> float:
+def extension_mass_g(shaft: Shaft, extension_in: float, insert_in: float) -> float | None:
     """Estimate the mass (g) of a butt extension: the shaft's own butt tube, as long as extension plus insert (in).
 
-    m = mass per length at the raw butt * (extension + insert). An estimate chosen here; weigh the real piece.
+    m = mass per length at the raw butt * (extension + insert). An estimate chosen here; weigh the real piece. None for
+    a shaft whose walls or stations nobody knows.
     """
+    if shaft.unknown:
+        return None
     if shaft.material is Material.STEEL:
         end = shaft.sections[-1]
-        outer, wall = end.outer_diameter_in * M_PER_IN, end.wall_in * M_PER_IN
+        outer, wall = end.outer_diameter_in * M_PER_IN, (end.wall_in or 0.0) * M_PER_IN
         grams_per_m = math.pi * (outer - wall) * wall * STEEL_DENSITY_KG_M3 * 1e3
     else:
         grams_per_m = shaft.stations[-1].mass_g_per_m
@@ -158,7 +175,7 @@ def extension_mass_g(shaft: Shaft, extension_in: float, insert_in: float) -> flo
 def outer_diameter_in(shaft: Shaft, from_tip_in: float) -> float:
     """Return a shaft's outer diameter (in) at a place from the raw tip (in); at a step, that of the thinner side.
 
-    Raises TrimRefused outside the shaft.
+    Without sections or stations it is the raw butt's, whatever the place. Raises TrimRefused outside the shaft.
     """
     if not 0 <= from_tip_in <= shaft.raw_length_in:
         raise TrimRefused(

@@ -159,6 +159,7 @@ def _butt(wanted: WantedClub, tip: TipCut, playing_length_in: float) -> ButtCut:
         extend=wanted.decisions.extend,
         why=wanted.decisions.reason,
         practice=wanted.practice,
+        cut_before=wanted.pulled is not None,
     )
 
 

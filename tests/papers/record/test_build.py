@@ -234,3 +234,51 @@ def test_a_torn_or_newer_file_is_not_replaced(tmp_path):
         with pytest.raises(DataFileError):
             store.save("a", RECORD)
         assert store.path("a").read_text(encoding="utf-8") == text
+
+
+def _without_walls(name="evening_class"):
+    order = BUILDS[name].order
+    return build_set(replace(order, shaft=replace(order.shaft, sections=(), stations=())))
+
+
+@pytest.mark.parametrize("name", BUILDS)
+def test_a_build_without_walls_is_recorded_read_back_and_built_again(name):
+    built = _without_walls(name)
+    text = record_text(first_record(built, AT))
+    record = read_record(text)
+    jsonschema.validate(json.loads(text), json.loads(schema_text()))
+    for club, same in zip(record.latest.clubs, BUILDS[name].clubs, strict=True):
+        assert club.predicted is None
+        assert built.order.shaft.name in club.no_prediction
+        assert "standard deviation" not in " ".join(note.text for note in club.notes)
+        assert club.cuts.tip_trim_in == same.plan.tip_trim_in
+        assert club.verdict == "not measured"
+    assert [club.plan for club in build_set(reopened(record.latest)).clubs] == [club.plan for club in built.clubs]
+
+
+@pytest.mark.parametrize(
+    ("values", "verdict"),
+    [
+        ({"playing_length": 38.52}, "length as planned; nothing else was predicted"),
+        ({"playing_length": 38.7, "frequency_cpm": 300.0}, "outside the tolerance: playing length"),
+        ({"frequency_cpm": 300.0, "swingweight": "D1", "total_mass": 410.0}, "measured; nothing was predicted"),
+    ],
+)
+def test_what_a_club_without_a_prediction_measured_is_kept_and_its_length_compared(values, verdict):
+    record = first_record(_without_walls(), AT)
+    place = next(n for n, club in enumerate(record.latest.clubs) if club.cuts.playing_length_in == 38.5)
+    measured = measured_club(**values)
+    record = read_record(record_text(with_measurements(record, {place: measured}, AT, reason="measured")))
+    club = record.latest.clubs[place]
+    assert (club.measured, club.verdict) == (measured, verdict)
+    assert [each.quantity for each in club.findings] == ["playing length"] * ("playing_length" in values)
+
+
+def test_walls_that_become_known_change_the_predictions_alone():
+    record = first_record(_without_walls(), AT)
+    record = revised(record, BUILT, AT, reason="the maker sent the walls", frequency_sd_cpm=[1.0] * len(BUILT.clubs))
+    changes = compare(*record.revisions)
+    clubs = [change for change in changes if change.club != "whole set"]
+    assert {change.what.split()[0] for change in clubs} == {"predicted"}
+    (first, *_) = [change for change in clubs if change.what == "predicted frequency_cpm"]
+    assert (first.before, first.after) == ("none", str(BUILT.clubs[0].frequency_cpm))

@@ -218,3 +218,20 @@ def test_a_record_that_version_3_wrote_opens_and_gives_the_same_cuts():
             assert club.plan.tip_trim_in == pytest.approx(recorded["tip_trim_in"], abs=1e-9)
             assert club.plan.cut_length_in == pytest.approx(recorded["cut_length_in"], abs=1e-9)
     assert record.latest.clubs[0].measured.frequency_cpm == 251.0
+
+
+@pytest.mark.parametrize("missing", ["predicted", "cuts"])
+def test_a_prediction_may_be_null_and_never_left_out(document, missing):
+    del document["revisions"][0]["clubs"][0][missing]
+    assert f"revisions > 1 > clubs > 1 > {missing}" in {fault.place.key for fault in faults(document)}
+
+
+def test_a_record_with_half_of_a_shafts_walls_is_refused():
+    document = json.loads(record_text(first_record(build_set(shipped_order()), datetime(2026, 1, 2, tzinfo=UTC))))
+    document["revisions"][0]["parts"]["shafts"][0]["sections"][4]["wall_in"] = None
+    assert any("has no wall and others have one" in fault.given for fault in faults(document))
+
+
+def test_a_prediction_is_null_only_beside_a_note_that_says_why(document):
+    document["revisions"][0]["clubs"][0]["predicted"] = None
+    assert any("no prediction and no note that says why" in fault.given for fault in faults(document))

@@ -2,9 +2,11 @@
 
 import pytest
 
-from trimkit.papers.record.model import Difference, Measured
+from trimkit.club.club import NO_PREDICTION
+from trimkit.papers.record.model import Difference, Measured, RecordedNote
 from trimkit.papers.record.words import measured_lines, record_lines
 from trimkit.parts.sources import Source, Standing
+from trimkit.trim.steps import Severity
 
 SHOP = Source("the shop's own", Standing.CHOSEN)
 
@@ -105,3 +107,26 @@ def test_a_set_on_several_parts_has_a_line_for_each_with_its_clubs(record, chang
     lines = record_lines(record, record.latest.model_copy(update={"order": softer}))
     assert lines[1] == f"shaft {order.shaft}, flex ordered A, grip {order.grip}: {driver}"
     assert lines[2] == f"shaft {order.shaft}, flex ordered {order.flex}, grip {order.grip}: {wood}"
+
+
+def test_a_club_without_a_prediction_shows_what_was_measured_and_why_nothing_is_beside_it(record, changed_club):
+    why = RecordedNote(
+        severity=Severity.NOTE, text="No prediction: nobody knows.", next_step="ask", source=NO_PREDICTION
+    )
+    values = {"playing_length_in": None, "frequency_cpm": 250.0, "swingweight_oz_in": 213.5, "total_mass_g": 331.0}
+    club = Measured(**values, remark="")
+    revision = changed_club(record.latest, 0, predicted=None, notes=(why,), measured=club)
+    lines = record_lines(record, revision)
+    assert lines.count("No prediction: nobody knows.") == 1
+    (row,) = [line for line in lines if line.startswith("1 ") and "driver" in line and ":" not in line]
+    assert row.split()[-4:] == ["none"] * 4
+    (other,) = [line for line in lines if line.startswith("2 ")]
+    assert "none" not in other
+    assert measured_lines(revision)[:4] == [
+        "1 driver: measured; nothing was predicted",
+        "    frequency: measured 250.0 cpm; nothing was predicted",
+        "    swingweight: measured D0.0; nothing was predicted",
+        "    total mass: measured 331.0 g; nothing was predicted",
+    ]
+    light = changed_club(revision, 0, measured=club.model_copy(update={"swingweight_oz_in": 399.0}))
+    assert "    swingweight: measured 399.0 oz in; nothing was predicted" in measured_lines(light)

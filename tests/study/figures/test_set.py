@@ -13,6 +13,7 @@ from PIL import Image
 
 from trimkit.club.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
+from trimkit.parts.errors import WallsUnknown
 from trimkit.study.figures.set import KIND_PEN, set_frequency, set_frequency_picture, set_frequency_svg, svg_of
 
 BUILT = build_set(shipped_order())
@@ -106,3 +107,14 @@ def test_no_name_covers_another_or_a_mark_or_leaves_the_picture(built, for_print
     for box in boxes:
         assert not box.overlaps(legend)
         assert (frame.x0 <= box.x0, box.x1 <= frame.x1, frame.y0 <= box.y0, box.y1 <= frame.y1) == (True,) * 4
+
+
+def test_clubs_without_a_prediction_are_left_out_and_a_set_without_any_says_why():
+    order = BUILT.order
+    silent = build_set(replace(order, shaft=replace(order.shaft, sections=())))
+    (axes,) = set_frequency(replace(BUILT, clubs=(*silent.clubs[:2], *BUILT.clubs[2:]))).axes
+    points = {(x, y) for line in axes.lines[1:] for x, y in zip(*line.get_data(), strict=True)}
+    assert points == {(club.plan.playing_length_in, club.frequency_cpm) for club in BUILT.clubs[2:]}
+    assert set_frequency_svg(silent) == ""
+    with pytest.raises(WallsUnknown, match="no tube walls are known"):
+        set_frequency_picture(silent)

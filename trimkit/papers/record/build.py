@@ -171,8 +171,22 @@ def _revision(
         raise DataFileError(tuple(faults)) from None
 
 
+def _predicted(club: ClubBuild, sd_cpm: float | None) -> Predicted | None:
+    if club.predicted is None:
+        return None
+    return Predicted(
+        frequency_cpm=club.frequency_cpm,
+        frequency_sd_cpm=sd_cpm,
+        flex=club.flex_text,
+        swingweight_oz_in=club.swingweight_oz_in,
+        total_mass_g=club.total_mass_g,
+        balance_point_in=club.balance_point_in,
+        moi_kg_cm2=club.moi_kg_cm2,
+    )
+
+
 def _club(club: ClubBuild, sd_cpm: float | None, sd_notes: tuple[Note, ...]) -> RecordedClub:
-    plan = club.plan
+    plan, about_sd = club.plan, () if club.predicted is None else sd_notes
     return RecordedClub(
         club=plan.club,
         head=plan.wanted.head,
@@ -185,18 +199,10 @@ def _club(club: ClubBuild, sd_cpm: float | None, sd_notes: tuple[Note, ...]) -> 
             RecordedStep(step=step.label, inches_in=step.inches, reason=step.reason, sources=step.sources)
             for step in plan.steps
         ),
-        notes=tuple(RecordedNote.model_validate(note, from_attributes=True) for note in (*club.notes, *sd_notes)),
+        notes=tuple(RecordedNote.model_validate(note, from_attributes=True) for note in (*club.notes, *about_sd)),
         decisions=decisions_of(club),
         cuts=Cuts.model_validate(plan, from_attributes=True),
-        predicted=Predicted(
-            frequency_cpm=club.frequency_cpm,
-            frequency_sd_cpm=sd_cpm,
-            flex=club.flex_text,
-            swingweight_oz_in=club.swingweight_oz_in,
-            total_mass_g=club.total_mass_g,
-            balance_point_in=club.balance_point_in,
-            moi_kg_cm2=club.moi_kg_cm2,
-        ),
+        predicted=_predicted(club, sd_cpm),
         measured=None,
         findings=(),
     )

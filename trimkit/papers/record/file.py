@@ -96,7 +96,10 @@ def _from_2(old: Document) -> Document:
 
 
 def _from_3(old: Document) -> Document:
-    """Version 3 knew one shaft and one grip for all clubs of a set, and no maker's limit on the tip trim."""
+    """Version 3 knew one shaft and one grip for all clubs of a set, and no maker's limit on the tip trim.
+
+    Every club had a prediction and every tube section a wall; both may be null since.
+    """
     revisions = []
     for revision in old["revisions"]:
         parts = {name: value for name, value in revision["parts"].items() if name not in ("shaft", "grip")}

@@ -14,6 +14,7 @@ from typing import Annotated, Any, Final, Literal
 
 from pydantic import BaseModel, ConfigDict, FailFast, Field, model_validator
 
+from trimkit.club.club import NO_PREDICTION
 from trimkit.club.decisions import Decision
 from trimkit.club.ordertables import AssemblyTable, ClubTable, LengthTable, OrderHeader
 from trimkit.parts.components import Grip, Head, Shaft
@@ -128,7 +129,8 @@ class Difference(Written):
 class RecordedClub(Written):
     """One club: the head as measured, every step, the cuts, the decisions, the predictions, and what was measured.
 
-    shaft, grip: their names, as in the parts.
+    shaft, grip: their names, as in the parts. predicted: null where the shaft's walls or stations are not known; a note
+    says so.
     """
 
     club: Text
@@ -142,17 +144,26 @@ class RecordedClub(Written):
     notes: tuple[RecordedNote, ...]
     decisions: tuple[Decision, ...]
     cuts: Cuts
-    predicted: Predicted
+    predicted: Predicted | None
     measured: Measured | None
     findings: tuple[Difference, ...]
 
     @property
     def verdict(self) -> str:
         """The verdict in words."""
-        if not self.findings:
-            return "not measured"
         missed = [finding.quantity for finding in self.findings if not finding.within]
-        return "as predicted" if not missed else "outside the tolerance: " + ", ".join(missed)
+        if missed:
+            return "outside the tolerance: " + ", ".join(missed)
+        if self.findings:
+            return "as predicted" if self.predicted is not None else "length as planned; nothing else was predicted"
+        return (
+            "not measured" if self.predicted is not None or self.measured is None else "measured; nothing was predicted"
+        )
+
+    @property
+    def no_prediction(self) -> str:
+        """Why there is no prediction, as its note says; empty if there is one."""
+        return "" if self.predicted is not None else next((n.text for n in self.notes if n.source == NO_PREDICTION), "")
 
     @model_validator(mode="after")
     def _adds_up(self) -> RecordedClub:
@@ -160,6 +171,12 @@ class RecordedClub(Written):
         left = cuts.raw_length_in + cuts.extension_in - cuts.tip_trim_in - cuts.cut_length_in - cuts.butt_trim_in
         if abs(left) > 1e-6:
             raise ValueError(f"the cuts of {self.club} do not add up to the raw length: {left:g} in are left")
+        return self
+
+    @model_validator(mode="after")
+    def _says_why_nothing_is_predicted(self) -> RecordedClub:
+        if self.predicted is None and not self.no_prediction:
+            raise ValueError(f"{self.club} has no prediction and no note that says why")
         return self
 
 

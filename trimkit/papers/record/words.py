@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from trimkit.club.ordertables import ClubTable
 from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_text
-from trimkit.papers.record.model import Difference, Record, RecordedClub, Revision
+from trimkit.papers.record.model import Difference, Measured, Predicted, Record, RecordedClub, Revision
 from trimkit.parts.errors import ModelError
 from trimkit.parts.units import say_in
 
@@ -35,6 +37,7 @@ def record_lines(record: Record, revision: Revision) -> list[str]:
         "Cuts are the plan's; frequency, flex, swingweight and total mass are predicted by the mechanics.",
         FLEX,
         *lines,
+        *dict.fromkeys(club.no_prediction for club in revision.clubs if club.predicted is None),
         "",
         *measured_lines(revision),
         "",
@@ -72,9 +75,25 @@ def measured_lines(revision: Revision) -> list[str]:
             continue
         lines.append(f"{place} {club.club}: {club.verdict}")
         lines += [f"    {each.quantity}: {_beside(each)} ({each.tolerance_source})" for each in club.findings]
+        if club.predicted is None:
+            lines += [f"    {said}; nothing was predicted" for said in _measured_alone(club.measured)]
         if club.measured.remark:
             lines.append(f"    remark: {club.measured.remark}")
     return lines or ["No club has been measured yet."]
+
+
+def _measured_alone(measured: Measured) -> Iterator[str]:
+    """What was measured of a club without a prediction, its length apart."""
+    if measured.frequency_cpm is not None:
+        yield f"frequency: measured {measured.frequency_cpm:.1f} cpm"
+    if measured.swingweight_oz_in is not None:
+        try:
+            said = swingweight_text(measured.swingweight_oz_in)
+        except ModelError:  # off the letter scale: oz in say it
+            said = f"{measured.swingweight_oz_in:.1f} oz in"
+        yield f"swingweight: measured {said}"
+    if measured.total_mass_g is not None:
+        yield f"total mass: measured {measured.total_mass_g:.1f} g"
 
 
 def _beside(one: Difference) -> str:
@@ -88,8 +107,9 @@ def _beside(one: Difference) -> str:
         else:
             difference, tolerance = difference / POINT_OZ_IN, tolerance / POINT_OZ_IN
             unit, places = "points", 1
+    foreseen = "planned" if one.quantity == "playing length" else "predicted"
     return (
-        f"predicted {predicted}, measured {measured}, difference {difference:+.{places}f} {unit}; "
+        f"{foreseen} {predicted}, measured {measured}, difference {difference:+.{places}f} {unit}; "
         f"tolerance {tolerance:.{places}f}"
     )
 
@@ -101,8 +121,10 @@ def _club_cells(place: int, club: RecordedClub) -> list[str]:
         str(place),
         club.club,
         *(f"{length:.3f}" for length in lengths),
-        f"{predicted.frequency_cpm:.1f}",
-        predicted.flex,
-        swingweight_text(predicted.swingweight_oz_in),
-        f"{predicted.total_mass_g:.1f}",
+        *(("none",) * 4 if predicted is None else _foreseen(predicted)),
     ]
+
+
+def _foreseen(predicted: Predicted) -> tuple[str, str, str, str]:
+    weight = swingweight_text(predicted.swingweight_oz_in)
+    return f"{predicted.frequency_cpm:.1f}", predicted.flex, weight, f"{predicted.total_mass_g:.1f}"

@@ -54,10 +54,10 @@ def _along(clubs: Sequence[ClubBuild]) -> tuple[list[float], list[float]]:
 def set_frequency(built: SetBuild, *, for_print: bool = False) -> Figure:
     """Draw the frequency (cpm) of every club over its playing length (in), longest club on the left.
 
-    A club without a prediction is left out. for_print: flatter, with a darker line and a dark edge around every mark,
-    so that all of it stays legible in grey.
+    A club without a prediction is left out; raises WallsUnknown with the reason if no club has one. for_print: flatter,
+    with a darker line and a dark edge around every mark, so that all of it stays legible in grey.
     """
-    known = [club for club in built.clubs if predicted(club) is not None]
+    known = [club for club in built.clubs if predicted(club) is not None] or [*built.clubs]
     with styled_figure(8.2, 3.3 if for_print else 4.4) as figure:
         axes = figure.add_subplot()
         ordered = sorted(known, key=lambda club: -club.plan.playing_length_in)
@@ -146,7 +146,9 @@ def svg_of(figure: Figure, sentence: str) -> str:
 
 
 def set_frequency_svg(built: SetBuild) -> str:
-    """Return the figure of :func:`set_frequency` for the sheet, as inline SVG."""
+    """Return the figure of :func:`set_frequency` for the sheet, as inline SVG; empty where no club has a prediction."""
+    if all(club.predicted is None for club in built.clubs):
+        return ""
     return svg_of(set_frequency(built, for_print=True), frequency_sentence(built))
 
 
