@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from trimkit.check.clubcheck import Verdict
 from trimkit.check.consistency import Check, CheckTolerances, schedule_findings
-from trimkit.check.doublecheck import Verdict, check_cards, double_check
+from trimkit.check.doublecheck import check_cards, double_check
 from trimkit.check.ownline import schedule_clubs_cpm
 from trimkit.check.tables import causes_table, double_check_table, findings_table
 from trimkit.check.wrongcuts import Cause

@@ -4,8 +4,9 @@ from dataclasses import replace
 
 import pytest
 
+from trimkit.check.clubcheck import Verdict
 from trimkit.check.consistency import Check, CheckTolerances
-from trimkit.check.doublecheck import Verdict, check_cards, double_check
+from trimkit.check.doublecheck import check_cards, double_check
 from trimkit.check.onpurpose import on_purpose, undecided_cpm
 from trimkit.check.tables import double_check_table
 from trimkit.club.card import card_of

@@ -21,8 +21,9 @@ from typing import Any
 
 import pytest
 
+from trimkit.check.clubcheck import Verdict
 from trimkit.check.consistency import Check
-from trimkit.check.doublecheck import SetCheck, Verdict, check_cards
+from trimkit.check.doublecheck import SetCheck, check_cards
 from trimkit.club.card import BenchCard, card_components, card_of, catalogue_mass_g
 from trimkit.club.order import Order, shipped_order
 from trimkit.club.pulled import with_pulled

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from trimkit.check.doublecheck import Verdict, check_cards
+from trimkit.check.clubcheck import Verdict
+from trimkit.check.doublecheck import check_cards
 from trimkit.club.card import card_components, card_of, catalogue_mass_g, on_new_shaft
 from trimkit.club.clamp import frequency_cpm
 from trimkit.club.club import build_club

@@ -7,7 +7,8 @@ from dataclasses import replace
 
 import pytest
 
-from trimkit.check.doublecheck import Verdict, double_check
+from trimkit.check.clubcheck import Verdict
+from trimkit.check.doublecheck import double_check
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import TrimRefused

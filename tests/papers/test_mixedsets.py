@@ -7,7 +7,8 @@ from datetime import UTC, datetime
 
 import pytest
 
-from trimkit.check.doublecheck import Verdict, double_check
+from trimkit.check.clubcheck import Verdict
+from trimkit.check.doublecheck import double_check
 from trimkit.check.ownline import FEWEST_FOR_A_LINE
 from trimkit.club.order import load_order
 from trimkit.club.set import build_set

@@ -66,6 +66,7 @@ class Check(StrEnum):
 
     LINE = "the set's line"
     RULE = "the rule's own cut"
+    REFERENCE = "BBGL against its reference"
     LENGTHS = "sum of the lengths"
     LADDER = "head-weight ladder"
     DRY_FIT = "dry fit against the table"

@@ -1,4 +1,4 @@
-"""What is said of a club that is off its line or off the rule: by how much, and what to do about it."""
+"""What is said of a club off its line, off its BBGL reference or off the rule: by how much, and what to do about it."""
 
 from __future__ import annotations
 
@@ -6,9 +6,13 @@ from collections.abc import Iterable
 
 from trimkit.check.consistency import Check, Disagreement
 from trimkit.check.inverse import TargetTrim, nearest_raw_length
-from trimkit.club.card import BenchCard
+from trimkit.club.boreworth import BoreWorth, at_bbgl
+from trimkit.club.card import BenchCard, on_other_raw_length
+from trimkit.club.clamp import frequency_cpm
+from trimkit.parts.errors import TrimRefused
 from trimkit.parts.units import say_in
-from trimkit.trim.plan import TrimPlan
+from trimkit.trim.bore import BoreChoice
+from trimkit.trim.plan import TrimPlan, plan_club
 
 
 def say_side(cpm: float) -> str:
@@ -54,6 +58,31 @@ def _say_raw_length(card: BenchCard, to_line: TargetTrim) -> str:
         return ": no other raw length of the family comes nearer"
     left = raw.frequency_cpm - to_line.target_cpm
     return f": the {raw.row.club}'s, {say_in(raw.row.raw_length_in)}, comes nearest, {say_side(left)}"
+
+
+def off_reference(
+    card: BenchCard, plan: TrimPlan, cpm: float, bore: BoreWorth, usual_steps: int, tolerance_cpm: float
+) -> Iterable[Disagreement]:
+    """Yield the finding for a taper-tip head whose BBGL moves its club further than allowed (cpm).
+
+    Off its reference, a taper tip cannot be trimmed back. change = f(card) - f(the same club, stepped as those beside
+    it, its head at the reference): another raw length taken to make up for it counts. One of two clubs this way off
+    moves the line between them, so the line alone may miss it. Raises ModelError if a frequency cannot be computed.
+    """
+    meant = card
+    if plan.wanted.soft_steps != usual_steps:
+        try:
+            meant = on_other_raw_length(card, plan_club(plan.wanted.stepped(usual_steps)))
+        except TrimRefused:
+            return  # its raw length ran out: nothing to compare it with
+    change_cpm = cpm - frequency_cpm(at_bbgl(meant, bore.bore.reference_in))
+    if abs(change_cpm) <= tolerance_cpm + 1e-9:
+        return
+    text = f"The head's BBGL is {say_in(bore.bore.bbgl_in)}, {bore.bore.amount}: it makes the club {bore.effect}."
+    step, why = bore.bore.remedy, card.wanted.decisions.why.strip()
+    if card.wanted.decisions.bore is not BoreChoice.CORRECT:
+        step = f"cut it as the order decides ({why})" if why else "the order decides it: write the reason there (why)"
+    yield Disagreement(Check.REFERENCE, change_cpm, tolerance_cpm, "cpm", text, step)
 
 
 def off_rule(card: BenchCard, plan: TrimPlan, tolerance_in: float) -> Iterable[Disagreement]:

@@ -13,8 +13,9 @@ from collections.abc import Sequence
 from datetime import date
 
 import trimkit
+from trimkit.check.clubcheck import ClubCheck, Verdict
 from trimkit.check.consistency import Check
-from trimkit.check.doublecheck import ClubCheck, SetCheck, Verdict, double_check
+from trimkit.check.doublecheck import SetCheck, double_check
 from trimkit.club.set import SetBuild
 from trimkit.mechanics.balance import swingweight_text
 from trimkit.papers import benchcard, cautions, equipmentrules
