@@ -11,7 +11,8 @@ from trimkit.club.boreworth import BoreWorth, at_bbgl, bore_worth
 from trimkit.club.card import Assembly, BenchCard, card_components, card_of, on_new_shaft, on_other_raw_length
 from trimkit.club.clamp import frequencies_cpm, frequency_cpm
 from trimkit.club.flexscale import FlexScale
-from trimkit.club.swingweight import SwingweightNeed, swingweight_need
+from trimkit.club.ordertables import MOST_TIP_WEIGHT_G
+from trimkit.club.swingweight import NO_WEIGHT_G, SwingweightNeed, swingweight_need
 from trimkit.mechanics.balance import balance, swingweight_text
 from trimkit.mechanics.tube import WALLS_STEP
 from trimkit.parts.errors import TrimRefused, WallsUnknown
@@ -230,6 +231,20 @@ def _below_the_tip(plan: TrimPlan, card: BenchCard) -> dict[str, BenchCard]:
     return {
         flex: at_bbgl(replace(card, tip_trim_in=trim), reference) for flex, trim in trims.items() if trim + bore < 0
     }
+
+
+def finished_club(club: ClubBuild) -> ClubBuild:
+    """Return the club as it should measure: with the tip weight in that its wanted swingweight needs.
+
+    The club itself where none is needed, where it would be more than a tip weight, or where nothing is predicted.
+    Raises ModelError if it cannot be computed.
+    """
+    if (need := club.need) is None or abs(need.add_g) < NO_WEIGHT_G:
+        return club
+    weight_g = club.assembly.tip_weight_g + need.add_g
+    if weight_g > MOST_TIP_WEIGHT_G:
+        return club
+    return build_club(club.plan, replace(club.assembly, tip_weight_g=weight_g), club.wanted_swingweight)
 
 
 def build_club(plan: TrimPlan, assembly: Assembly | None = None, wanted_swingweight: str | None = None) -> ClubBuild:

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from trimkit.club.club import ClubBuild
+from trimkit.club.club import ClubBuild, finished_club
 from trimkit.club.set import SetBuild
-from trimkit.club.swingweight import NO_WEIGHT_G
 from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_oz_in
 from trimkit.parts.components import Grip, Shaft, TipKind
 from trimkit.trim.flexplace import FlexPlace
@@ -75,18 +74,12 @@ def target(club: ClubBuild) -> Target:
     known = predicted(club)
     if known is None:
         return Target()
-    plain = Target(None, 0.0, known.frequency_cpm, known.flex_text, known.swingweight, known.total_mass_g)
+    made = finished_club(known)
+    reached = made.frequency_cpm, made.flex_text, made.swingweight, made.total_mass_g
     if (need := known.need) is None:
-        return plain
-    add_g = need.add_g if abs(need.add_g) >= NO_WEIGHT_G else 0.0
-    return replace(
-        plain,
-        add_g=add_g,
-        over_points=max(0.0, (need.swingweight_oz_in - swingweight_oz_in(need.wanted)) / POINT_OZ_IN),
-        frequency_cpm=need.frequency_cpm if add_g else known.frequency_cpm,
-        swingweight=need.swingweight if add_g else known.swingweight,
-        total_mass_g=known.total_mass_g + add_g,
-    )
+        return Target(None, 0.0, *reached)
+    over = (made.swingweight_oz_in - swingweight_oz_in(need.wanted)) / POINT_OZ_IN
+    return Target(made.assembly.tip_weight_g - known.assembly.tip_weight_g, max(0.0, over), *reached)
 
 
 def targets(built: SetBuild) -> tuple[Target, ...]:

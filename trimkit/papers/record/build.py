@@ -9,7 +9,7 @@ from pathlib import Path
 from pydantic import ValidationError
 
 import trimkit
-from trimkit.club.club import ClubBuild
+from trimkit.club.club import ClubBuild, finished_club
 from trimkit.club.decisions import decisions_of
 from trimkit.club.order import Order, order_from_tables
 from trimkit.club.orderfile import order_tables
@@ -174,14 +174,16 @@ def _revision(
 def _predicted(club: ClubBuild, sd_cpm: float | None) -> Predicted | None:
     if club.predicted is None:
         return None
+    made = finished_club(club)
     return Predicted(
-        frequency_cpm=club.frequency_cpm,
+        add_tip_weight_g=made.assembly.tip_weight_g - club.assembly.tip_weight_g,
+        frequency_cpm=made.frequency_cpm,
         frequency_sd_cpm=sd_cpm,
-        flex=club.flex_text,
-        swingweight_oz_in=club.swingweight_oz_in,
-        total_mass_g=club.total_mass_g,
-        balance_point_in=club.balance_point_in,
-        moi_kg_cm2=club.moi_kg_cm2,
+        flex=made.flex_text,
+        swingweight_oz_in=made.swingweight_oz_in,
+        total_mass_g=made.total_mass_g,
+        balance_point_in=made.balance_point_in,
+        moi_kg_cm2=made.moi_kg_cm2,
     )
 
 

@@ -98,13 +98,17 @@ def _from_2(old: Document) -> Document:
 def _from_3(old: Document) -> Document:
     """Version 3 knew one shaft and one grip for all clubs of a set, and no maker's limit on the tip trim.
 
-    Every club had a prediction and every tube section a wall; both may be null since.
+    Every club had a prediction and every tube section a wall; both may be null since. A prediction was that of the club
+    without the weight that its wanted swingweight needs.
     """
     revisions = []
     for revision in old["revisions"]:
         parts = {name: value for name, value in revision["parts"].items() if name not in ("shaft", "grip")}
         shaft, grip = revision["parts"]["shaft"] | {"most_tip_trim_in": None}, revision["parts"]["grip"]
-        clubs = [club | {"shaft": shaft["name"], "grip": grip["name"]} for club in revision["clubs"]]
+        named = {"shaft": shaft["name"], "grip": grip["name"]}
+        clubs = [
+            club | named | {"predicted": club["predicted"] | {"add_tip_weight_g": 0.0}} for club in revision["clubs"]
+        ]
         revisions.append(revision | {"parts": parts | {"shafts": [shaft], "grips": [grip]}, "clubs": clubs})
     return old | {"version": 4, "revisions": revisions}
 

@@ -92,8 +92,13 @@ class Cuts(Written):
 
 
 class Predicted(Written):
-    """What the mechanics predicts. frequency_sd_cpm: its standard deviation, null if it was not computed."""
+    """What the mechanics predicts for the finished club.
 
+    frequency_sd_cpm: its standard deviation, null if it was not computed. add_tip_weight_g: what the wanted swingweight
+    needs in the club besides the order's tip weight, below 0 to take out of it; the other numbers have it in.
+    """
+
+    add_tip_weight_g: Annotated[float, Field(ge=-400, le=400)]
     frequency_cpm: Cpm
     frequency_sd_cpm: Annotated[float, Field(ge=0, le=500)] | None
     flex: Text

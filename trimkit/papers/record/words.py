@@ -8,7 +8,7 @@ from trimkit.club.ordertables import ClubTable
 from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_text
 from trimkit.papers.record.model import Difference, Measured, Predicted, Record, RecordedClub, Revision
 from trimkit.parts.errors import ModelError
-from trimkit.parts.units import say_in
+from trimkit.parts.units import quantity, say_in
 
 FROM_THE_SHEET = (
     "Cut from the sheet, not from these lines: it has the double check and the cautions. The makers' own "
@@ -24,7 +24,7 @@ FLEX = (
 def record_lines(record: Record, revision: Revision) -> list[str]:
     """Return one revision of a record in lines: a heading, a line a club (in, cpm, g), and what was measured."""
     head = ["place", "club", "tip trim in", "cut length in", "butt trim in", "playing length in"]
-    head += ["frequency cpm", "flex", "swingweight", "total mass g"]
+    head += ["add g", "frequency cpm", "flex", "swingweight", "total mass g"]
     table = [head, *(_club_cells(place, club) for place, club in enumerate(revision.clubs, start=1))]
     widths = [max(len(row[column]) for row in table) for column in range(len(head))]
     lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in table]
@@ -34,7 +34,8 @@ def record_lines(record: Record, revision: Revision) -> list[str]:
         f"revision {revision.number} of {len(record.revisions)}, {revision.saved_at}, by trimkit "
         f"{revision.package_version}: {revision.reason}",
         "",
-        "Cuts are the plan's; frequency, flex, swingweight and total mass are predicted by the mechanics.",
+        "Cuts are the plan's; frequency, flex, swingweight and total mass are predicted by the mechanics, with the tip",
+        "weight in that the wanted swingweight needs (add g).",
         FLEX,
         *lines,
         *dict.fromkeys(club.no_prediction for club in revision.clubs if club.predicted is None),
@@ -121,10 +122,10 @@ def _club_cells(place: int, club: RecordedClub) -> list[str]:
         str(place),
         club.club,
         *(f"{length:.3f}" for length in lengths),
-        *(("none",) * 4 if predicted is None else _foreseen(predicted)),
+        *(("none",) * 5 if predicted is None else _foreseen(predicted)),
     ]
 
 
-def _foreseen(predicted: Predicted) -> tuple[str, str, str, str]:
-    weight = swingweight_text(predicted.swingweight_oz_in)
-    return f"{predicted.frequency_cpm:.1f}", predicted.flex, weight, f"{predicted.total_mass_g:.1f}"
+def _foreseen(predicted: Predicted) -> tuple[str, ...]:
+    weight, add = swingweight_text(predicted.swingweight_oz_in), quantity(predicted.add_tip_weight_g, "", 1)
+    return add, f"{predicted.frequency_cpm:.1f}", predicted.flex, weight, f"{predicted.total_mass_g:.1f}"
