@@ -135,8 +135,8 @@ def line_groups(
     """Return the clubs of each shaft and flex with their line, and what their lines ask of each club of the set, cpm.
 
     plans: what the rules say for each card, or their refusal. playing_length_in: in. frequency_cpm: of the cards. Each
-    group is judged by itself (:func:`own_line`), on no line where nothing is predicted: clubs on other shafts or in other flexes neither move its line nor
-    count in what it has in common. Raises ModelError as :func:`own_line`.
+    group is judged by itself (:func:`own_line`), on no line where nothing is predicted: clubs on other shafts or in
+    other flexes neither move its line nor count in what it has in common. Raises ModelError as :func:`own_line`.
     """
     found: dict[tuple[str, str, str], list[int]] = {}
     for place, card in enumerate(cards):
