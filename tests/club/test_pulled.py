@@ -231,3 +231,18 @@ def test_a_maker_s_limit_counts_what_is_off_already():
     assert piece_of(Pulled(shaft, shaft.raw_length_in, 1.5 + error), 40.0).most_tip_trim_in == 0.0
     with pytest.raises(TrimRefused, match=r"its maker allows 1\.5 in"):
         piece_of(Pulled(shaft, shaft.raw_length_in, 1.5 + error + 0.01), 40.0)
+
+
+@pytest.mark.parametrize("mass_g", [None, 99.0])
+def test_a_piece_without_walls_is_cut_like_one_with_walls_and_weighs_what_the_scale_says(mass_g):
+    plan = next(plan for plan in plan_order(shipped_order()).every_plan() if plan.club == "6-iron")
+    pulled, length_in = pulled_from(plan)
+    bare = replace(pulled.as_bought, sections=tuple(replace(s, wall_in=None) for s in pulled.as_bought.sections))
+    known = plan_club(with_pulled(plan.wanted, pulled, length_in, mass_g))
+    cut = plan_club(with_pulled(plan.wanted, replace(pulled, as_bought=bare), length_in, mass_g))
+    for number in ("tip_trim_in", "cut_length_in", "butt_trim_in", "raw_length_in", "butt_diameter_in"):
+        assert getattr(cut, number) == getattr(known, number)
+    assert cut.wanted.shaft.raw_mass_g == mass_g
+    silent = build_club(cut, wanted_swingweight="D0")
+    assert (silent.predicted, silent.need) == (None, None)
+    assert any("Swingweight D0 is wanted" in note.text for note in silent.notes)
