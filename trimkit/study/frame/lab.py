@@ -28,8 +28,8 @@ Params = TypeVar("Params")
 Result = TypeVar("Result")
 SAME_CELL = "1 / 1 / 2 / 2"
 VIEW_MIME = "application/vnd.jupyter.widget-view+json"
-FRACTION = re.compile(r"(?<=\d) (?=\d+/\d)")
-"""The gap in 35 7/8, where a line must not break."""
+TOGETHER = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=≈) ")
+"""The gaps in ≈ 35 7/8, where a line must not break."""
 STYLE = """<style>
 .trimkit-still { display: none; }
 .trimkit-lab { container-type: inline-size; }
@@ -44,13 +44,14 @@ STYLE = """<style>
   grid-template-columns: repeat(2, minmax(0, 1fr)); }
 .trimkit-lab .trimkit-readouts div { font-size: var(--jp-content-font-size1); line-height: 1.35;
   font-variant-numeric: tabular-nums; }
-.trimkit-lab .trimkit-readouts small { font-size: 0.86em; line-height: 1; }
+.trimkit-lab .trimkit-readouts small { font-size: 0.86em; line-height: 1; white-space: nowrap; }
 .trimkit-lab .trimkit-sentence { margin: 4px 0; font-size: var(--jp-content-font-size1); min-height: 5.2em; }
 @container (max-width: 960px) {
   .trimkit-lab .trimkit-readouts div { min-height: 2.7em; }
   .trimkit-lab .trimkit-sentence { min-height: 6.8em; }
 }
 .trimkit-lab .trimkit-refused { border-left: 4px solid #D55E00; padding-left: 8px; font-weight: bold; }
+.trimkit-lab .trimkit-refused::first-letter { text-transform: uppercase; }
 .trimkit-lab table.trimkit-pins { border-collapse: collapse; font-size: 0.93em; font-variant-numeric: tabular-nums; }
 .trimkit-lab table.trimkit-pins th, .trimkit-lab table.trimkit-pins td { padding: 1px 10px 1px 0; text-align: right; }
 </style>"""
@@ -240,7 +241,7 @@ class Lab(Generic[Params, Result]):
         cells = "".join(f"<div>{each}</div>" for each in readouts)
         return (
             f'<div class="trimkit-readouts">{cells}</div>'
-            f'<p class="{f"trimkit-sentence {look}".rstrip()}">{FRACTION.sub("&nbsp;", escape(self.sentence))}</p>'
+            f'<p class="{f"trimkit-sentence {look}".rstrip()}">{TOGETHER.sub("&nbsp;", escape(self.sentence))}</p>'
         )
 
     def _blank(self) -> str:

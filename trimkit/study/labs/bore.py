@@ -137,8 +137,8 @@ def _draw(live: Live, now: ClubBuild, reference: ClubBuild) -> None:
     head, step = now.plan.wanted.head, first_step_in(now)
     live["step"].set(data=([NOW_AT - 0.62, NOW_AT + 0.62], [step, step]))
     for (name, side), height in zip(HEIGHTS, (step, head.hosel_top_in, head.bbgl_in), strict=True):
-        off = 0.1 if side == "bottom" else -0.05
-        live[name].set(position=(NOW_AT + 0.75, height + off), text=f"{name}\n{height:.3g} in")
+        edge = height + 0.1 if side == "bottom" else max(height - 0.05, 0.8)  # above the frame of the picture
+        live[name].set(position=(NOW_AT + 0.75, edge), text=f"{name}\n{height:.3g} in")
     move_club(live, now, reference)
 
 

@@ -223,7 +223,6 @@ def _read(now: SteppedClass) -> tuple[Readout, ...]:
         Readout("the set has", step, "", 0, say_step(step), compare=False),
         count("without a raw length", missing, clubs),
         to_cut(f"{CLUB} raw length", raw, compare=False),
-        Readout("a quarter of a flex", now.params.cpm_per_flex / 4, "cpm", 2, compare=False),
         difference(f"{CLUB} by mechanics", change, "cpm", 1),
         difference("by the rule", now.rule_cpm, "cpm", 2),
         difference("by a third", now.third_cpm, "cpm", 2),
