@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from trimkit.cli import main
+from trimkit.club.club import finished_club
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.papers.measured import MeasuredRow
@@ -142,7 +143,7 @@ def test_a_record_is_made_checked_shown_and_grows_only_with_a_reason(run, here):
     for club in built.clubs:
         line = next(line for line in said.splitlines() if re.search(rf"^\d+ +{club.plan.club}  ", line))
         assert f"{club.plan.tip_trim_in:.3f}" in line
-        assert f"{club.frequency_cpm:.1f}" in line
+        assert f"{finished_club(club).frequency_cpm:.1f}" in line
     code, _, refused = run("record", DEMO)
     assert (code, "--reason" in refused) == (1, True)
     assert Path(RECORD).read_text(encoding="utf-8") == text
@@ -160,7 +161,7 @@ def test_measured_values_from_the_form_of_the_tables(run, here):
     run("record", DEMO)
     run("tables", DEMO, "--to", "out")
     built = build_set(shipped_order())
-    stiff = built.clubs[0].frequency_cpm + 2.5
+    stiff = finished_club(built.clubs[0]).frequency_cpm + 2.5
     form = Path("out/to_measure.csv")
     text = form.read_text(encoding="utf-8")
     assert text.splitlines()[0].split(",") == list(MeasuredRow.model_fields)
@@ -198,13 +199,13 @@ def test_measured_values_of_one_club_from_options(run, here):
     assert "difference +0.008 in" in said  # 94 / 2.54 - 37
     assert run("measured", RECORD, "--club", "6", "--swingweight", "D0", "--remark", "again")[0] == 0
     said = run("show", RECORD)[1]
-    six = build_set(shipped_order()).clubs[5]
+    six = finished_club(build_set(shipped_order()).clubs[5])
     points = (213.5 - six.swingweight_oz_in) / 1.75  # D0 and a point in oz in, as the scale is defined
     assert (
         f"swingweight: predicted {six.swingweight}, measured D0.0, difference {points:+.1f} points; tolerance 1.0"
         in said
     )
-    assert "playing length in  frequency cpm  flex  swingweight  total mass g" in said
+    assert "playing length in  add g  frequency cpm  flex  swingweight  total mass g" in said
     club = read_file(here / RECORD).latest.clubs[5]
     assert (club.measured.swingweight_oz_in, club.measured.remark) == (213.5, "again")
 

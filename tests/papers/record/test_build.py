@@ -8,6 +8,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
+from trimkit.club.club import finished_club
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.papers.measured import FinishedTolerances, measured_club
@@ -281,4 +282,24 @@ def test_walls_that_become_known_change_the_predictions_alone():
     clubs = [change for change in changes if change.club != "whole set"]
     assert {change.what.split()[0] for change in clubs} == {"predicted"}
     (first, *_) = [change for change in clubs if change.what == "predicted frequency_cpm"]
-    assert (first.before, first.after) == ("none", str(BUILT.clubs[0].frequency_cpm))
+    assert (first.before, first.after) == ("none", str(finished_club(BUILT.clubs[0]).frequency_cpm))
+
+
+def test_a_prediction_has_the_weight_in_that_the_wanted_swingweight_needs():
+    """What the card tells to add is in the club that is measured: the record foresees it so."""
+    built = build_set(replace(shipped_order(), wanted_swingweight="D1"))
+    for club, recorded in zip(built.clubs, first_record(built, AT).latest.clubs, strict=True):
+        foreseen, need = recorded.predicted, club.need
+        assert foreseen.add_tip_weight_g == pytest.approx(need.add_g, abs=1e-9)
+        assert foreseen.total_mass_g == pytest.approx(club.total_mass_g + need.add_g, abs=1e-9)
+        assert foreseen.swingweight_oz_in == pytest.approx(213.5 + 1.75, abs=1e-9)
+        assert foreseen.frequency_cpm == pytest.approx(need.frequency_cpm, abs=1e-9)
+        assert foreseen.frequency_cpm < club.frequency_cpm
+
+
+def test_more_than_a_tip_weight_is_not_foreseen():
+    built = build_set(replace(shipped_order(), wanted_swingweight="F0"))
+    for club, recorded in zip(built.clubs, first_record(built, AT).latest.clubs, strict=True):
+        assert club.need.add_g > 20
+        assert recorded.predicted.add_tip_weight_g == 0
+        assert recorded.predicted.frequency_cpm == club.frequency_cpm

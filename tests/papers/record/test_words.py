@@ -35,6 +35,7 @@ def test_each_club_is_a_line_of_its_cuts_and_predictions(record, changed_club):
     cuts = {"tip_trim_in": 1.25, "cut_length_in": 41.5, "butt_trim_in": -0.125, "playing_length_in": 42.0625}
     # 217 oz in is D2 on the scale of letters (D0 = 213.5, 1.75 a point; from memory).
     predicted = {
+        "add_tip_weight_g": 1.25,
         "frequency_cpm": 251.26,
         "flex": "1.4 cpm softer than R",
         "swingweight_oz_in": 217.0,
@@ -43,15 +44,25 @@ def test_each_club_is_a_line_of_its_cuts_and_predictions(record, changed_club):
     revision = changed_club(record.latest, 1, club="3-wood", cuts=cuts, predicted=predicted)
     lines = record_lines(record, revision)
     head = next(number for number, line in enumerate(lines) if line.startswith("place"))
-    columns = ["place", "club", "tip trim in", "cut length in", "butt trim in", "playing length in", "frequency cpm"]
-    columns.append("flex")
+    columns = ["place", "club", "tip trim in", "cut length in", "butt trim in", "playing length in", "add g"]
+    columns += ["frequency cpm", "flex"]
     assert [cell.strip() for cell in lines[head].split("  ") if cell.strip()] == [
         *columns,
         "swingweight",
         "total mass g",
     ]
     assert [line.split()[:2] for line in lines[head + 1 : head + 3]] == [["1", "driver"], ["2", "3-wood"]]
-    numbers = ["1.250", "41.500", "-0.125", "42.062", "251.3", *["1.4", "cpm", "softer", "than", "R"], "D2.0", "318.0"]
+    numbers = [
+        "1.250",
+        "41.500",
+        "-0.125",
+        "42.062",
+        "1.2",
+        "251.3",
+        *["1.4", "cpm", "softer", "than", "R"],
+        "D2.0",
+        "318.0",
+    ]
     assert lines[head + 2].split()[2:] == numbers
     starts = [lines[head].index(name) for name in columns]
     for line in lines[head + 1 : head + 3]:
