@@ -1,7 +1,7 @@
 """Make the pictures of the README: ``python tests/browser/gallery.py`` runs every lesson in a real JupyterLab.
 
-Writes ``figures/<lesson>.png``, the first lab of each lesson as a person sees it in a window of 1366 x 768, its first
-slider moved by a few steps.
+Writes ``figures/<lesson>.png``, the first lab of each lesson as a person sees it in a window 1366 wide, its first
+slider moved by a few steps. The window is high enough that nothing of JupyterLab's own frame is in the picture.
 """
 
 import shutil
@@ -11,16 +11,18 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 MOVES = 8
+HEIGHT_PX = 900
 
 
 def main():
     sys.path.insert(0, str(Path(__file__).parent))
-    from conftest import NotebookPage, chromium_page, find_chromium, jupyterlab
+    from conftest import WINDOW, NotebookPage, chromium_page, find_chromium, jupyterlab
 
     with tempfile.TemporaryDirectory() as scratch:
         folder = Path(scratch, "notebooks")
         shutil.copytree(ROOT / "notebooks", folder, ignore=shutil.ignore_patterns("sheets", ".*"))
         with jupyterlab(folder, Path(scratch)) as (address, token), chromium_page(find_chromium()) as page:
+            page.set_viewport_size(WINDOW | {"height": HEIGHT_PX})
             for lesson in sorted(folder.glob("[0-9][0-9]_*.ipynb")):
                 (lab, *_rest) = NotebookPage(page, address, token, lesson.name).labs()
                 handle = lab.handles()[0]

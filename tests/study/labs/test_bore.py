@@ -97,3 +97,11 @@ def test_the_ghost_stands_still_and_the_club_moves(lab):
     lab.set(bbgl_in=1.5)
     assert lab.overlay.background() == before
     assert (lab.scene.live["shaft"].get_xy() != shaft).any()
+
+
+def test_at_the_lowest_bore_the_label_of_its_bottom_is_above_the_frame(lab):
+    lab.set(bbgl_in=0.5)
+    label = lab.scene.live["bore bottom"]
+    assert "0.5 in" in label.get_text()
+    lab.figure.draw_without_rendering()
+    assert label.get_window_extent().y0 > label.axes.bbox.y0

@@ -51,7 +51,7 @@ STYLE = """<style>
   .trimkit-lab .trimkit-sentence { min-height: 6.8em; }
 }
 .trimkit-lab .trimkit-refused { border-left: 4px solid #D55E00; padding-left: 8px; font-weight: bold; }
-.trimkit-lab .trimkit-refused::first-letter { text-transform: uppercase; }
+.trimkit-lab .trimkit-sentence.trimkit-refused::first-letter { text-transform: uppercase; }
 .trimkit-lab table.trimkit-pins { border-collapse: collapse; font-size: 0.93em; font-variant-numeric: tabular-nums; }
 .trimkit-lab table.trimkit-pins th, .trimkit-lab table.trimkit-pins td { padding: 1px 10px 1px 0; text-align: right; }
 </style>"""
