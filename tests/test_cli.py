@@ -127,3 +127,13 @@ def test_wrong_words_are_refused_with_the_usage_and_the_version_is_the_package_s
 
 def test_the_lessons_of_a_checkout_are_its_notebooks():
     assert (notebooks_folder() / "00_start_here.ipynb").is_file()
+
+
+def test_a_reader_that_goes_away_gets_no_second_sentence(tmp_path):
+    """As ``trimkit show RECORD | head -1``: the pipe is closed before the record is printed."""
+    command = [sys.executable, "-m", "trimkit", "check", str(data_folder() / "heads.csv")]
+    with subprocess.Popen(command, cwd=tmp_path, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
+        process.stdout.close()
+        said = process.stderr.read()
+    assert said == ""
+    assert process.returncode == 1

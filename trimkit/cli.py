@@ -343,6 +343,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BenchError as refused:
         print(f"trimkit: {shown(str(refused))}", file=sys.stderr)
         return 1
+    except BrokenPipeError:  # whoever read the output has gone, as head does: there is nobody to tell
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
     except OSError as refused:  # such as a path that the system does not accept
         why = f"{refused.filename}: {refused.strerror}. Allowed: a path that can be read. Do next: check the path."
         print(f"trimkit: {shown(why)}", file=sys.stderr)
