@@ -238,7 +238,7 @@ def test_a_parallel_piece_in_hand_has_its_own_raw_length_and_the_same_cuts():
     assert after.butt_diameter_in == before.butt_diameter_in
     (note,) = set(after.notes) - set(before.notes)
     assert note.severity is Severity.WARNING
-    assert "0.5 in are missing" in note.text
+    assert "0.5 in is missing" in note.text
 
 
 def test_a_length_within_a_measuring_error_of_the_catalogue_s_is_no_news():

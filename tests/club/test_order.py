@@ -187,3 +187,14 @@ def test_whatever_stands_in_a_club_it_is_taken_as_meant_or_told(read, key, value
     assert 150 <= head.head_mass_g <= 400
     assert -0.5 <= head.bbgl_in <= 4
     assert 0.5 <= head.bore_depth_in <= 4
+
+
+def test_a_length_for_a_club_that_no_ladder_of_the_order_has_is_one_fault_at_its_key(read):
+    with pytest.raises(DataFileError, match=r"\[length\] club: no ladder of the order has a driver") as caught:
+        read(changed('club = "6-iron"', 'club = "driver"'))
+    assert len(caught.value.faults) == 1
+
+
+def test_an_empty_order_is_not_asked_for_a_header_line(read):
+    with pytest.raises(DataFileError, match=r"order\.toml: the file is empty\. Allowed: a file with its content"):
+        read("")

@@ -26,7 +26,7 @@ def pulled(wanted, *, off_in=0.0, long_in=36.0, bought_in=None):
     return with_pulled(wanted, Pulled(wanted.shaft, bought_in or wanted.shaft.raw_length_in, off_in), long_in)
 
 
-@settings(max_examples=20)
+@settings(max_examples=20, deadline=None)
 @given(part=st.floats(0, 0.9), left=st.floats(25, 38), wanted=st.sampled_from([p.wanted for p in IRONS.values()]))
 def test_a_row_is_the_new_shafts_club_less_what_is_off_already_or_says_by_how_much_it_is_not(part, left, wanted):
     off = part * wanted.shaft.tip_section_in
@@ -116,6 +116,15 @@ def _rooms(*can):
 def test_the_nearest_is_another_club_in_this_flex_and_this_club_in_another(can, nearest):
     found = nearest_rooms(_rooms(*can), "5-iron", FlexPlace.at("R"))
     assert [f"{room.club} {room.flex}" for room in found] == nearest
+
+
+def test_of_a_taper_tip_the_nearest_is_another_club_and_this_one_stepped_each_said_once():
+    eight = TAPERS["8-iron"].wanted
+    seven_in = next(row.raw_length_in for row in eight.table.rows if row.club == "7-iron")
+    piece = pulled(replace(eight, soft_steps=0), long_in=36.0, bought_in=seven_in)
+    (refused,) = plan_set([piece]).clubs
+    said = with_nearest(refused).faults[0].next_step
+    assert said.endswith("the pulled shaft can become a 7-iron in R or an 8-iron in R, one soft step")
 
 
 def test_a_club_or_flex_that_is_in_no_row_has_no_nearest():

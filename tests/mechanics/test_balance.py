@@ -13,6 +13,7 @@ from trimkit.mechanics.balance import (
     mass_for_swingweight,
     swingweight_oz_in,
     swingweight_text,
+    swingweight_words,
 )
 from trimkit.parts.errors import ModelError
 
@@ -190,6 +191,14 @@ def test_the_scale_ends_at_a0_and_g99():
     for beyond in (161.0 - 0.1 * 1.75, 161.0 + 70 * 1.75):
         with pytest.raises(ModelError, match=r"161 to 283\.325 oz in \(A0 to G9\.9\)"):
             swingweight_text(beyond)
+
+
+def test_a_club_beyond_the_scale_is_told_at_which_end_and_one_on_it_as_ever():
+    low, high = 161.0, 161.0 + 69.9 * 1.75
+    assert [swingweight_words(low), swingweight_words(high)] == ["A0.0", "G9.9"]
+    assert [swingweight_words(low - 0.175), swingweight_words(high + 0.175)] == ["below A0", "above G9.9"]
+    with pytest.raises(ModelError, match="swingweight_oz_in is nan"):
+        swingweight_words(float("nan"))
 
 
 @pytest.mark.parametrize("text", [" d 2.3 ", "D2.3", "d2.30"])

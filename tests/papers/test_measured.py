@@ -9,7 +9,7 @@ import pytest
 
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
-from trimkit.papers.measured import measured_club, measured_form, measured_of, read_measured
+from trimkit.papers.measured import measured_club, measured_form, measured_of, place_of, read_measured
 from trimkit.papers.record.build import first_record, with_measurements
 from trimkit.parts.errors import BenchError, DataFileError
 from trimkit.trim.length import GivenLength
@@ -101,3 +101,11 @@ def test_all_faults_come_together(path):
     assert "3 faults" in said
     for words in ("place 1 is given twice", "place 3 is the 4-iron", "row 5, column swingweight"):
         assert words in said
+
+
+def test_a_club_is_found_by_what_people_write_or_by_its_place():
+    names = [club.club for club in REVISION.clubs]
+    assert place_of(REVISION, "7i") == place_of(REVISION, "7 Iron") == names.index("7-iron")
+    assert place_of(REVISION, "1") == 0
+    with pytest.raises(BenchError, match=r"no club of the record is called '2-iron'\. Allowed: one of 1 3-hybrid"):
+        place_of(REVISION, "2i")

@@ -7,9 +7,9 @@ import pytest
 
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
-from trimkit.papers.reasons import SourceKeys, clubs_said, in_marks, notes_together, reasons
+from trimkit.papers.reasons import SourceKeys, clubs_said, in_marks, notes_together, read_first, reasons
 from trimkit.parts.sources import Source, Standing
-from trimkit.trim.steps import StepKind
+from trimkit.trim.steps import Note, Severity, StepKind
 
 BUILDS = {name: build_set(shipped_order(name)) for name in ("evening_class", "taper_soft_step", "wood_pair")}
 
@@ -90,3 +90,14 @@ def test_a_note_for_several_clubs_is_told_once():
 )
 def test_only_a_length_on_a_sixteenth_becomes_a_mark(text, marked):
     assert in_marks(text) == marked
+
+
+def test_a_club_with_two_warnings_is_sent_behind_the_card_once():
+    source = Source("made up", Standing.CHOSEN)
+    notes = {
+        Note(Severity.WARNING, "one", "look", source): ("6-iron",),
+        Note(Severity.NOTE, "two", "look", source): ("7-iron",),
+        Note(Severity.WARNING, "three", "look", source): ("6-iron",),
+        Note(Severity.CAUTION, "four", "look", source): ("6-iron", "8-iron"),
+    }
+    assert read_first(notes) == ("6-iron, warning", "6-iron, 8-iron, caution")

@@ -3,7 +3,7 @@
 import dataclasses
 import html
 import re
-from datetime import date
+from datetime import UTC, date, datetime
 from html.parser import HTMLParser
 
 import pytest
@@ -18,6 +18,8 @@ from trimkit.papers.benchcard import target
 from trimkit.papers.clientwords import ClientReason, client_reasons, reasons_together
 from trimkit.papers.measured import measured_club
 from trimkit.papers.reasons import SourceKeys, in_marks
+from trimkit.papers.record.build import first_record
+from trimkit.papers.record.words import record_lines
 from trimkit.papers.sheet import sheet_html
 from trimkit.parts.errors import BenchError
 from trimkit.parts.sources import Standing
@@ -168,6 +170,15 @@ def test_the_client_s_page_tells_every_correction_of_every_club():
             assert client.count(reason.text) == 1
             assert club.plan.club in told or not reason.own
             assert f"<strong>{told}</strong>: {reason.own}" in client or not reason.own
+
+
+@pytest.mark.parametrize("decisions", [Decisions(), Decisions(bore=BoreChoice.LEAVE)])
+def test_why_the_order_decides_something_is_on_the_client_s_page_once_whatever_it_decides(decisions):
+    wedge = dataclasses.replace(BUILT.order.clubs[-1], decisions=dataclasses.replace(decisions, why="half <swings>"))
+    order = dataclasses.replace(BUILT.order, clubs=(*BUILT.order.clubs[:-1], wedge))
+    built = build_set(order)
+    assert part(sheet_html(built, ""), "client").count("half &lt;swings&gt;") == 1
+    assert all("The order says why" not in reason.text for reason in client_reasons(BUILT.clubs[-1].plan))
 
 
 def test_what_was_decided_on_purpose_stands_in_the_client_s_words():
@@ -458,3 +469,12 @@ def test_a_mixed_set_shows_the_predictions_there_are():
 
 def test_nothing_is_said_about_a_second_opinion_that_was_given():
     assert "second opinion" not in HTML
+
+
+def test_a_child_s_club_below_the_letter_scale_has_its_sheet_and_its_lines():
+    iron = dataclasses.replace(shipped_order("evening_class").clubs[5], length=GivenLength(29.0))
+    built = build_set(dataclasses.replace(BUILT.order, clubs=(iron,), wanted_swingweight=None))
+    assert built.clubs[0].swingweight_oz_in < 161.0  # A0
+    assert part(sheet_html(built, ""), "client").count("below A0") == 1
+    record = first_record(built, datetime(2026, 1, 2, tzinfo=UTC))
+    assert any("below A0" in line for line in record_lines(record, record.latest))

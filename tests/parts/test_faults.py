@@ -2,7 +2,13 @@
 
 import time
 
-from trimkit.parts.faults import names_offered, nearest
+import pytest
+from pydantic import ValidationError
+
+from trimkit.club.ordertables import ClubTable, OrderHeader
+from trimkit.papers.record.model import Measured
+from trimkit.parts.errors import Place
+from trimkit.parts.faults import faults_of, names_offered, nearest
 
 HEADS = [f"{kind} {number}-iron" for kind in ("class", "compact", "long hosel") for number in range(1, 10)]
 
@@ -25,3 +31,26 @@ def test_a_long_name_among_very_many_is_answered_at_once():
     start = time.perf_counter()
     nearest("ab" * 100_000, known)
     assert time.perf_counter() - start < 5
+
+
+@pytest.mark.parametrize(
+    ("table", "key", "value", "given", "allowed"),
+    [
+        (ClubTable, "pulled", "yes", "'yes' is given", "true or false, without quotation marks"),
+        (ClubTable, "soft_steps", 0.5, "0.5 is given", "a whole number from -3 to 3"),
+        (ClubTable, "soft_steps", 4, "4 is given", "-3 to 3"),
+        (ClubTable, "bore", "deep", "'deep' is given", "one of correct, leave, as far as it goes"),
+        (ClubTable, "shaft", True, "true is given", "text in quotation marks"),
+        (ClubTable, "why", "y" * 201, f"'{'y' * 40}' and so on is given", "at most 200 characters"),
+        (OrderHeader, "title", "y" * 500, f"'{'y' * 40}' and so on is given", "at most 200 characters"),
+        (Measured, "frequency_cpm", 30.0, "30.0 is given", "50 or more"),
+        (Measured, "frequency_cpm", float("nan"), "nan is given", "a number"),
+    ],
+)
+def test_a_value_of_another_kind_is_told_in_words_of_the_bench_and_a_long_one_in_short(
+    table, key, value, given, allowed
+):
+    with pytest.raises(ValidationError) as caught:
+        table.model_validate({key: value})
+    (fault,) = [each for each in faults_of(table, caught.value, lambda name: Place(key=name)) if each.place.key == key]
+    assert (fault.given, fault.allowed) == (given, allowed)

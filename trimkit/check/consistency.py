@@ -13,7 +13,7 @@ import numpy as np
 from trimkit.check.setline import SET_TOLERANCE_CPM, SET_TOLERANCE_SOURCE
 from trimkit.club.card import BenchCard, card_components, catalogue_mass_g
 from trimkit.club.swingweight import SWINGWEIGHT_TOLERANCE_POINTS
-from trimkit.mechanics.balance import POINT_OZ_IN, balance, swingweight_text
+from trimkit.mechanics.balance import POINT_OZ_IN, balance, swingweight_words
 from trimkit.parts.components import HeadKind, TipKind
 from trimkit.parts.errors import ModelError, TrimRefused
 from trimkit.parts.sources import Source, Standing
@@ -204,7 +204,7 @@ def _balance(card: BenchCard, tolerances: CheckTolerances) -> Iterable[Disagreem
         return
     try:
         own = float(balance(card_components(card)).swingweight_oz_in)
-        written, summed = swingweight_text(card.written_swingweight_oz_in), swingweight_text(own)
+        written, summed = swingweight_words(card.written_swingweight_oz_in), swingweight_words(own)
     except ModelError:
         return
     off = (card.written_swingweight_oz_in - own) / POINT_OZ_IN

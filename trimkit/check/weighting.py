@@ -13,7 +13,7 @@ from enum import StrEnum
 from trimkit.check.inverse import TargetTrim, trim_for
 from trimkit.club.card import BenchCard, card_components
 from trimkit.club.clamp import frequency_cpm
-from trimkit.mechanics.balance import balance, mass_for_moi, mass_for_swingweight, swingweight_text
+from trimkit.mechanics.balance import balance, mass_for_moi, mass_for_swingweight, swingweight_words
 from trimkit.parts.errors import ModelError
 
 MOST_ROUNDS = 60
@@ -87,7 +87,7 @@ class BothMet:
     @property
     def swingweight(self) -> str:
         """The swingweight on the letter scale."""
-        return swingweight_text(self.swingweight_oz_in)
+        return swingweight_words(self.swingweight_oz_in)
 
 
 def trim_and_weigh(card: BenchCard, target_cpm: float, target_oz_in: float) -> BothMet:

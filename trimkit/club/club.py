@@ -13,7 +13,7 @@ from trimkit.club.clamp import frequencies_cpm, frequency_cpm
 from trimkit.club.flexscale import FlexScale
 from trimkit.club.ordertables import MOST_TIP_WEIGHT_G
 from trimkit.club.swingweight import NO_WEIGHT_G, SwingweightNeed, swingweight_need
-from trimkit.mechanics.balance import balance, swingweight_text
+from trimkit.mechanics.balance import balance, swingweight_words
 from trimkit.mechanics.tube import WALLS_STEP
 from trimkit.parts.errors import TrimRefused, WallsUnknown
 from trimkit.parts.sources import Source, Standing
@@ -145,7 +145,7 @@ class ClubBuild:
     @property
     def swingweight(self) -> str:
         """Swingweight on the letter scale, for example ``'D1.8'``."""
-        return swingweight_text(self.swingweight_oz_in)
+        return swingweight_words(self.swingweight_oz_in)
 
 
 def club_frequencies_cpm(plan: TrimPlan, assembly: Assembly, tip_trim_in: Sequence[float]) -> tuple[float, ...]:

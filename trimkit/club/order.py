@@ -188,6 +188,7 @@ def _checked(check: OrderChecker, tables: Mapping[str, Any]) -> Order | None:
     default: LengthRule = LadderLength()
     if reference is not None:
         default = ReferenceLength(reference.club, reference.playing_length_in, reference.step_in)
+        _check_reference(check, reference.club, {table.ladder for table in (header, *rows) if table is not None})
     made = [club_order(check, n, row, default, shaft, flex) for n, row in enumerate(rows, start=1) if row is not None]
     ordered = tuple(club for club in made if club is not None)
     if check.catalogue is None or header is None or inside is None or shaft is None or grip is None or flex is None:
@@ -205,6 +206,15 @@ def _checked(check: OrderChecker, tables: Mapping[str, Any]) -> Order | None:
         clubs=ordered,
         catalogue=check.catalogue,
     )
+
+
+def _check_reference(check: OrderChecker, club: str, ladders_used: set[str | None]) -> None:
+    """Add a fault if no ladder of the order has the club whose length is given."""
+    rungs = () if check.catalogue is None else check.catalogue.ladder_rungs
+    known = [rung.club for rung in rungs if rung.ladder in ladders_used]
+    if known and not {club, engraved_iron(club)} & set(known):
+        given, allowed = f"no ladder of the order has a {club}", "one of its clubs: " + ", ".join(known)
+        check.fault("[length] club", given, allowed, "give the length of one of them, or take another ladder")
 
 
 def shipped_order(name: str = "evening_class") -> Order:

@@ -98,7 +98,7 @@ def check_piece(pulled: Pulled, length_in: float, practice: BenchPractice) -> No
         cut = f" and {say_in(off)} is off its tip, together {say_in(length_in + off)}" if off else ""
         raise TrimRefused(
             f"the pulled shaft {shaft.name!r} is {say_in(length_in)} long now{cut}; it was bought at {say_in(raw)}",
-            f"more than 0 in, and no more together than {say_in(raw)}",
+            f"a length above 0 in, and with what is off its tip at most {say_in(raw)}",
             "measure its length, and from its tip to the first step; or it is another shaft",
         )
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from trimkit.club.card import BenchCard, card_components
 from trimkit.club.clamp import frequency_cpm
 from trimkit.club.ordertables import MOST_TIP_WEIGHT_G
-from trimkit.mechanics.balance import POINT_OZ_IN, balance, mass_for_swingweight, swingweight_oz_in, swingweight_text
+from trimkit.mechanics.balance import POINT_OZ_IN, balance, mass_for_swingweight, swingweight_oz_in, swingweight_words
 from trimkit.parts.errors import ModelError
 from trimkit.parts.sources import Source, Standing
 from trimkit.parts.units import say_number
@@ -43,8 +43,8 @@ class SwingweightNeed:
 
     @property
     def swingweight(self) -> str:
-        """The swingweight with ``add_g`` in, on the letter scale; raises ModelError off the scale."""
-        return swingweight_text(self.swingweight_oz_in)
+        """The swingweight with ``add_g`` in, on the letter scale."""
+        return swingweight_words(self.swingweight_oz_in)
 
     @property
     def said(self) -> str:

@@ -117,8 +117,9 @@ def nearest_rooms(rooms: Iterable[TrimRoom], club: str, flex: FlexPlace) -> tupl
         return abs(clubs.index(room.club) - clubs.index(club)), abs(flexes.index(room.flex) - flexes.index(flex))
 
     able = [room for room in rooms if room.can]
-    same = [room for room in able if room.flex == flex], [room for room in able if room.club == club]
-    found = [min(each, key=away) for each in same if each]
+    other_club = [room for room in able if room.flex == flex and room.club != club]
+    same_club = [room for room in able if room.club == club]
+    found = [min(each, key=away) for each in (other_club, same_club) if each]
     return tuple(found or sorted(able, key=away)[:1])
 
 

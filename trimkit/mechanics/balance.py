@@ -237,6 +237,21 @@ def swingweight_text(moment_oz_in: float) -> str:
     return f"{_LETTERS[letter]}{rest / 10:.1f}"
 
 
+def swingweight_words(moment_oz_in: float) -> str:
+    """Return a moment (oz in) on the letter scale, or in words which end of the scale (A0 to G9.9) it is beyond.
+
+    For papers: a club off the scale, such as a child's, can still be cut. Raises ModelError if it is not finite.
+
+    >>> swingweight_words(213.5), swingweight_words(140.4), swingweight_words(300.0)
+    ('D0.0', 'below A0', 'above G9.9')
+    """
+    broadcast(swingweight_oz_in=moment_oz_in)
+    try:
+        return swingweight_text(moment_oz_in)
+    except ModelError:
+        return "below A0" if moment_oz_in < D0_OZ_IN else "above G9.9"
+
+
 def swingweight_oz_in(text: str) -> float:
     """Return the moment (oz in) of a swingweight on the letter scale; raises ModelError if it is not on it.
 

@@ -42,6 +42,7 @@ def plain_weight(club: EquivalentClub) -> str:
 
 
 EVERY_TIP = "What comes off the thin end is the cutting table's number, unless a line below says otherwise."
+OWN_WHY = "The order says why this club is made as it is."
 USUAL_LENGTH = "The lengths are the usual ones of this set."
 
 
@@ -57,7 +58,11 @@ def client_reasons(plan: TrimPlan) -> tuple[ClientReason, ...]:
 
     A number that stands in the page's table is not said again.
     """
-    return (*_which(plan), *(_taper(plan) if _is_taper(plan) else _thin_end(plan)), _length(plan), *_thick_end(plan))
+    said = [*_which(plan), *(_taper(plan) if _is_taper(plan) else _thin_end(plan)), _length(plan), *_thick_end(plan)]
+    why = plan.wanted.decisions.why.strip()
+    if why and not any(f"{why})" in reason.text for reason in said):
+        said.append(ClientReason(OWN_WHY, why))
+    return tuple(said)
 
 
 def reasons_together(plans: Sequence[TrimPlan]) -> dict[str, dict[str, str]]:

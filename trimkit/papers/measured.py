@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any
@@ -18,7 +19,7 @@ from trimkit.parts.csvfile import read_rows
 from trimkit.parts.csvtext import csv_text, from_inert
 from trimkit.parts.errors import BenchError, DataFileError, Place
 from trimkit.parts.faults import faults_of
-from trimkit.parts.rows import Length, Mass, Name, Plain, Row
+from trimkit.parts.rows import Length, Mass, Name, Plain, Row, club_name
 from trimkit.parts.sources import Source, Standing
 
 _RULER = Source("one mark of a ruler in sixteenths", Standing.FROM_MEMORY)
@@ -143,9 +144,13 @@ def place_of(revision: Revision, club: str) -> int:
     Raises BenchError for a club that the set does not have, or has more than once.
     """
     names = [each.club for each in revision.clubs]
+    with suppress(BenchError):  # a place, or a name that is told below
+        club = club_name(club)
     places = [n for n, name in enumerate(names) if club == name] or [n for n in range(len(names)) if club == str(n + 1)]
     if len(places) != 1:
         given = f"{len(places)} clubs of the record are called {club!r}"
+        if not places:
+            given = f"no club of the record is called {club!r}"
         raise BenchError(given, f"one of {_numbered(names)}", "give the club's place, the number before its name")
     return places[0]
 

@@ -8,13 +8,13 @@ from __future__ import annotations
 import itertools
 import re
 import string
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from trimkit.club.club import ClubBuild
 from trimkit.parts.sources import Source
 from trimkit.parts.units import MARK_IS_EXACT_IN, nearest_mark
-from trimkit.trim.steps import Note, StepKind, TrimStep
+from trimkit.trim.steps import Note, Severity, StepKind, TrimStep
 
 _ROW = re.compile(r"^(.*), row (\d+)(.*)$", re.DOTALL)
 _NUMBER = re.compile(r"[-−]?\d+(?:\.\d+)?")
@@ -146,3 +146,9 @@ def notes_together(clubs: Iterable[ClubBuild]) -> dict[Note, tuple[str, ...]]:
         for note in club.notes:
             together.setdefault(note, []).append(club.plan.club)
     return {note: tuple(names) for note, names in together.items()}
+
+
+def read_first(notes: Mapping[Note, tuple[str, ...]]) -> tuple[str, ...]:
+    """Return which clubs have a warning or a caution, each said once: "6-iron, warning"."""
+    severe = (note for note in notes if note.severity is not Severity.NOTE)
+    return tuple(dict.fromkeys(f"{', '.join(notes[note])}, {note.severity.value}" for note in severe))

@@ -21,7 +21,7 @@ from trimkit.mechanics.balance import swingweight_text
 from trimkit.papers import benchcard, cautions, equipmentrules
 from trimkit.papers.appendix import STANDINGS, assumptions, stated_figures, words
 from trimkit.papers.clientwords import cut_drawing, flex_words, reasons_together
-from trimkit.papers.reasons import SourceKeys, clubs_said, in_marks, notes_together, reasons, step_of
+from trimkit.papers.reasons import SourceKeys, clubs_said, in_marks, notes_together, read_first, reasons, step_of
 from trimkit.papers.record.model import Measured
 from trimkit.parts.plaintext import shown
 from trimkit.parts.units import millimetres, nearest_mark, quantity, signed
@@ -188,6 +188,7 @@ def sheet_html(
         kinds=StepKind,
         reasons=said,
         notes=notes,
+        read_first=read_first(notes),
         keys=SourceKeys(sources),
         part_keys=SourceKeys(plan.wanted.head.source for plan in plans),
         shafts=list({plan.wanted.as_new.shaft.name: plan.wanted.as_new.shaft for plan in plans}.values()),

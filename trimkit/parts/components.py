@@ -16,6 +16,7 @@ from typing import Any
 
 from trimkit.parts.errors import ComponentError
 from trimkit.parts.sources import Source, Standing
+from trimkit.parts.units import say_in, say_number
 
 
 class TipKind(StrEnum):
@@ -156,8 +157,8 @@ class HeadWithoutBbgl:
         (limits,) = (field.metadata["column"] for field in fields(Head) if field.name == "bbgl_in")
         if not limits["ge"] <= bbgl_in <= limits["le"]:
             raise ComponentError(
-                f"head {self.name!r}: a BBGL of {bbgl_in:g} in",
-                f"{limits['ge']:g} to {limits['le']:g} in",
+                f"head {self.name!r}: a BBGL of {say_in(bbgl_in)}",
+                f"{say_number(limits['ge'])} to {say_in(limits['le'])}",
                 "measure the same shaft bare and with the head dry-fitted once more",
             )
         return Head(bbgl_in=bbgl_in, **{field.name: getattr(self, field.name) for field in fields(self)})

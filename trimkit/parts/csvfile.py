@@ -80,7 +80,8 @@ def _read_marked(path: Path) -> tuple[str, bool]:
             path, f"byte {error.start} is not UTF-8 text", "UTF-8 text", "save the file again with encoding UTF-8"
         ) from error
     if not text.strip():
-        raise file_fault(path, "the file is empty", "a header line and at least one row", "fill it or restore it")
+        allowed = "a header line and at least one row" if path.suffix.lower() == ".csv" else "a file with its content"
+        raise file_fault(path, "the file is empty", allowed, "fill it or restore it")
     return text, marked
 
 

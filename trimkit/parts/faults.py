@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Callable, Iterable
+from typing import Any
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
@@ -13,6 +14,7 @@ from trimkit.parts.errors import BenchError, Place
 MOST_NEAREST = 3
 _MOST_COMPARED = 500  # names; comparing each of them with a long order's every wrong name stays a matter of seconds
 _MOST_LISTED = 12
+_MOST_SHOWN = 40
 
 
 def nearest(name: str, known: Iterable[str]) -> list[str]:
@@ -47,8 +49,46 @@ def _limits(model: type[BaseModel], column: str) -> str | None:
     return f"{found['ge']:g} to {found['le']:g} {unit}".strip()
 
 
+def _given(value: Any) -> str:
+    """Return what was given, for a sentence: as a file has it, cut off where it is long.
+
+    >>> _given(True), _given("x" * 50), _given(4)
+    ('true', "'xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx' and so on", '4')
+    """
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, str):
+        return repr(value) if len(value) <= _MOST_SHOWN else f"{value[:_MOST_SHOWN]!r} and so on"
+    return str(value) if len(str(value)) <= _MOST_SHOWN else f"{str(value)[:_MOST_SHOWN]} and so on"
+
+
+def _kind(detail: ErrorDetails, limits: str | None) -> tuple[str, str] | None:
+    """Return what is allowed, and what to do, where a value is of another kind than its key; None for another fault."""
+    kind, given = detail["type"], detail.get("ctx", {})
+    if kind.startswith("bool"):
+        return "true or false, without quotation marks", "write one of them"
+    if kind.startswith("int"):
+        return "a whole number" + (f" from {limits}" if limits else ""), "write a whole number"
+    if kind == "string_type":
+        return "text in quotation marks", "put it in quotation marks"
+    if kind == "string_too_long":
+        return f"at most {given['max_length']} characters", "shorten it"
+    if kind in ("enum", "literal_error"):
+        return "one of " + str(given["expected"]).replace("'", "").replace(" or ", ", "), "choose one of them"
+    if kind == "finite_number":
+        return "a number", "measure it and write the number"
+    return None
+
+
+def _bound(detail: ErrorDetails) -> str | None:
+    limit = detail.get("ctx", {})
+    if detail["type"] == "greater_than_equal":
+        return f"{limit['ge']:g} or more"
+    return f"at most {limit['le']:g}" if detail["type"] == "less_than_equal" else None
+
+
 def _fault(model: type[BaseModel], detail: ErrorDetails, place: Callable[[str], Place]) -> BenchError:
-    column, given = str(detail["loc"][0]), f"{detail['input']!r} is given"
+    column, given = str(detail["loc"][0]), f"{_given(detail['input'])} is given"
     limits = _limits(model, column) if column in model.model_fields else None
     cause = detail.get("ctx", {}).get("error")
     if detail["type"] == "extra_forbidden":
@@ -60,11 +100,12 @@ def _fault(model: type[BaseModel], detail: ErrorDetails, place: Callable[[str], 
         return BenchError("the cell is empty", limits or "a value", "fill it in", place(column))
     if isinstance(cause, BenchError):
         return BenchError(cause.given, cause.allowed, cause.next_step, place(column))
-    if detail["type"] == "enum":
-        allowed = f"one of {detail['ctx']['expected']}".replace("'", "")
-        return BenchError(given, allowed, "choose one of them", place(column))
-    if limits is not None:
-        return BenchError(given, limits, "check the unit and measure again", place(column))
+    if (kind := _kind(detail, limits)) is not None:
+        return BenchError(given, *kind, place(column))
+    if (limits := limits or _bound(detail)) is not None:
+        whole = column in model.model_fields and model.model_fields[column].annotation in (int, int | None)
+        step = "write a number in that range" if whole else "check the unit and measure again"
+        return BenchError(given, limits, step, place(column))
     return BenchError(given, detail["msg"], "correct it", place(column))
 
 

@@ -10,6 +10,7 @@ import math
 import re
 from collections.abc import Callable
 from dataclasses import fields
+from datetime import date
 from enum import Enum
 from typing import Annotated, Any, get_type_hints
 
@@ -33,7 +34,10 @@ def _quantity(read: Callable[[str], float], may_be_empty: bool = False) -> Befor
             return None
         number = read(value) if isinstance(value, str) else value
         if isinstance(number, bool) or not isinstance(number, int | float) or not math.isfinite(number):
-            raise UnitError(f"{value!r} is not a finite number", "a number", "measure it and write the number")
+            given = (
+                f"{value} is not a finite number" if isinstance(value, date) else f"{value!r} is not a finite number"
+            )
+            raise UnitError(given, "a number", "measure it and write the number")
         return float(number)
 
     return BeforeValidator(checked)

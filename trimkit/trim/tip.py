@@ -112,7 +112,7 @@ def _parallel_raw(wanted: WantedClub) -> tuple[float, tuple[Note, ...]]:
         )
     if described - own <= error:
         return own, ()
-    text = f"{facts[0].upper()}{facts[1:]}. The plan takes it that the {say_in(described - own)} are missing at the "
+    text = f"{facts[0].upper()}{facts[1:]}. The plan takes it that {say_in(described - own)} is missing at the "
     text += "butt, and that the tip is as bought."
     step = "measure from the tip to the first step; if the tip was cut before, that counts as tip trim already taken"
     return own, (Note(Severity.WARNING, text, step, PRACTICE_SOURCE),)

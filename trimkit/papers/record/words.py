@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from trimkit.club.ordertables import ClubTable
-from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_text
+from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_text, swingweight_words
 from trimkit.papers.record.model import Difference, Measured, Predicted, Record, RecordedClub, Revision
 from trimkit.parts.errors import ModelError
 from trimkit.parts.units import quantity, say_in
@@ -127,5 +127,5 @@ def _club_cells(place: int, club: RecordedClub) -> list[str]:
 
 
 def _foreseen(predicted: Predicted) -> tuple[str, ...]:
-    weight, add = swingweight_text(predicted.swingweight_oz_in), quantity(predicted.add_tip_weight_g, "", 1)
+    weight, add = swingweight_words(predicted.swingweight_oz_in), quantity(predicted.add_tip_weight_g, "", 1)
     return add, f"{predicted.frequency_cpm:.1f}", predicted.flex, weight, f"{predicted.total_mass_g:.1f}"
