@@ -102,6 +102,6 @@ def test_a_club_with_a_raw_length_of_its_own_has_its_box_for_each_cut_and_none_w
     pulled = {"pulled": True, "tip_cut_in": eight.tip_trim_in, "raw_length_in": eight.cut_length_in + 1.0}
     built = build_set(order_from_tables(tables | {"club": [seven, tables["club"][6] | pulled]}, ORDER.catalogue))
     card = sheet_html(built, "").split('<table class="card">')[1].split("</table>")[0]
-    rows = [row for row in card.split("<tr>") if "of raw" in row]
+    rows = [row for row in card.split("<tr>") if ">raw " in row]
     assert [row.count('class="box"') for row in rows] == [3, 2]
-    assert [">none<small>of raw" in row for row in rows] == [False, True]
+    assert ['<td class="saw">none</td>' in row for row in rows] == [False, True]
