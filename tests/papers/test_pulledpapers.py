@@ -93,3 +93,15 @@ def test_the_catalogues_shaft_in_a_record_is_the_one_as_bought():
     shafts = {shaft.name: shaft for shaft in RECORD.latest.parts.shafts}
     assert shafts[ORDER.shaft.name] == ORDER.shaft
     assert shafts[TAPERS.shaft.name] == TAPERS.shaft
+
+
+def test_a_club_with_a_raw_length_of_its_own_has_its_box_for_each_cut_and_none_where_nothing_is_cut():
+    tables = order_tables(ORDER)
+    eight = next(plan for plan in (club.plan for club in build_set(ORDER).clubs) if plan.club == "8-iron")
+    seven = tables["club"][5] | {"raw_length_in": ORDER.shaft.raw_length_in - 1.0}
+    pulled = {"pulled": True, "tip_cut_in": eight.tip_trim_in, "raw_length_in": eight.cut_length_in + 1.0}
+    built = build_set(order_from_tables(tables | {"club": [seven, tables["club"][6] | pulled]}, ORDER.catalogue))
+    card = sheet_html(built, "").split('<table class="card">')[1].split("</table>")[0]
+    rows = [row for row in card.split("<tr>") if ">raw " in row]
+    assert [row.count('class="box"') for row in rows] == [3, 2]
+    assert ['<td class="saw">none</td>' in row for row in rows] == [False, True]
