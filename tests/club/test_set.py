@@ -4,9 +4,11 @@ import dataclasses
 
 import pytest
 
-from trimkit.club.order import shipped_order
+from trimkit.club.order import order_from_tables, shipped_order
+from trimkit.club.orderfile import order_tables
 from trimkit.club.set import build_set, plan_order
 from trimkit.parts.errors import TrimRefused
+from trimkit.trim.steps import Severity
 
 
 @pytest.mark.parametrize("club", build_set(shipped_order()).clubs, ids=lambda c: c.plan.club)
@@ -57,3 +59,17 @@ def test_swingweights_of_the_demo_irons_lie_where_irons_lie():
     """From memory, unverified: assembled irons play near D0."""
     for club in build_set(shipped_order()).clubs:
         assert club.swingweight[:2] in {"C9", "D0", "D1"}
+
+
+@pytest.mark.parametrize(
+    ("bbgl_in", "warned"), [(2.5, True), (1.0, False), (1.0 + 1 / 16, False), (1.0 + 1 / 16 + 0.01, True)]
+)
+def test_a_bbgl_typed_into_the_order_that_is_not_the_table_s_is_a_warning(bbgl_in, warned):
+    """Cut and line follow from it alone, so nothing else would tell a slip of the pen."""
+    tables = order_tables(shipped_order())
+    seven = next(club for club in tables["club"] if club["head"].endswith("7-iron"))
+    seven["bbgl_in"] = bbgl_in
+    order = order_from_tables(tables, shipped_order().catalogue)
+    assert order.catalogue.heads[seven["head"]].bbgl_in == 1.0
+    notes = [note for note in build_set(order).club("7-iron").notes if "The order gives a BBGL" in note.text]
+    assert [note.severity for note in notes] == [Severity.WARNING] * warned

@@ -45,6 +45,7 @@ def wanted_club(order: Order, club: ClubOrder) -> WantedClub:
         table = RawFamily.from_rows(catalogue.raw_lengths, shaft, set_bbgl_in)
     else:
         table = TrimSchedule.from_rows(catalogue.schedule_rows, shaft)
+    listed = catalogue.heads.get(club.head.name)
     wanted = WantedClub(
         head=club.head,
         shaft=shaft,
@@ -57,6 +58,7 @@ def wanted_club(order: Order, club: ClubOrder) -> WantedClub:
         dry_fit=club.dry_fit,
         decisions=club.decisions,
         in_hand=club.in_hand,
+        table_bbgl_in=None if listed is None else listed.bbgl_in,
     )
     in_hand = club.in_hand
     if in_hand is None or in_hand.pulled is None or in_hand.length_in is None:

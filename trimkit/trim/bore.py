@@ -95,6 +95,15 @@ def bore_notes(
     return tuple(notes)
 
 
+def other_bbgl_notes(head: Head, table_bbgl_in: float | None, practice: BenchPractice) -> tuple[Note, ...]:
+    """Return the warning about an order's BBGL that differs from the head's table (in) by more than a measuring error."""
+    if table_bbgl_in is None or abs(head.bbgl_in - table_bbgl_in) <= practice.measuring_error_in + 1e-9:
+        return ()
+    text = f"The order gives a BBGL of {say_in(head.bbgl_in)}, the head's table {say_in(table_bbgl_in)}; the order's is used."
+    step = "measure it once more before the saw: bare shaft against dry fit; then correct the one that is wrong"
+    return (Note(Severity.WARNING, text, step, head.source),)
+
+
 def _through(bbgl_in: float, shaft: Shaft) -> Note:
     where = f"{say_in(abs(bbgl_in))} {'below the' if bbgl_in < 0 else 'from the'} ground line"
     dust = "; wet or with extraction: graphite dust" if shaft.material is Material.GRAPHITE else ""

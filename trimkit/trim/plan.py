@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from trimkit.parts.errors import TrimRefused
 from trimkit.parts.units import RulerReading, nearest_mark
-from trimkit.trim.bore import bore_notes, check_fit, tip_limit_notes
+from trimkit.trim.bore import bore_notes, check_fit, other_bbgl_notes, tip_limit_notes
 from trimkit.trim.butt import ButtCut, butt_cut
 from trimkit.trim.equivalence import EquivalentClub
 from trimkit.trim.flexplace import FlexPlace
@@ -132,6 +132,7 @@ def plan_club(wanted: WantedClub) -> TrimPlan:
         notes=(
             *placing_notes(wanted),
             *bore_notes(head, wanted.shaft, wanted.dry_fit, _bbgl_reference_in(wanted, club), wanted.practice),
+            *other_bbgl_notes(head, wanted.table_bbgl_in, wanted.practice),
             *tip_limit_notes(wanted.shaft, tip.tip_trim_in),
             *tip.notes,
             *taper_bore_notes(wanted, club, butt.cut_length_in),
