@@ -96,10 +96,11 @@ def bore_notes(
 
 
 def other_bbgl_notes(head: Head, table_bbgl_in: float | None, practice: BenchPractice) -> tuple[Note, ...]:
-    """Return the warning about an order's BBGL that differs from the head's table (in) by more than a measuring error."""
+    """Return the warning about an order's BBGL that is off the head's table (in) by more than a measuring error."""
     if table_bbgl_in is None or abs(head.bbgl_in - table_bbgl_in) <= practice.measuring_error_in + 1e-9:
         return ()
-    text = f"The order gives a BBGL of {say_in(head.bbgl_in)}, the head's table {say_in(table_bbgl_in)}; the order's is used."
+    own, listed = say_in(head.bbgl_in), say_in(table_bbgl_in)
+    text = f"The order gives a BBGL of {own}, the head's table {listed}; the order's is used."
     step = "measure it once more before the saw: bare shaft against dry fit; then correct the one that is wrong"
     return (Note(Severity.WARNING, text, step, head.source),)
 

@@ -70,9 +70,9 @@ class WantedClub:
     flex: where between the shaft's flexes; None for a shaft with one flex. length: what sets the playing length.
     soft_steps: taper tips only; +1 is one soft step, -1 one hard step.
     dry_fit: the two measurements of the bore; without them the head's own ``bbgl_in`` is used.
-    in_hand: what was measured on the shaft for this club; None if nothing was. table_bbgl_in: what the head's table says,
-    where the order may say otherwise; None where nobody knows. If it was pulled from another club,
-    ``shaft`` is the piece as it is now.
+    in_hand: what was measured on the shaft for this club; None if nothing was. If it was pulled from another club,
+    ``shaft`` is the piece as it is now. table_bbgl_in: what the head's table says, where the order may say otherwise;
+    None where nobody knows.
     """
 
     head: Head
