@@ -45,7 +45,7 @@ def raw(clamps, ei, spring, noise=None, test_mass=205.0):
 @settings(max_examples=15, deadline=None)
 @given(st.floats(0.7, 1.4), st.floats(400.0, 8000.0))
 def test_planted_stiffness_and_spring_come_back(ei, spring):
-    found = calibrate(raw(CLAMPS, ei, spring), reading_error_cpm=0.1)
+    found = calibrate(raw(CLAMPS, ei, spring), reading_error_cpm=0.05)
     assert found.ei_factor == pytest.approx(ei, rel=1e-5)
     assert found.root_spring_n_m_per_rad == pytest.approx(spring, rel=1e-3)
     assert np.abs(found.residual_cpm).max() < 1e-4

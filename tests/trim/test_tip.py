@@ -34,7 +34,7 @@ def test_a_shorter_piece_is_taken_as_cut_at_the_butt_and_said_so(wanted):
     (note,) = plan.notes
     assert (note.severity, note.source) == (Severity.WARNING, PRACTICE_SOURCE)
     assert note.text == (
-        "The raw shaft in hand measures 41 in; 'test master' is 42 in as bought. The plan takes it that the 1 in are "
+        "The raw shaft in hand measures 41 in; 'test master' is 42 in as bought. The plan takes it that 1 in is "
         "missing at the butt, and that the tip is as bought."
     )
     assert "from the tip to the first step" in note.next_step
