@@ -141,4 +141,4 @@ def test_a_dry_fit_that_gives_no_bbgl_of_any_head_is_refused(run, unmeasured):
     order.write_text(text, encoding="utf-8")
     code, said = run("check", order, "--data", unmeasured)
     assert code == 1
-    assert "a BBGL of 10.25 in. Allowed: -0.5 to 4 in" in said
+    assert "a BBGL of 10.25 in. Allowed: −0.5 to 4 in" in said

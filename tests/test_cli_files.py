@@ -214,7 +214,7 @@ def test_measured_values_of_one_club_from_options(run, here):
     ("words", "sentence"),
     [
         (["--club", "7-iron"], "no measured value is given"),
-        (["--club", "1-iron", "--swingweight", "D0"], "0 clubs of the record are called '1-iron'"),
+        (["--club", "1-iron", "--swingweight", "D0"], "no club of the record is called '1-iron'"),
         (["--club", "11", "--swingweight", "D0"], "10 sand wedge"),
         (["--club", "7-iron", "--frequency-cpm", "nan"], "frequency_cpm"),
         (["--club", "7-iron", "--frequency-cpm", "3000"], "frequency_cpm"),

@@ -213,7 +213,7 @@ def test_what_no_shaft_can_be_is_refused(changes, message):
 @pytest.mark.parametrize("match", ["no", "wall", "density"])
 def test_a_steel_shaft_without_walls_has_no_profile(sections, match):
     flexes = (FlexKind.DISCRETE, ("R",), 41.0, 110.0, 0.37, 0.6, 12.0)
-    shaft = Shaft("X", Material.STEEL, TipKind.PARALLEL, *flexes, sections)
+    shaft = Shaft("X", Material.STEEL, TipKind.PARALLEL, *flexes, sections=sections)
     with pytest.raises(WallsUnknown, match="no tube walls are known for shaft 'X'"):
         shaft_profile(shaft, match_mass=match)
 

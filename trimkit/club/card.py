@@ -164,7 +164,7 @@ def catalogue_mass_g(card: BenchCard) -> float:
     """Return what the raw shaft should weigh (g) by its description, at the raw length on the card.
 
     A taper family by its profile at that length, a short parallel-tip piece or a pulled shaft by its profile up to it.
-    Raises ModelError for a length that no such shaft can have.
+    Raises ModelError for a length that no such shaft can have, and WallsUnknown where the profile is not known.
     """
     shaft, length = card.wanted.shaft, card.raw_length_in
     if shaft.tip_kind is TipKind.TAPER and card.wanted.pulled is None:
