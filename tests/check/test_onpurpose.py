@@ -13,6 +13,7 @@ from trimkit.club.card import card_of
 from trimkit.club.clamp import frequency_cpm
 from trimkit.club.order import order_from_tables, shipped_order
 from trimkit.club.orderfile import order_tables
+from trimkit.club.profiles import profile_of
 from trimkit.club.set import build_set
 from trimkit.trim.bore import BoreChoice, DryFit
 from trimkit.trim.equivalence import TrimAs
@@ -136,9 +137,23 @@ def test_what_cannot_be_taken_back_is_counted_the_same_inches_the_other_way():
     assert left == pytest.approx(-0.25)
     card = card_of(plan, club.assembly)
     found = undecided_cpm(card, plan, None, 0)
-    further = frequency_cpm(replace(card, tip_trim_in=0.25))
-    assert found == pytest.approx(2 * frequency_cpm(card) - further, abs=1e-9)
-    assert found < frequency_cpm(card)  # corrected, it would be softer
+    # The same shaft as if 0.25 in more had been made at its tip: then nothing is missing.
+    shaft = plan.wanted.shaft
+    more = profile_of(shaft, shaft.raw_length_in).section(0.0, 0.25).mass_g
+    first, *others = (
+        replace(each, from_tip_in=each.from_tip_in + 0.25, to_tip_in=each.to_tip_in + 0.25) for each in shaft.sections
+    )
+    longer = replace(
+        shaft,
+        raw_length_in=shaft.raw_length_in + 0.25,
+        tip_section_in=shaft.tip_section_in + 0.25,
+        raw_mass_g=shaft.raw_mass_g + float(more),
+        sections=(replace(first, from_tip_in=0.0), *others),
+    )
+    whole = replace(card, wanted=replace(card.wanted, shaft=longer), raw_length_in=card.raw_length_in + 0.25)
+    worth = frequency_cpm(card) - frequency_cpm(whole)
+    assert worth > 1  # corrected, it would be softer
+    assert frequency_cpm(card) - found == pytest.approx(worth, rel=0.05)  # nearly alike on either side of the cut
 
 
 def test_a_club_placed_the_usual_way_on_purpose_decides_nothing():

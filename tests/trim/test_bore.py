@@ -211,6 +211,7 @@ def test_a_shallow_bore_loses_more_tip_and_asks_whether_enough_goes_in(wood):
             "A shallow bore: it ends 0.75 in higher than the shaft's table expects, and 1 in of tip go in.",
         )
     ]
+    assert any("enough tip to glue" in note.next_step for note in plan.notes)
 
 
 def test_a_deep_bore_loses_less_tip(wood):
@@ -218,6 +219,7 @@ def test_a_deep_bore_loses_less_tip(wood):
     assert plan.tip_trim_in == 0.25
     ((_, text),) = bore_texts(plan)
     assert text.startswith("A deep bore: it ends 0.25 in lower")
+    assert any("dry-fit the shaft" in note.next_step for note in plan.notes)
 
 
 def test_a_measuring_error_makes_no_bore_deep_or_shallow(wood):
@@ -257,6 +259,7 @@ def test_without_a_limit_a_graphite_tip_is_cut_only_after_asking_its_maker(wood,
     (note,) = [note for note in wood(most_tip_trim_in=None).notes if note.severity is Severity.CAUTION]
     assert note.text == "This graphite tip loses 1 in, and nobody wrote down how much its maker allows."
     assert note.source.standing is Standing.COMMON_PRACTICE
+    assert "ask its maker before the saw" in note.next_step
     assert all(note.severity is not Severity.CAUTION for note in wood(most_tip_trim_in=2.0).notes)
     uncut = wood(most_tip_trim_in=None, bbgl_in=0.0)
     assert uncut.tip_trim_in == 0.0

@@ -12,6 +12,7 @@ from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import plan_club
 from trimkit.trim.refusals import ShaftTooShort, TipTooShort
 from trimkit.trim.steps import TIP_PARTS, Severity, StepKind
+from trimkit.trim.tip import PULLED_SHAFT
 from trimkit.trim.wanted import Decisions, Pulled, ShaftInHand
 
 
@@ -72,6 +73,7 @@ def test_a_measuring_error_too_much_leaves_nothing_to_cut(wanted, on_piece, off)
     assert plan.tip_trim_in == 0.0
     assert sum(plan.inches(kind) for kind in TIP_PARTS) == 0.0
     (step,) = (step for step in plan.steps if step.kind is StepKind.PULLED)
+    assert "is off its tip already" in step.reason
     assert ("no more than a measuring error" in step.reason) == (off > 3.5)
 
 
@@ -147,8 +149,10 @@ def test_a_taper_tip_is_what_is_left_of_its_raw_length(wanted_taper, on_piece):
     assert wanted_taper.shaft.tip_kind is TipKind.TAPER
     assert (plan.tip_trim_in, plan.raw_length_in) == (0.0, 37.0)
     assert plan.butt_trim_in == pytest.approx(37.0 - plan.cut_length_in)
-    reason = next(step.reason for step in plan.steps if step.kind is StepKind.RAW_LENGTH)
-    assert "bought at that, and 37 in of it is left" in reason
+    step = next(step for step in plan.steps if step.kind is StepKind.RAW_LENGTH)
+    assert step.reason.startswith("The family makes 38.25 in for the 6-iron; the pulled shaft was bought at that")
+    assert "37 in of it is left" in step.reason
+    assert PULLED_SHAFT in step.sources
     stepped = dataclasses.replace(taper_piece(on_piece, wanted_taper, 38.75, 37.0), soft_steps=1)
     assert plan_club(stepped).raw_length_in == 37.0
 
