@@ -140,6 +140,8 @@ def test_a_steel_piece_by_hand():
     ]
     assert (piece.tip_section_in, piece.raw_length_in, piece.butt_diameter_in) == (6.0, 33.0, 0.6)
     assert piece.raw_mass_g == pytest.approx(6 * ring[0.4] + 27 * ring[0.6], rel=1e-9)
+    nearly = piece_of(Pulled(shaft, 40.0, 9.5), 30.5)  # half an inch of its parallel tip is left
+    assert [(s.from_tip_in, s.to_tip_in) for s in nearly.sections] == [(0.0, 0.5), (0.5, 30.5)]
 
 
 def test_a_graphite_piece_by_hand():
@@ -164,8 +166,27 @@ def test_a_taper_piece_lies_below_its_first_step_as_its_own_raw_length_did():
     assert raw < shaft.raw_length_in
     assert piece.tip_section_in == pytest.approx(shaft.tip_section_in - (shaft.raw_length_in - raw))
     assert piece.sections[0] == shaft.sections[0]
-    butt = next(s for s in shaft.sections if s.to_tip_in >= shaft.raw_length_in - 2.0)
-    assert piece.butt_diameter_in == butt.outer_diameter_in == piece.sections[-1].outer_diameter_in
+    # The last step of the longest raw length lies nearer the tip by what this one is shorter.
+    last_step_in = shaft.sections[-1].from_tip_in - (shaft.raw_length_in - raw)
+    for past_in, section in ((-0.05, shaft.sections[-2]), (0.05, shaft.sections[-1])):
+        piece = piece_of(Pulled(shaft, raw), last_step_in + past_in)
+        assert piece.butt_diameter_in == section.outer_diameter_in == piece.sections[-1].outer_diameter_in
+
+
+@pytest.mark.parametrize("steps", [True, False])
+def test_a_piece_without_walls_weighs_what_the_scale_says_and_is_cut_as_ever(steps):
+    plan = next(plan for plan in PARALLEL if plan.wanted.shaft.material is Material.STEEL)
+    bare = tuple(replace(section, wall_in=None) for section in plan.wanted.shaft.sections) if steps else ()
+    shaft = replace(plan.wanted.shaft, sections=bare)
+    known, length_in = pulled_from(plan, plan.butt_trim_in)
+    pulled = Pulled(shaft, known.raw_length_in, known.tip_cut_in)
+    assert piece_of(pulled, length_in).raw_mass_g is None
+    silent = with_pulled(replace(plan.wanted, shaft=shaft), pulled, length_in, 97.5)
+    assert (silent.shaft.raw_mass_g, silent.in_hand.mass_g) == (97.5, 97.5)
+    assert silent.shaft.tip_section_in == piece_of(known, length_in).tip_section_in
+    assert plan_club(silent).cut_length_in == plan.cut_length_in
+    weighed = with_pulled(plan.wanted, known, length_in, 97.5)
+    assert weighed.shaft.raw_mass_g == piece_of(known, length_in).raw_mass_g
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,9 @@ from hypothesis import strategies as st
 from trimkit.club.order import shipped_order
 from trimkit.club.pulled import with_pulled
 from trimkit.club.set import plan_order
-from trimkit.club.trimroom import TrimRoom, nearest_rooms, room_lines, trim_room, with_nearest
+from trimkit.club.trimroom import TrimRoom, nearest_rooms, piece_words, room_lines, trim_room, with_nearest
+from trimkit.parts.components import HeadKind
+from trimkit.parts.errors import Place, TrimRefused
 from trimkit.trim.equivalence import TrimAs
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.length import GivenLength, LadderLength
@@ -33,7 +35,6 @@ def test_a_row_is_the_new_shafts_club_less_what_is_off_already_or_says_by_how_mu
     left = min(left, wanted.shaft.raw_length_in - off)
     piece = pulled(wanted, off_in=off, long_in=left)
     rooms = trim_room(piece)
-    fills = wanted.shaft.tip_section_in - wanted.head.bore_depth_in
     for room in rooms:
         decided = Decisions(trim_as=TrimAs.ENGRAVED)
         head = replace(wanted.head, club=room.club)
@@ -41,7 +42,7 @@ def test_a_row_is_the_new_shafts_club_less_what_is_off_already_or_says_by_how_mu
         to_do = new.tip_trim_in - off
         stiff = to_do < -1 / 16 - 1e-9
         reaches = left - max(to_do, 0.0) - new.cut_length_in
-        fits = not stiff and max(new.tip_trim_in, off) <= fills + 1e-9 and reaches >= -1e-9
+        fits = not stiff and reaches >= -1e-9
         assert room.can == fits
         if fits:
             assert room.tip_trim_in == pytest.approx(max(to_do, 0.0), abs=1e-9)
@@ -49,11 +50,30 @@ def test_a_row_is_the_new_shafts_club_less_what_is_off_already_or_says_by_how_mu
             assert room.butt_trim_in == pytest.approx(reaches, abs=2e-9)
         else:
             assert ("too stiff" in room.why_not) == stiff
-            fills_not = "would leave" in room.why_not
-            assert fills_not == (not stiff and max(new.tip_trim_in, off) > fills + 1e-9)
-            assert ("too short" in room.why_not) == (not stiff and reaches < -1e-9 and not fills_not)
+            assert ("too short" in room.why_not) == (not stiff and reaches < -1e-9)
     clubs = [club for club in wanted.table.clubs if club in wanted.ladder.clubs]
     assert [(room.club, str(room.flex)) for room in rooms] == list(itertools.product(clubs, wanted.shaft.flexes))
+
+
+def test_a_row_that_leaves_too_little_tip_for_the_bore_says_so():
+    """The bore takes all but 2.5 in of the parallel tip: no more than that may come off."""
+    wanted = IRONS["7-iron"].wanted
+    bore_in = wanted.shaft.tip_section_in - 2.5
+    rooms = trim_room(pulled(replace(wanted, head=replace(wanted.head, bore_depth_in=bore_in)), long_in=41.0))
+    usual = trim_room(pulled(wanted, long_in=41.0))
+    for room, whole in zip(rooms, usual, strict=True):
+        if whole.can:
+            assert room.can == (whole.tip_trim_in <= 2.5)
+            assert room.can or "of tip trim would leave" in room.why_not
+    assert {room.can for room in rooms} == {True, False}
+
+
+def test_a_club_that_the_ladder_lacks_has_no_row():
+    wanted = IRONS["7-iron"].wanted
+    short = replace(wanted.ladder, rungs=tuple(rung for rung in wanted.ladder.rungs if rung.club != "6-iron"))
+    assert "6-iron" in wanted.table.clubs
+    clubs = {room.club for room in trim_room(pulled(replace(wanted, ladder=short), off_in=1.0))}
+    assert clubs == set(wanted.table.clubs) & set(wanted.ladder.clubs) - {"6-iron"}
 
 
 def test_a_row_for_a_place_between_two_flexes_lies_between_theirs():
@@ -127,6 +147,19 @@ def test_of_a_taper_tip_the_nearest_is_another_club_and_this_one_stepped_each_sa
     assert said.endswith("the pulled shaft can become a 7-iron in R or an 8-iron in R, one soft step")
 
 
+@pytest.mark.parametrize(
+    ("can", "nearest"),
+    [
+        (["4-iron S", "6-iron S"], "6-iron S"),
+        (["7-iron A", "7-iron R"], "7-iron R"),
+        (["4-iron A", "6-iron R", "5-iron R"], "6-iron R"),
+    ],
+)
+def test_the_nearest_to_the_last_club_in_the_last_flex_is_the_one_before(can, nearest):
+    (found,) = nearest_rooms(_rooms(*can), "7-iron", FlexPlace.at("S"))
+    assert f"{found.club} {found.flex}" == nearest
+
+
 def test_a_club_or_flex_that_is_in_no_row_has_no_nearest():
     rooms = _rooms("5-iron R")
     assert nearest_rooms(rooms, "3-wood", FlexPlace.at("R")) == ()
@@ -138,10 +171,41 @@ def test_a_refused_club_is_told_what_its_pulled_shaft_can_become():
     piece = pulled(seven.wanted, off_in=seven.tip_trim_in, long_in=seven.cut_length_in)
     four = replace(IRONS["4-iron"].wanted, shaft=piece.shaft, in_hand=piece.in_hand)
     (refused,) = plan_set([four]).clubs
-    (fault,) = with_nearest(refused).faults
+    told = TrimRefused(*(getattr(refused.faults[0], name) for name in ("given", "allowed", "next_step")), Place("a"))
+    (fault,) = with_nearest(replace(refused, faults=(told,))).faults
+    assert fault.place == Place("a")
     too_far = seven.tip_trim_in - IRONS["4-iron"].tip_trim_in
     assert f"{too_far:g} in too much is gone" in fault.given
     assert fault.next_step.endswith("on this head the pulled shaft can become a 7-iron in R")
+
+
+@pytest.mark.parametrize(("part", "club"), [(0.25, "4-iron"), (0.75, "5-iron")])
+def test_a_hybrid_between_two_clubs_is_told_of_the_nearer_one(part, club):
+    seven, four = IRONS["7-iron"], IRONS["4-iron"].wanted
+    longer, shorter = (four.ladder.rung(name).head_mass_g for name in ("4-iron", "5-iron"))
+    mass_g = longer + part * (shorter - longer)
+    hybrid = replace(four, head=replace(four.head, kind=HeadKind.HYBRID, head_mass_g=mass_g))
+    piece = pulled(hybrid, off_in=seven.tip_trim_in, long_in=seven.wanted.shaft.raw_length_in - seven.tip_trim_in)
+    (refused,) = plan_set([piece]).clubs
+    (fault,) = with_nearest(refused).faults
+    assert fault.next_step.endswith(f" or a {club} in S")
+
+
+def test_a_club_with_no_place_or_no_flex_is_told_of_no_other():
+    piece = pulled(IRONS["4-iron"].wanted, off_in=4.0)
+    (refused,) = plan_set([replace(piece, flex=FlexPlace.at("X"))]).clubs
+    assert with_nearest(refused) is refused
+
+
+def test_a_piece_in_words_is_what_to_measure_on_it():
+    parallel = pulled(IRONS["7-iron"].wanted, off_in=1.5, long_in=37.25)
+    left = f"{parallel.shaft.tip_section_in:g} in from tip to first step"
+    assert piece_words(parallel) == f"pulled: 37.25 in long now, 1.5 in off its tip, {left}"
+    bought = TAPERS["7-iron"].wanted.table.row("6-iron").raw_length_in
+    taper = pulled(TAPERS["7-iron"].wanted, bought_in=bought, long_in=bought - 1)
+    assert piece_words(taper).startswith(f"pulled: {bought - 1:g} in long now, bought at {bought:g} in, ")
+    graphite = plan_order(shipped_order("wood_pair")).every_plan()[0].wanted
+    assert piece_words(pulled(graphite, long_in=40.0)).endswith("in from tip to end of its parallel tip")
 
 
 def test_a_pulled_shaft_that_is_too_short_for_every_club_is_told_so():
