@@ -3,10 +3,10 @@
 from dataclasses import replace
 
 import pytest
-from trimkit.check.offline import off_line, off_rule, say_side
 
 from trimkit.check.consistency import Check
 from trimkit.check.inverse import trim_for
+from trimkit.check.offline import off_line, off_rule, say_side
 from trimkit.check.onpurpose import on_purpose
 from trimkit.club.card import card_of
 from trimkit.club.clamp import frequency_cpm

@@ -190,6 +190,7 @@ def test_a_club_with_another_shaft_and_no_flex_needs_the_order_s(flex):
     (fault,) = faults(with_keys(tables, 3, shaft=TAPER["shaft"], head="taper-bore 4-iron"))
     assert fault.place.key == "[[club]] 3: flex"
     assert f"the order's flex {flex} is not one that its shaft can be cut to" in fault.given
+    assert "R" in fault.allowed.replace(",", "").split()
     assert "flex of its own" in fault.next_step
     read(with_keys(tables, 3, shaft=TAPER["shaft"], head="taper-bore 4-iron", flex="R"))
 
@@ -220,6 +221,18 @@ def test_each_fault_of_a_club_s_own_key_has_its_place(key, value, told):
     assert fault.place.key == f"[[club]] 3: {key}"
     assert told in str(fault)
     assert fault.next_step
+
+
+def test_a_head_that_is_not_known_is_told_also_where_it_was_weighed():
+    (fault,) = faults(with_keys(CLASS, 3, head="no such", head_mass_g=250.0))
+    assert fault.place.key == "[[club]] 3: head"
+
+
+@pytest.mark.parametrize("key", ["outside_rules", "extend"])
+def test_a_decision_of_yes_or_no_counts_for_its_club_and_comes_back_from_the_file(key):
+    order = read(with_keys(CLASS, 3, **{key: True}))
+    assert [getattr(club.decisions, key) for club in order.clubs[1:4]] == [False, True, False]
+    assert read(tomllib.loads(order_toml(order))) == order
 
 
 def test_a_shaft_that_is_not_known_is_told_once_and_with_the_others():

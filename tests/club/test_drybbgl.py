@@ -10,6 +10,7 @@ from trimkit.club.orderfile import order_tables
 from trimkit.club.set import build_set
 from trimkit.papers.record.build import first_record, reopened
 from trimkit.papers.templates import ORDER_FILE, write_templates
+from trimkit.parts.errors import DataFileError
 from trimkit.parts.sources import Standing
 
 GIVEN = {"dry fit": "bare_shaft_in = 41.0\ndry_fitted_in = 42.125\n", "bbgl_in": "bbgl_in = 1.125\n"}
@@ -52,6 +53,15 @@ def test_the_order_is_written_and_read_back_and_recorded(order):
     built = build_set(order)
     (recorded,) = build_set(reopened(first_record(built, datetime(2026, 1, 2, tzinfo=UTC)).latest)).clubs
     assert recorded.plan.tip_trim_in == built.clubs[0].plan.tip_trim_in
+
+
+def test_without_either_the_order_says_which_two_lengths_to_measure(parts):
+    with pytest.raises(DataFileError) as refused:
+        open_order(parts / ORDER_FILE, parts)
+    (fault,) = refused.value.faults
+    assert fault.place.key == "[[club]] 1: bbgl_in"
+    assert "heads.csv, row 2" in fault.given
+    assert "cap end to ground line with the head dry-fitted" in fault.next_step
 
 
 def test_a_measured_head_and_the_same_head_by_dry_fit_are_cut_alike(order, parts, tmp_path):

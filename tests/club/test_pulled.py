@@ -159,6 +159,15 @@ def test_a_graphite_piece_by_hand():
     assert piece.raw_mass_g == pytest.approx(1.05 * 40 * 0.0254 * 52)
 
 
+def test_a_station_on_the_cut_is_the_end_and_one_above_it_stays():
+    stations = (Station(0.0, 20.0, 40.0, 0.335), Station(20.0, 30.0, 50.0, 0.4), Station(46.0, 66.0, 63.0, 0.565))
+    kind = (Material.GRAPHITE, TipKind.PARALLEL, FlexKind.DISCRETE, ("R",))
+    pulled = Pulled(Shaft("by hand", *kind, 46.0, 60.0, 0.335, 0.565, 7.0, stations=stations), 46.0, 4.0)
+    ends = replace(stations[1], from_tip_in=16.0)
+    assert [piece_of(pulled, length_in).stations[1] for length_in in (16.0, 40.0)] == [ends, ends]
+    assert [len(piece_of(pulled, length_in).stations) for length_in in (16.0, 40.0)] == [2, 3]
+
+
 def test_a_taper_piece_lies_below_its_first_step_as_its_own_raw_length_did():
     plan = next(plan for plan in PLANS if plan.wanted.shaft.tip_kind is TipKind.TAPER)
     shaft, raw = plan.wanted.shaft, plan.raw_length_in

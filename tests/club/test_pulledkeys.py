@@ -1,5 +1,7 @@
 """A pulled shaft in an order: its keys, what they refuse, the way there and back, and the check of its mass."""
 
+from dataclasses import replace
+
 import pytest
 
 from trimkit.check.clubcheck import Verdict
@@ -118,6 +120,16 @@ def test_its_keys_come_back_from_the_file(order, club, keys):
 def test_what_a_pulled_shaft_cannot_be_is_a_fault_at_its_key(order, club, keys, at, words):
     found = faults(order, club, **keys)
     assert words in found[f"[[club]] 1: {at}"].given
+
+
+def test_a_raw_length_of_another_family_is_none_of_this_one():
+    other = [replace(row, family="another", raw_length_in=row.raw_length_in + 0.2) for row in CATALOGUE.raw_lengths]
+    catalogue = replace(CATALOGUE, raw_lengths=(*CATALOGUE.raw_lengths, *other))
+    bought = RAW["6-iron"] + 0.2
+    given = tables(TAPERS, "7-iron", pulled=True, bought_length_in=bought, raw_length_in=36.0)
+    with pytest.raises(DataFileError) as refused:
+        order_from_tables(given, catalogue)
+    assert [fault.place.key for fault in refused.value.faults] == ["[[club]] 1: bought_length_in"]
 
 
 def test_an_order_whose_own_shaft_is_faulty_says_so_and_nothing_of_the_piece():

@@ -109,6 +109,11 @@ def test_empty_rows_and_columns_are_left_out_and_counted(read):
     assert only(read(HEADER, f"{GOOD},,,")) == only(table)
 
 
+def test_faults_of_every_kind_come_in_the_sequence_of_the_rows(refused):
+    faults = refused(HEADER, with_depth("deep"), f"{GOOD},red", GOOD.replace("265", "heavy"), GOOD[:-5])
+    assert [fault.place.row for fault in faults] == [2, 3, 4, 5]
+
+
 def test_a_column_with_values_and_no_name_is_refused(refused):
     (fault,) = refused(f"{HEADER},", f"{GOOD},red")
     assert fault.given == "a column has values but no name"

@@ -4,7 +4,6 @@ The workbooks are written by openpyxl, the hostile ones by hand as the XML that 
 """
 
 import csv
-import io
 import subprocess
 import sys
 import time
@@ -154,6 +153,20 @@ def test_a_cell_that_is_no_length_is_told_with_its_place(book, refused, value, s
     (fault,) = refused()
     assert str(fault.place) == "parts.xlsx, sheet heads, row 3, column bore_depth_in"
     assert sentence in str(fault)
+    assert "Unreadable" not in str(fault)
+
+
+def test_a_name_that_is_a_number_is_a_name(book, load):
+    book["heads"]["A2"], book["heads"]["A3"] = 7, 7.5
+    assert list(load().heads)[:2] == ["7", "7.5"]
+
+
+@pytest.mark.parametrize(("value", "told"), [("=1+1", "a formula without"), (date(2026, 1, 2), "a date")])
+def test_a_column_whose_name_cannot_be_read_is_told(book, refused, value, told):
+    book["heads"]["C1"] = value
+    fault = refused()[0]
+    assert (str(fault.place), fault.allowed) == ("parts.xlsx, sheet heads, row 1", "names of columns")
+    assert told in fault.given
 
 
 def test_a_formula_counts_by_the_result_stored_with_it(book, load, path):
@@ -178,6 +191,7 @@ def test_a_sheet_of_no_table_and_two_of_one_are_told(book, refused):
     unknown, twice = refused()
     assert unknown.allowed == "the nearest of 8: grips"
     assert "two sheets for this table" in twice.given
+    assert str(twice.place) == "parts.xlsx, sheet HEADS.csv"
 
 
 def test_a_missing_sheet_is_named(book, refused):
@@ -187,8 +201,10 @@ def test_a_missing_sheet_is_named(book, refused):
 
 @pytest.mark.parametrize("place", ["A20001", "CW2"])
 def test_a_value_far_from_the_table_is_told(book, refused, place):
-    book["heads"][place] = 1
-    assert "of the sheet is filled" in refused()[0].given
+    book["heads"][place] = book["grips"][place] = 1
+    first, second = refused()
+    assert "of the sheet is filled" in first.given
+    assert [str(fault.place).split()[-1] for fault in (first, second)] == ["heads", "grips"]
 
 
 @pytest.mark.parametrize("ending", [".xlsm", ".XLSM", ".xls", ".xlsb", ".ods"])
@@ -197,6 +213,11 @@ def test_a_workbook_of_another_kind_is_refused_by_its_ending(tmp_path, ending):
     path.write_bytes(b"anything")
     with pytest.raises(DataFileError, match=r"a workbook with macros|a workbook in|a spreadsheet of another form"):
         load_catalogue(path)
+
+
+def test_a_file_of_another_ending_is_no_workbook(tmp_path):
+    with pytest.raises(DataFileError, match="it is not a workbook"):
+        read_workbook(tmp_path / "parts.txt")
 
 
 # By hand
@@ -235,6 +256,25 @@ def handmade(path):
 
 def test_the_workbook_made_by_hand_is_one(handmade):
     assert read_workbook(handmade()).tables["heads.csv"].header == ("head",)
+
+
+def test_rows_and_cells_without_a_place_follow_one_another(handmade):
+    """ECMA-376: the place of a row or a cell may be left out; it is then the next one."""
+    text = "<c t='inlineStr'><is><t>{}</t></is></c>".format
+    rows = f"<row>{text('head')}{text('kind')}</row><row><c r='B2'><v>2</v></c><c><v>3</v></c></row>"
+    grid = read_workbook(handmade(rows)).tables["heads.csv"]
+    assert grid.header == ("head", "kind", "")
+    assert grid.rows == ((2, ("", 2, 3)),)
+
+
+def test_a_workbook_with_a_password_on_its_parts_is_told(handmade, path):
+    handmade()
+    raw = bytearray(path.read_bytes())
+    raw[raw.index(b"PK\x01\x02") + 8] |= 1  # the first bit of a part's flags in the archive's directory: encrypted
+    path.write_bytes(raw)
+    with pytest.raises(DataFileError, match="the workbook has a password") as caught:
+        read_workbook(path)
+    assert caught.value.faults[0].next_step == "take the password off"
 
 
 ENTITIES = "".join(f'<!ENTITY e{n + 1} "{f"&e{n};" * 10}">' for n in range(9))
@@ -327,14 +367,20 @@ def test_what_is_no_archive_is_told(path, content):
         read_workbook(path)
 
 
-def test_an_external_link_is_not_followed(book, load, path):
-    book["heads"]["L1"] = "notes"
-    book["heads"]["L2"] = "='[http://127.0.0.1:9/other.xlsx]a'!A1"
-    assert load().heads.keys() == load_catalogue().heads.keys()
-
-
-def test_openpyxl_writes_what_this_reads_also_from_memory(book, path):
-    text = io.BytesIO()
-    book.save(text)
-    path.write_bytes(text.getvalue())
-    assert set(read_workbook(path).tables) == set(TABLES)
+def test_an_external_link_is_not_followed(book, path):
+    """The workbook that it leads to is described by a part that is spoiled: whoever follows the link fails."""
+    book.save(path)
+    with zipfile.ZipFile(path) as archive:
+        parts = {name: archive.read(name).decode() for name in archive.namelist()}
+    link = f'<Relationship Id="other" Type="{OFFICE}/externalLink" Target="externalLinks/externalLink1.xml"/>'
+    rels, main = "xl/_rels/workbook.xml.rels", "xl/workbook.xml"
+    parts[rels] = parts[rels].replace("</Relationships>", f"{link}</Relationships>")
+    reference = f'<externalReferences><externalReference xmlns:r="{OFFICE}" r:id="other"/></externalReferences>'
+    parts[main] = parts[main].replace("</sheets>", f"</sheets>{reference}")
+    parts["xl/externalLinks/externalLink1.xml"] = "spoiled"
+    with zipfile.ZipFile(path, "w") as archive:
+        for name, part in parts.items():
+            archive.writestr(name, part)
+    with pytest.raises(Exception, match=r"syntax error|Start tag expected|not well-formed"):
+        openpyxl.load_workbook(path, read_only=True, keep_links=True)
+    assert load_catalogue(path).heads.keys() == load_catalogue().heads.keys()
