@@ -10,6 +10,7 @@ from trimkit.check.offline import off_line, off_rule, say_side
 from trimkit.check.onpurpose import on_purpose
 from trimkit.club.card import card_of
 from trimkit.club.clamp import frequency_cpm
+from trimkit.club.club import build_club
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.trim.bore import BoreChoice
@@ -47,8 +48,18 @@ def test_what_no_tip_trim_can_make_up_for_says_what_stops_it_and_which_raw_lengt
     to_line = trim_for(card, TAPER.frequency_cpm + 4)  # about a step
     step = off_line(card, -4.0, to_line, 2.0, explained=False).next_step
     assert step.startswith(f"find the mistake; no tip trim puts it on the line ({to_line.limit}): the 6-iron's, ")
+    unstepped = build_club(plan_club(TAPER.plan.wanted.stepped(0)), TAPER.assembly)
+    left_cpm = unstepped.frequency_cpm - (TAPER.frequency_cpm + 4)
+    assert step.endswith(f"comes nearest, {abs(left_cpm):.1f} cpm {'stiffer' if left_cpm > 0 else 'softer'}")
     own = off_line(card, -0.5, trim_for(card, TAPER.frequency_cpm + 0.5), 0.1, explained=False).next_step
     assert own.endswith(": no other raw length of the family comes nearer")
+
+
+def test_a_parallel_tip_that_no_trim_puts_on_the_line_names_no_raw_length():
+    to_line = trim_for(CARD, 200.0)
+    step = off_line(CARD, 90.0, to_line, 2.0, explained=False).next_step
+    assert not to_line.met
+    assert step == f"find the mistake; no tip trim puts it on the line ({to_line.limit})"
 
 
 def test_what_the_order_explains_is_cut_with_a_reason_and_asks_for_one_without():
@@ -70,6 +81,9 @@ def test_a_cut_is_off_the_rule_from_more_than_the_tolerance():
     assert [each.amount for each in off_rule(wrong, CLUB.plan, 0.125)] == pytest.approx([0.25])
     assert [each.tolerance for each in off_rule(wrong, CLUB.plan, 0.125)] == [0.125]
     assert list(off_rule(wrong, CLUB.plan, 0.25)) == []
+    trim, cut = (each.text for each in off_rule(wrong, CLUB.plan, 1 / 16))
+    assert trim == f"The card's tip trim is {wrong.tip_trim_in:.3f} in, the rule's {CARD.tip_trim_in:.3f} in."
+    assert cut.startswith(f"The card's cut length is {wrong.cut_length_in:.3f} in")
 
 
 def test_a_decision_as_a_cause_explains_the_card_whole():

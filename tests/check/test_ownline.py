@@ -154,6 +154,19 @@ def test_a_group_says_what_was_done_with_which_clubs():
     assert lined.said == "6-iron, 6-iron, 6-iron, 6-iron (a shaft, flex R): judged on a line of their own."
 
 
+def test_clubs_on_a_shaft_without_walls_are_a_group_on_no_line_with_the_reason():
+    cards, plans = ladders_own("evening_class")
+    bare = replace(cards[0].wanted.shaft, sections=())
+    silent = [replace(card, wanted=replace(card.wanted, shaft=bare)) for card in cards[:5]]
+    lengths = [plan.playing_length_in for plan in plans]
+    cpm = [None] * 5 + [frequency_cpm(card) for card in cards[5:]]
+    groups, asked = line_groups([*silent, *cards[5:]], plans, lengths, cpm)
+    assert [(group.unknown, group.line is None) for group in groups] == [(bare.unknown, True), ("", False)]
+    assert groups[0].said.endswith(f"): on no line, as nothing is predicted: {bare.unknown}.")
+    assert groups[1].places == tuple(range(5, 10))
+    assert None not in asked[5:]
+
+
 def test_a_club_whose_flex_the_shaft_lacks_is_a_group_by_itself_and_breaks_nothing():
     cards, plans = ladders_own("evening_class")
     odd = replace(cards[0], wanted=replace(cards[0].wanted, flex=FlexPlace.at("Z")))

@@ -57,6 +57,16 @@ def test_a_weight_that_is_in_already_is_taken_out_again():
     assert aim.swingweight == "D0.0"
 
 
+def test_less_than_the_scale_reads_is_no_weight_and_moves_no_target():
+    club = BUILT.clubs[0]
+    for missing_g, told in ((0.04, False), (0.06, True)):
+        in_it = dataclasses.replace(club.assembly, tip_weight_g=target(club).add_g - missing_g)
+        nearly = build_club(club.plan, in_it, "D0")
+        aim = target(nearly)
+        assert aim.add_g == (pytest.approx(missing_g, abs=1e-6) if told else 0.0)
+        assert (aim.frequency_cpm == nearly.frequency_cpm) is not told
+
+
 def test_the_wanted_swingweight_is_named_once_where_all_clubs_share_it():
     assert wanted_swingweights(BUILT) == "D0"
     first, *others = BUILT.order.clubs
@@ -79,6 +89,13 @@ def test_a_set_of_one_shaft_is_one_group_and_a_club_with_its_own_splits_it():
         taper.order.shaft.name,
         BUILT.order.shaft.name,
     ]
+
+
+def test_a_raw_length_that_differs_by_a_mark_is_not_the_group_s():
+    first, second, *_ = BUILT.clubs
+    shorter = dataclasses.replace(second.plan, raw_length_in=second.plan.raw_length_in - 1 / 16)
+    (group,) = groups((first, dataclasses.replace(second, plan=shorter)))
+    assert group.raw_length_in is None
 
 
 def test_another_grip_or_flex_is_another_group():

@@ -7,7 +7,7 @@ import pytest
 
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
-from trimkit.papers.reasons import SourceKeys, clubs_said, in_marks, notes_together, read_first, reasons
+from trimkit.papers.reasons import SourceKeys, clubs_said, in_marks, notes_together, read_first, reasons, step_of
 from trimkit.parts.sources import Source, Standing
 from trimkit.trim.steps import Note, Severity, StepKind
 
@@ -50,6 +50,15 @@ def test_clubs_in_a_row_are_first_and_last():
     assert clubs_said(names, [0, 2, 3, 4]) == "a, c to e"
     assert clubs_said(names, [1, 2, 5]) == "b, c, f"
     assert clubs_said(["a"], [0]) == "a"
+    assert clubs_said(names[:2], [0, 1]) == "every club"
+    assert clubs_said(names[:3]) == "a to c"
+
+
+def test_a_step_is_found_by_its_kind():
+    club = BUILDS["evening_class"].clubs[0]
+    kinds = {step.kind for step in club.plan.steps}
+    assert all(step_of(club, kind).inches == club.plan.inches(kind) for kind in kinds)
+    assert step_of(club, StepKind.PULLED) is None
 
 
 def test_keys_lead_back_to_their_sources():
