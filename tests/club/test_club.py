@@ -128,7 +128,7 @@ def test_without_walls_the_rules_cut_as_ever_and_nothing_is_predicted(name, step
     for club, same in zip(silent.clubs, built.clubs, strict=True):
         for cut in ("tip_trim_in", "cut_length_in", "butt_trim_in", "playing_length_in", "raw_length_in", "flex"):
             assert getattr(club.plan, cut) == getattr(same.plan, cut)
-        assert club.predicted is None
+        assert (club.predicted, club.need) == (None, None)
         assert order.shaft.name in club.no_prediction
         assert any(club.no_prediction in note.text for note in club.notes)
         assert [step.inches for step in club.plan.steps] == [step.inches for step in same.plan.steps]
@@ -137,6 +137,15 @@ def test_without_walls_the_rules_cut_as_ever_and_nothing_is_predicted(name, step
         for decided, told in zip(decisions_of(club), decisions_of(same), strict=True):
             assert told.what.startswith(decided.what.removesuffix("."))
         assert all(decision.effect_cpm is None for decision in decisions_of(club))
+
+
+def test_a_wanted_swingweight_that_cannot_be_predicted_is_found_by_trial():
+    plan = PLANS["7-iron"]
+    silent = dataclasses.replace(plan.wanted, shaft=_unknown(plan.wanted.shaft, steps=True))
+    plain, wished = (build_club(dataclasses.replace(plan, wanted=silent), None, wish) for wish in (None, "D2"))
+    (note,) = set(wished.notes) - set(plain.notes)
+    assert note.text.startswith("Swingweight D2 is wanted; without a prediction")
+    assert "by trial before gluing" in note.next_step
 
 
 NUMBERS = [field.name for field in dataclasses.fields(Prediction) if field.name != "need"]  # None where none is

@@ -5,11 +5,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from trimkit.club.club import build_club
 from trimkit.club.flexscale import FlexScale
 from trimkit.club.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError
+from trimkit.trim.bore import BoreChoice
+from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.length import GivenLength
+from trimkit.trim.plan import plan_club
 from trimkit.trim.wanted import Decisions
 
 BUILT = build_set(shipped_order())
@@ -69,6 +73,27 @@ def test_a_taper_tip_s_letter_is_the_club_at_its_bbgl_reference(bbgl_in, side):
     (club,) = build_set(replace(order, clubs=(*order.clubs[:-2], *clubs))).clubs[-1:]
     assert club.bore is not None
     assert club.flex_text == f"{abs(club.bore.change_cpm):.1f} cpm {side} than R"
+
+
+@pytest.mark.parametrize("reached", [2, 1, 0])
+def test_a_flex_that_the_bore_leaves_no_trim_for_is_the_schedule_s_own_club(reached):
+    """A bore so low that the softest flexes would need tip put back: they are those of a head at the BBGL reference."""
+    four = next(club for club in BUILT.clubs if club.plan.club == "4-iron")
+    wanted, weighted = four.plan.wanted, replace(four.assembly, tip_weight_g=5.0)
+    reference_in = wanted.table.bbgl_reference_in(four.plan.equivalent)
+
+    def planned(bbgl_in, flex, **decided):
+        head = replace(wanted.head, bbgl_in=bbgl_in)
+        return plan_club(replace(wanted, head=head, flex=FlexPlace.at(flex), decisions=Decisions(**decided)))
+
+    whole = [planned(reference_in, flex) for flex in wanted.shaft.flexes]
+    low_in = reference_in - 0.25 - [0.0, *(plan.tip_trim_in for plan in whole)][len(whole) - reached]
+    low = build_club(planned(low_in, "S", bore=BoreChoice.AS_FAR_AS_IT_GOES, why="the head is there"), weighted)
+    below = len(whole) - reached
+    expected = [build_club(plan, weighted).frequency_cpm for plan in whole]
+    assert low.flex_scale.flexes == wanted.shaft.flexes
+    assert low.flex_scale.frequency_cpm[:below] == pytest.approx(expected[:below], abs=1e-9)
+    assert (low.flex_text == "S") == (reached > 0)
 
 
 def test_a_club_that_no_flex_can_be_cut_at_is_its_own_flex():
