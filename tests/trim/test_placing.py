@@ -91,14 +91,15 @@ def test_a_hybrid_trimmed_by_its_number_on_purpose_is_recorded_and_flagged(wante
     assert [note.severity for note in plan.notes] == [Severity.WARNING]
 
 
-def test_a_wood_goes_by_its_number_whatever_it_weighs(wanted, make):
+@pytest.mark.parametrize(("mass_g", "off"), [(203.0, "7 g less"), (217.6, "7.6 g more")])
+def test_a_wood_goes_by_its_number_whatever_it_weighs(wanted, make, mass_g, off):
     shaft = make.graphite()
     clubs = ("driver", "3-wood")
     schedule = TrimSchedule.from_rows(make.schedule_rows(shaft.name, (("R", 0.0),), clubs), shaft)
     ladder = HeadLadder.from_rungs(make.ladder_rungs("woods", 200.0, 10.0, clubs, 45.0, 2.0), "woods")
     plan = planned(
         wanted,
-        make.head("3-wood", 203.0, HeadKind.FAIRWAY, 0.335),
+        make.head("3-wood", mass_g, HeadKind.FAIRWAY, 0.335),
         shaft=shaft,
         table=schedule,
         ladder=ladder,
@@ -106,7 +107,8 @@ def test_a_wood_goes_by_its_number_whatever_it_weighs(wanted, make):
     )
     assert (str(plan.equivalent), plan.tip_trim_in, plan.playing_length_in) == ("3-wood", 0.5, 43.0)
     (note,) = [note for note in plan.notes if note.severity is Severity.NOTE]
-    assert note.text.startswith("The head weighs 7 g less than the ladder's 3-wood. A wood is cut by its number")
+    assert note.text.startswith(f"The head weighs {off} than the ladder's 3-wood. A wood is cut by its number")
+    assert "look at the swingweight before the tip is cut" in note.next_step
 
 
 def test_on_a_taper_tip_the_other_number_means_another_raw_length(wanted_taper, make):

@@ -131,6 +131,10 @@ def test_the_sheet_is_told_that_it_is_pulled_and_what_to_look_at(wanted, wanted_
     (note,) = (note for note in plan_club(on_piece(wanted, 3.0, 37.0)).notes if note.severity is Severity.CAUTION)
     assert "37 in long now, and 3 in is off its tip already" in note.text
     assert "measure from its tip to the first step: 9 in" in note.next_step
+    assert note.source is PULLED_SHAFT
+    piece = on_piece(wanted, 3.0, 37.0)
+    even = dataclasses.replace(piece, shaft=dataclasses.replace(piece.shaft, sections=()))
+    assert any("to the end of its parallel tip: 9 in" in note.next_step for note in plan_club(even).notes)
     uncut = plan_club(on_piece(wanted, 0.0, 41.0)).notes
     assert any("41 in long now, and nothing is off its tip" in note.text for note in uncut)
     taper = plan_club(taper_piece(on_piece, wanted_taper, 38.25, 37.0)).notes
