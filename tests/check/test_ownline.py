@@ -13,11 +13,13 @@ from trimkit.check.setline import SetLine
 from trimkit.club.card import Assembly, card_of
 from trimkit.club.clamp import frequency_cpm
 from trimkit.club.order import shipped_order
+from trimkit.club.pulled import with_pulled
 from trimkit.club.set import plan_order
 from trimkit.parts.errors import TrimRefused
 from trimkit.trim.equivalence import TrimAs
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import plan_club
+from trimkit.trim.wanted import Pulled
 
 LENGTHS = [38.5, 38.0, 37.5, 37.0, 36.5, 36.0, 35.5, 35.25]
 SCHEDULE = [316.0, 321.5, 327.0, 332.5, 338.0, 343.5, 345.0, 346.0]  # the last two stop gaining
@@ -121,6 +123,30 @@ def test_the_schedules_own_club_has_the_schedules_bbgl_and_the_sets_usual_bore_d
     deep = [*cards]
     deep[3] = replace(cards[3], wanted=replace(cards[3].wanted, head=replace(cards[3].wanted.head, bore_depth_in=1.75)))
     assert schedule_clubs_cpm(deep, [plan_club(card.wanted) for card in deep]) == pytest.approx(right, abs=1e-9)
+
+
+@pytest.mark.parametrize("name", ["evening_class", "taper_soft_step"])
+def test_a_pulled_shaft_s_own_club_of_the_schedule_is_that_of_the_shaft_as_bought(name):
+    _, plans = ladders_own(name)
+    pulled = [Pulled(plan.wanted.shaft, plan.raw_length_in, plan.tip_trim_in) for plan in plans]
+    again = [
+        plan_club(with_pulled(plan.wanted, piece, plan.cut_length_in))
+        for plan, piece in zip(plans, pulled, strict=True)
+    ]
+    new, same = (schedule_clubs_cpm([card_of(plan) for plan in each], each) for each in (plans, again))
+    assert same == pytest.approx(new, abs=1e-9)
+
+
+def test_a_club_whose_longer_raw_length_is_not_made_keeps_its_own():
+    _, plans = ladders_own("taper_soft_step")
+    table = plans[0].wanted.table
+    longest = table.nearest(plans[0].equivalent)
+    table = replace(table, rows=table.rows[table.clubs.index(longest) :])
+    assert table.find(longest, 1) is None
+    first, *others = (replace(plan.wanted, table=table) for plan in plans)
+    plans = [plan_club(wanted) for wanted in (first.stepped(0), *others)]
+    cards = [card_of(plan) for plan in plans]
+    assert schedule_clubs_cpm(cards, plans)[0] == pytest.approx(frequency_cpm(cards[0]), abs=1e-9)
 
 
 def test_clubs_on_another_shaft_or_in_another_flex_have_no_part_in_a_line():
