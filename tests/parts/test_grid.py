@@ -89,11 +89,36 @@ def test_a_point_before_three_digits_is_decimal_only_where_another_number_shows_
 def test_both_decimal_signs_in_one_file_are_one_fault(refused):
     (fault,) = refused(HEADER, GOOD.replace("0.37", "0'37"), semicolons=True)
     assert "'1.25' has a decimal point, and '0,37' in row 2 a comma" in fault.given
+    assert (fault.place.row, fault.place.column, fault.allowed) == (
+        2,
+        "bore_depth_in",
+        "one decimal sign in a whole file",
+    )
+
+
+def test_a_file_with_semicolons_and_whole_numbers_has_no_decimals(read):
+    whole = "my head,iron,7-iron,265,3/8,1 1/4,1,3/8,2500"
+    assert read(HEADER, whole, semicolons=True).how_read.startswith("semicolons between columns, no decimals; ")
 
 
 def test_rows_with_commas_under_a_header_with_semicolons_are_told(refused):
     (fault,) = refused(HEADER.replace(",", ";"), GOOD)
     assert "',' between its cells, and the header ';'" in fault.given
+    (fault,) = refused(HEADER, GOOD.replace(",", ";"))
+    assert "';' between its cells, and the header ','" in fault.given
+    (fault,) = refused(HEADER, "one; of a pair,iron")
+    assert (fault.given, fault.allowed) == ("the row has 2 cells", "9 cells, as in the header")
+    assert fault.next_step == "check commas and quotes"
+    (fault,) = refused(HEADER, "my head,iron", semicolons=True)
+    assert fault.next_step == "check semicolons and quotes"
+
+
+def test_a_header_of_too_many_columns_is_one_fault(refused):
+    names = [f"colour{n}" for n in range(101)]
+    (fault,) = refused(",".join(names), ",".join("x" * 101))
+    assert (fault.given, fault.place.row) == ("the header has 101 columns", 1)
+    assert fault.allowed == f"the columns {HEADER.replace(',', ', ')}"
+    assert len(refused(",".join(names[:100]), ",".join("x" * 100))) > 100
 
 
 def test_a_decimal_comma_in_a_file_with_commas_is_refused(refused):
@@ -118,7 +143,7 @@ def test_a_column_with_values_and_no_name_is_refused(refused):
     (fault,) = refused(f"{HEADER},", f"{GOOD},red")
     assert fault.given == "a column has values but no name"
     (fault,) = refused(HEADER, f"{GOOD},red")
-    assert "10 cells" in fault.given
+    assert fault.given == "the row has 10 cells, and some beyond the header's 9 are filled"
 
 
 @pytest.mark.parametrize("name", [*sorted(NOTES), "Notes"])
@@ -148,6 +173,12 @@ def test_lengths_as_people_write_them(read, cell, inches):
     table = read(HEADER, with_depth(cell))
     assert only(table).bore_depth_in == pytest.approx(inches, abs=1e-12)
     assert f"as {inches:g} in" in table.how_read
+
+
+def test_of_several_numbers_with_a_unit_one_is_written_out_and_the_others_counted(read):
+    lines = [GOOD.replace("my head", name).replace("1.25", "1 1/4") for name in "abc"]
+    assert read(HEADER, *lines[:2]).how_read == "1 1/4 as 1.25 in and 1 more number with a unit or a fraction"
+    assert read(HEADER, *lines).how_read == "1 1/4 as 1.25 in and 2 more numbers with a unit or a fraction"
 
 
 @pytest.mark.parametrize(("cell", "grams"), [("274 grams", 274), ("9.4 ounces", 9.4 * G_PER_OZ), ("274 g", 274)])
