@@ -5,7 +5,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from trimkit.check.clubcheck import Verdict
@@ -60,6 +60,7 @@ def finished(plan):
     return (club.frequency_cpm, *masses)
 
 
+@settings(deadline=None)
 @given(plan=st.sampled_from(PLANS), part=parts)
 def test_a_club_re_shafted_with_its_own_pulled_shaft_is_the_club_it_was(plan, part):
     pulled, length_in = pulled_from(plan, part * plan.butt_trim_in)
@@ -73,6 +74,7 @@ def test_a_club_re_shafted_with_its_own_pulled_shaft_is_the_club_it_was(plan, pa
     )
 
 
+@settings(deadline=None)
 @given(pair=st.sampled_from(SHORTER), part=parts)
 def test_a_shaft_pulled_from_a_longer_club_makes_the_shorter_one_that_a_new_shaft_makes(pair, part):
     longer, shorter = pair
@@ -84,6 +86,7 @@ def test_a_shaft_pulled_from_a_longer_club_makes_the_shorter_one_that_a_new_shaf
     assert finished(plan) == pytest.approx(finished(shorter), rel=1e-9)
 
 
+@settings(deadline=None)
 @given(plan=st.sampled_from(PLANS), part=parts, factor=st.floats(0.97, 1.03))
 def test_a_piece_that_weighs_more_is_off_a_shaft_that_weighed_more_by_as_much(plan, part, factor):
     pulled, length_in = pulled_from(plan, part * plan.butt_trim_in)
@@ -96,6 +99,7 @@ def test_a_piece_that_weighs_more_is_off_a_shaft_that_weighed_more_by_as_much(pl
     assert frequency_cpm(weighed) == pytest.approx(frequency_cpm(new), abs=0.01)
 
 
+@settings(deadline=None)
 @given(plan=st.sampled_from(PLANS), part=parts)
 def test_what_was_cut_off_and_what_is_left_weigh_what_the_shaft_weighed(plan, part):
     pulled, length_in = pulled_from(plan, part * plan.butt_trim_in)
