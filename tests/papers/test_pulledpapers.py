@@ -1,6 +1,9 @@
 """A pulled shaft on paper: the tables, the client's words, the sheet and the record say that it is one."""
 
+import csv
+import io
 from datetime import UTC, datetime
+from decimal import Decimal
 
 import numpy as np
 import pytest
@@ -14,6 +17,7 @@ from trimkit.papers.record.build import first_record, reopened
 from trimkit.papers.record.file import read_record, record_text
 from trimkit.papers.record.words import record_lines
 from trimkit.papers.sheet import sheet_html
+from trimkit.papers.tablefiles import set_files
 from trimkit.trim.steps import StepKind
 
 ORDER, TAPERS = shipped_order("evening_class"), shipped_order("taper_soft_step")
@@ -45,6 +49,19 @@ def test_the_cut_list_of_a_set_with_a_pulled_shaft_adds_up():
     whole = cuts.tip_trim_in + cuts.cut_length_in + cuts.butt_trim_in
     assert np.allclose(whole, cuts.raw_length_in, rtol=0, atol=1e-12)
     assert "pulled_in" not in tables.cut_list(build_set(ORDER)).columns
+
+
+def test_the_cut_list_s_file_adds_up_as_printed_and_keeps_the_bore_s_part():
+    """What is off a pulled tip already is no part of the bore's correction."""
+    rows = list(csv.DictReader(io.StringIO(set_files(BUILT)["cut_list.csv"], newline="")))
+    assert [float(row["pulled_in"]) for row in rows] == [0.0, -3.0, 0.0]
+    for row, club in zip(rows, BUILT.clubs, strict=True):
+        cells = {name: Decimal(cell) for name, cell in row.items() if name.endswith("_in")}
+        parts = ("schedule_trim_in", "between_flexes_in", "bbgl_correction_in", "pulled_in")
+        assert sum(cells[name] for name in parts) == cells["tip_trim_in"]
+        assert float(cells["bbgl_correction_in"]) == pytest.approx(club.plan.bbgl_correction_in, abs=0.002)
+        whole = cells["raw_length_in"] + cells["extension_in"]
+        assert whole == cells["tip_trim_in"] + cells["cut_length_in"] + cells["butt_trim_in"]
 
 
 def test_a_pulled_shaft_is_not_counted_among_the_new_ones():

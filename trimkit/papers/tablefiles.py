@@ -66,7 +66,8 @@ def _cuts_rounded(cuts: pd.DataFrame) -> pd.DataFrame:
     """
     lengths = [name for name in cuts.columns if name.endswith("_in")]
     thousandths = cuts[lengths].mul(1000).round().astype("int64")
-    parts = thousandths[["schedule_trim_in", "between_flexes_in"]].sum(axis=1)
+    beside = {"schedule_trim_in", "between_flexes_in", "pulled_in"} & set(lengths)
+    parts = thousandths[sorted(beside)].sum(axis=1)
     thousandths["bbgl_correction_in"] = thousandths["tip_trim_in"] - parts
     whole = thousandths["raw_length_in"] + thousandths["extension_in"]
     thousandths["butt_trim_in"] = whole - thousandths["tip_trim_in"] - thousandths["cut_length_in"]
