@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from trimkit.check.inverse import TargetTrim, trim_for
-from trimkit.club.card import BenchCard, card_components
+from trimkit.club.card import BenchCard, card_components, with_tip_weight
 from trimkit.club.clamp import frequency_cpm
 from trimkit.mechanics.balance import balance, mass_for_moi, mass_for_swingweight, swingweight_words
 from trimkit.parts.errors import ModelError
@@ -101,10 +101,10 @@ def trim_and_weigh(card: BenchCard, target_cpm: float, target_oz_in: float) -> B
     """
     weight = card.assembly.tip_weight_g
     for count in range(1, MOST_ROUNDS + 1):
-        trim = trim_for(_weighted(card, weight), target_cpm)
+        trim = trim_for(with_tip_weight(card, weight), target_cpm)
         cut = replace(card, tip_trim_in=trim.tip_trim_in)
         needed = weight_for_swingweight(cut, target_oz_in).mass_g
-        finished = _weighted(cut, needed)
+        finished = with_tip_weight(cut, needed)
         cpm = frequency_cpm(finished)
         settled = abs(needed - weight) <= EXACT_G and abs(cpm - trim.frequency_cpm) <= EXACT_CPM
         weight = needed
@@ -116,10 +116,6 @@ def trim_and_weigh(card: BenchCard, target_cpm: float, target_oz_in: float) -> B
         "targets that settle",
         "choose a frequency and a swingweight nearer to the club's own",
     )
-
-
-def _weighted(card: BenchCard, tip_weight_g: float) -> BenchCard:
-    return replace(card, assembly=replace(card.assembly, tip_weight_g=tip_weight_g))
 
 
 def weigh_set(

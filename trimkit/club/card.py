@@ -105,10 +105,19 @@ def card_of(plan: TrimPlan, assembly: Assembly | None = None) -> BenchCard:
 
 def on_other_raw_length(card: BenchCard, plan: TrimPlan) -> BenchCard:
     """Return the card of another plan of the same club, its shaft as heavy for its length as the one on ``card``."""
-    other = replace(card_of(plan, card.assembly), raw_mass_g=None)
+    return _as_heavy(replace(card_of(plan, card.assembly), raw_mass_g=None), card)
+
+
+def _as_heavy(other: BenchCard, card: BenchCard) -> BenchCard:
+    """Return a card whose shaft is not weighed with one as heavy for its description as that on ``card``."""
     if card.raw_mass_g is None:
         return other
     return replace(other, raw_mass_g=catalogue_mass_g(other) * card.raw_mass_g / catalogue_mass_g(card))
+
+
+def with_tip_weight(card: BenchCard, tip_weight_g: float) -> BenchCard:
+    """Return the same club with a tip weight of so many grams in, in place of the one it has; raises nothing."""
+    return replace(card, assembly=replace(card.assembly, tip_weight_g=tip_weight_g))
 
 
 def on_new_shaft(card: BenchCard, raw_length_in: float | None = None) -> BenchCard:
@@ -128,9 +137,7 @@ def on_new_shaft(card: BenchCard, raw_length_in: float | None = None) -> BenchCa
         extension_in=max(0.0, tip + card.cut_length_in - raw),
         raw_mass_g=None,
     )
-    if card.raw_mass_g is None:
-        return new
-    return replace(new, raw_mass_g=catalogue_mass_g(new) * card.raw_mass_g / catalogue_mass_g(card))
+    return _as_heavy(new, card)
 
 
 def trim_limits_in(card: BenchCard) -> tuple[float, float]:

@@ -5,9 +5,9 @@ The letter scale is from memory, unverified (:mod:`trimkit.mechanics.balance`); 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from trimkit.club.card import BenchCard, card_components
+from trimkit.club.card import BenchCard, card_components, with_tip_weight
 from trimkit.club.clamp import frequency_cpm
 from trimkit.club.ordertables import MOST_TIP_WEIGHT_G
 from trimkit.mechanics.balance import POINT_OZ_IN, balance, mass_for_swingweight, swingweight_oz_in, swingweight_words
@@ -89,14 +89,14 @@ def swingweight_need(
     target, in_it = swingweight_oz_in(wanted), card.assembly.tip_weight_g
     own = float(balance(card_components(card)).swingweight_oz_in)
     points_off = (own - target) / POINT_OZ_IN
-    without = _with_tip_weight(card, 0.0)
+    without = with_tip_weight(card, 0.0)
     least = float(balance(card_components(without)).swingweight_oz_in)
     if least > target:
         finished = without
         lighter = float(mass_for_swingweight(card_components(without), "head", target))
         too_heavy = card.wanted.head.head_mass_g - lighter
     else:
-        finished = _with_tip_weight(card, float(mass_for_swingweight(card_components(card), "tip weight", target)))
+        finished = with_tip_weight(card, float(mass_for_swingweight(card_components(card), "tip weight", target)))
         too_heavy = 0.0
     return SwingweightNeed(
         wanted=wanted,
@@ -107,7 +107,3 @@ def swingweight_need(
         frequency_cpm=frequency_cpm(finished),
         beyond_tolerance=abs(points_off) > tolerance_points + 1e-9,
     )
-
-
-def _with_tip_weight(card: BenchCard, tip_weight_g: float) -> BenchCard:
-    return replace(card, assembly=replace(card.assembly, tip_weight_g=tip_weight_g))
