@@ -21,8 +21,8 @@ import trimkit
 from trimkit.check.doublecheck import double_check
 from trimkit.check.tables import double_check_table
 from trimkit.cli import main
-from trimkit.club.order import load_order
-from trimkit.club.orderfile import order_tables, toml_text
+from trimkit.club.order.file import order_tables, toml_text
+from trimkit.club.order.order import load_order
 from trimkit.club.set import build_set
 from trimkit.papers.measured import measured_club
 from trimkit.papers.record.build import first_record, reopened, revised, with_measurements

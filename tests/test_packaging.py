@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 import trimkit
-from trimkit.cli import START
+from trimkit.cli.lessons import START
 from trimkit.papers.templates import ORDER_FILE
 from trimkit.parts.catalogue import data_folder
 from trimkit.parts.rows import TABLES
@@ -70,7 +70,7 @@ def test_an_installed_wheel_finds_its_own_data_and_makes_a_sheet(installed, tmp_
 
 def test_an_installed_wheel_gives_the_reader_a_copy_of_the_lessons_and_never_writes_over_it(installed, tmp_path):
     python, _ = installed
-    ask = "from trimkit.cli import notebooks_folder; print(notebooks_folder())"
+    ask = "from trimkit.cli.lessons import notebooks_folder; print(notebooks_folder())"
 
     def asked():
         return Path(

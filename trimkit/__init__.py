@@ -12,8 +12,8 @@ __version__ = "0.1.0"
 
 _HOME = {
     # an order and its set
-    "open_order": "club.order",
-    "shipped_order": "club.order",
+    "open_order": "club.order.order",
+    "shipped_order": "club.order.order",
     "build_set": "club.set",
     "FlexPlace": "trim.flexplace",
     "BoreChoice": "trim.bore",

@@ -13,7 +13,7 @@ import numpy as np
 
 from trimkit.club.card import card_of
 from trimkit.club.clamp import BareShaft, FrequencyBench, frequencies_cpm
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.profiles import profile_of
 from trimkit.club.set import build_set
 from trimkit.shop.assignment import best_assignment, frequency_matrix, sorted_by_hand

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
-from trimkit.cli import notebooks_folder
+from trimkit.cli.lessons import notebooks_folder
 from trimkit.study.exercises import exercises_of
 
 LESSON = Path(notebooks_folder()) / "02_bore_depth.ipynb"

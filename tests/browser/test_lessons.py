@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from trimkit.cli import notebooks_folder
+from trimkit.cli.lessons import notebooks_folder
 
 LESSONS = sorted(Path(notebooks_folder()).glob("[0-9][0-9]_*.ipynb"))
 WINDOWS = ((1366, 768), (1280, 720))

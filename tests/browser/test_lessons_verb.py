@@ -9,7 +9,7 @@ import time
 import pytest
 from playwright.sync_api import sync_playwright
 
-from trimkit.cli import START
+from trimkit.cli.lessons import START
 
 
 @pytest.mark.nightly

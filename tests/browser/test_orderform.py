@@ -4,7 +4,7 @@ import nbformat
 import pytest
 from playwright.sync_api import expect
 
-from trimkit.club.order import open_order, shipped_order
+from trimkit.club.order.order import open_order, shipped_order
 
 CELL = """from pathlib import Path
 from trimkit.study.form.orderform import order_form

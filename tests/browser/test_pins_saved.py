@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from trimkit.cli import notebooks_folder
+from trimkit.cli.lessons import notebooks_folder
 
 LESSON = Path(notebooks_folder(), "11_what_if_bench.ipynb")
 

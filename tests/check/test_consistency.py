@@ -7,7 +7,7 @@ import pytest
 
 from trimkit.check.consistency import Check, CheckTolerances, Disagreement, consistency, schedule_findings
 from trimkit.club.card import card_components, card_of, catalogue_mass_g
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import plan_order
 from trimkit.mechanics.balance import balance
 from trimkit.parts.errors import ModelError

@@ -17,7 +17,7 @@ from trimkit.check.tables import causes_table, double_check_table, findings_tabl
 from trimkit.check.wrongcuts import Cause
 from trimkit.club.card import card_of
 from trimkit.club.clamp import frequency_cpm
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set, plan_order
 from trimkit.parts.errors import ModelError
 from trimkit.parts.sources import Standing

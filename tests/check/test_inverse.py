@@ -12,7 +12,7 @@ from trimkit.check.setline import FLATTEST_SLOPE, STEEPEST_SLOPE, SetLine, fit_l
 from trimkit.club.card import card_of, trim_limits_in
 from trimkit.club.clamp import frequencies_cpm, frequency_cpm
 from trimkit.club.club import build_club, recut
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import plan_order
 from trimkit.parts.errors import ModelError
 

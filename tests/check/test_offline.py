@@ -11,7 +11,7 @@ from trimkit.check.onpurpose import on_purpose
 from trimkit.club.card import card_of
 from trimkit.club.clamp import frequency_cpm
 from trimkit.club.club import build_club
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.trim.bore import BoreChoice
 from trimkit.trim.plan import plan_club

@@ -11,8 +11,8 @@ from trimkit.check.onpurpose import on_purpose, undecided_cpm
 from trimkit.check.tables import double_check_table
 from trimkit.club.card import card_of
 from trimkit.club.clamp import frequency_cpm
-from trimkit.club.order import order_from_tables, shipped_order
-from trimkit.club.orderfile import order_tables
+from trimkit.club.order.file import order_tables
+from trimkit.club.order.order import order_from_tables, shipped_order
 from trimkit.club.profiles import profile_of
 from trimkit.club.set import build_set
 from trimkit.trim.bore import BoreChoice, DryFit

@@ -12,7 +12,7 @@ from trimkit.check.ownline import FEWEST_FOR_A_LINE, LineGroup, line_groups, own
 from trimkit.check.setline import SetLine
 from trimkit.club.card import Assembly, card_of
 from trimkit.club.clamp import frequency_cpm
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.pulled import with_pulled
 from trimkit.club.set import plan_order
 from trimkit.parts.errors import TrimRefused

@@ -25,7 +25,7 @@ from trimkit.check.clubcheck import Verdict
 from trimkit.check.consistency import Check
 from trimkit.check.doublecheck import SetCheck, check_cards
 from trimkit.club.card import BenchCard, card_components, card_of, catalogue_mass_g
-from trimkit.club.order import Order, shipped_order
+from trimkit.club.order.order import Order, shipped_order
 from trimkit.club.pulled import with_pulled
 from trimkit.club.set import plan_order
 from trimkit.mechanics.balance import balance

@@ -8,7 +8,7 @@ import pytest
 from trimkit.check.stepworth import flex_gaps_cpm, step_worth
 from trimkit.check.tables import step_table
 from trimkit.club.flexscale import CPM_PER_FLEX
-from trimkit.club.order import order_from_tables, shipped_order
+from trimkit.club.order.order import order_from_tables, shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError
 

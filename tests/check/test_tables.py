@@ -13,7 +13,7 @@ from trimkit.check.stepworth import step_worth
 from trimkit.check.weighting import trim_and_weigh
 from trimkit.club.card import card_of
 from trimkit.club.clamp import frequency_cpm
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set, plan_order
 from trimkit.mechanics.balance import swingweight_oz_in
 from trimkit.parts.errors import ModelError

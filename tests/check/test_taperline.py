@@ -12,7 +12,7 @@ from trimkit.check.inverse import nearest_raw_length
 from trimkit.check.ownline import schedule_clubs_cpm, usual_steps
 from trimkit.club.card import card_of
 from trimkit.club.clamp import frequency_cpm
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set, plan_order
 from trimkit.trim.bore import BoreChoice, DryFit
 from trimkit.trim.length import GivenLength

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from trimkit.check.weighting import WeighedPart, trim_and_weigh, weigh_set, weight_for_moi, weight_for_swingweight
 from trimkit.club.card import card_components, card_of
 from trimkit.club.club import build_club, recut
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import plan_order
 from trimkit.mechanics.balance import balance, swingweight_oz_in
 from trimkit.parts.errors import ModelError

@@ -6,7 +6,7 @@ import pytest
 
 from trimkit.check.wrongcuts import CARD_READING_IN, Cause, cutting_causes
 from trimkit.club.card import card_of
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import plan_order
 from trimkit.trim.bore import BoreChoice, DryFit
 from trimkit.trim.equivalence import TrimAs

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from trimkit.check.wrongparts import ladder_causes, parts_causes, refused_causes, swapped_digits_g
 from trimkit.club.card import card_of
 from trimkit.club.clamp import frequency_cpm
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import plan_order
 
 ORDER = shipped_order()

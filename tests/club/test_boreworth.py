@@ -8,7 +8,7 @@ from trimkit.club.boreworth import at_bbgl, bore_worth
 from trimkit.club.card import card_of
 from trimkit.club.clamp import frequency_cpm
 from trimkit.club.flexscale import FlexScale
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.trim.bore import DryFit
 from trimkit.trim.length import GivenLength

@@ -7,7 +7,7 @@ import pytest
 from trimkit.club.card import card_of, catalogue_mass_g, on_other_raw_length, trim_limits_in
 from trimkit.club.clamp import frequencies_cpm, frequency_cpm
 from trimkit.club.club import build_club
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set, plan_order
 from trimkit.parts.errors import ModelError
 from trimkit.trim.plan import plan_club

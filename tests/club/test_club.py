@@ -7,8 +7,8 @@ import pytest
 
 from trimkit.club.card import Assembly, card_components, card_of
 from trimkit.club.club import Prediction, anchor_trims, build_club, recut
-from trimkit.club.decisions import decisions_of
-from trimkit.club.order import shipped_order
+from trimkit.club.order.decisions import decisions_of
+from trimkit.club.order.order import shipped_order
 from trimkit.club.profiles import profile_of, sections_at_raw_length
 from trimkit.club.set import build_set, plan_order
 from trimkit.mechanics.profile import cut_butt, cut_tip

@@ -5,8 +5,8 @@ from datetime import UTC, datetime
 
 import pytest
 
-from trimkit.club.order import open_order, order_from_tables
-from trimkit.club.orderfile import order_tables
+from trimkit.club.order.file import order_tables
+from trimkit.club.order.order import open_order, order_from_tables
 from trimkit.club.set import build_set
 from trimkit.papers.record.build import first_record, reopened
 from trimkit.papers.templates import ORDER_FILE, write_templates

@@ -7,7 +7,7 @@ import pytest
 
 from trimkit.club.club import build_club
 from trimkit.club.flexscale import FlexScale
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError
 from trimkit.trim.bore import BoreChoice

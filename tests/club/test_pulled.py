@@ -13,7 +13,7 @@ from trimkit.check.doublecheck import check_cards
 from trimkit.club.card import card_components, card_of, catalogue_mass_g, on_new_shaft
 from trimkit.club.clamp import frequency_cpm
 from trimkit.club.club import build_club
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.profiles import profile_of
 from trimkit.club.pulled import piece_of, with_pulled
 from trimkit.club.set import plan_order

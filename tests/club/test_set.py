@@ -4,8 +4,8 @@ import dataclasses
 
 import pytest
 
-from trimkit.club.order import order_from_tables, shipped_order
-from trimkit.club.orderfile import order_tables
+from trimkit.club.order.file import order_tables
+from trimkit.club.order.order import order_from_tables, shipped_order
 from trimkit.club.set import build_set, plan_order
 from trimkit.parts.errors import TrimRefused
 from trimkit.trim.steps import Severity

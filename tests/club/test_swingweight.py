@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from trimkit.check.consistency import CheckTolerances
 from trimkit.club.card import card_components, card_of
 from trimkit.club.club import build_club
-from trimkit.club.order import order_from_tables, shipped_order
-from trimkit.club.orderfile import order_tables
+from trimkit.club.order.file import order_tables
+from trimkit.club.order.order import order_from_tables, shipped_order
 from trimkit.club.set import build_set
 from trimkit.club.swingweight import (
     SWINGWEIGHT_TOLERANCE_POINTS,

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.pulled import with_pulled
 from trimkit.club.set import plan_order
 from trimkit.club.trimroom import TrimRoom, nearest_rooms, piece_words, room_lines, trim_room, with_nearest

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import pytest
 
 from trimkit.club.club import build_club
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.profiles import profile_of
 from trimkit.club.set import build_set
 from trimkit.mechanics.balance import POINT_OZ_IN

@@ -9,7 +9,7 @@ import pytest
 
 from trimkit.check.clubcheck import Verdict
 from trimkit.check.doublecheck import double_check
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import TrimRefused
 from trimkit.trim.bore import BoreChoice

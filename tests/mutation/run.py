@@ -43,7 +43,10 @@ ROOMS: dict[str, tuple[list[str], list[str]]] = {
 }
 BY_NAME: dict[str, tuple[list[str], list[str]]] = {
     "club": (
-        [f"trimkit/club/{name}.py" for name in ("pulled", "trimroom", "swingweight", "orderclub", "order", "club")],
+        [
+            f"trimkit/club/{name}.py"
+            for name in ("pulled", "trimroom", "swingweight", "order/clubs", "order/order", "club")
+        ],
         ["tests/club"],
     ),
     "tables": (["trimkit/parts/grid.py", "trimkit/parts/workbook.py"], ["trimkit/parts", "tests/parts"]),

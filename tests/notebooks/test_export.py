@@ -9,7 +9,7 @@ import nbformat
 import pytest
 from nbconvert import HTMLExporter
 
-from trimkit.cli import notebooks_folder
+from trimkit.cli.lessons import notebooks_folder
 
 LESSONS = sorted(Path(notebooks_folder()).glob("[0-9][0-9]_*.ipynb"))
 

@@ -8,7 +8,7 @@ import pytest
 
 from trimkit import study
 from trimkit.check.stepworth import step_worth
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 
 PLAN = Path(__file__).resolve().parents[2] / "notebooks" / "instructor_plan.ipynb"

@@ -7,7 +7,7 @@ import pytest
 from trimkit.club.card import card_of
 from trimkit.club.clamp import frequency_cpm
 from trimkit.club.club import build_club
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.papers.benchcard import Target, groups, target, targets, wanted_swingweights
 

@@ -8,7 +8,7 @@ import dataclasses
 
 import pytest
 
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.papers.equipmentrules import WHO_DECIDES, Flag, flags_table, rule_flags, set_flags
 from trimkit.parts.sources import Standing

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.papers.measured import measured_club, measured_form, measured_of, place_of, read_measured
 from trimkit.papers.record.build import first_record, with_measurements

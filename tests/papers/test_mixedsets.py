@@ -10,7 +10,7 @@ import pytest
 from trimkit.check.clubcheck import Verdict
 from trimkit.check.doublecheck import double_check
 from trimkit.check.ownline import FEWEST_FOR_A_LINE
-from trimkit.club.order import load_order
+from trimkit.club.order.order import load_order
 from trimkit.club.set import build_set
 from trimkit.papers.appendix import assumptions
 from trimkit.papers.cautions import CAUTIONS, Work

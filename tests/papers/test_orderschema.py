@@ -12,9 +12,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from trimkit.club.order import open_order, order_from_tables, shipped_order
-from trimkit.club.orderfile import order_tables
-from trimkit.club.ordertables import AssemblyTable, ClubTable, LengthTable, OrderHeader
+from trimkit.club.order.file import order_tables
+from trimkit.club.order.order import open_order, order_from_tables, shipped_order
+from trimkit.club.order.tables import AssemblyTable, ClubTable, LengthTable, OrderHeader
 from trimkit.papers.orderschema import EXAMPLE_FILE, SCHEMA_FILE, example_text, schema_text
 from trimkit.papers.templates import write_templates
 from trimkit.parts.catalogue import data_folder, load_catalogue

@@ -8,8 +8,8 @@ from decimal import Decimal
 import numpy as np
 import pytest
 
-from trimkit.club.order import order_from_tables, shipped_order
-from trimkit.club.orderfile import order_tables
+from trimkit.club.order.file import order_tables
+from trimkit.club.order.order import order_from_tables, shipped_order
 from trimkit.club.set import build_set
 from trimkit.papers import tables
 from trimkit.papers.clientwords import reasons_together

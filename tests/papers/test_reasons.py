@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.papers.reasons import SourceKeys, clubs_said, in_marks, notes_together, read_first, reasons, step_of
 from trimkit.parts.sources import Source, Standing

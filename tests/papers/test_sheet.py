@@ -9,7 +9,7 @@ from html.parser import HTMLParser
 import pytest
 
 from trimkit.check.doublecheck import double_check
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.mechanics.balance import swingweight_oz_in
 from trimkit.papers import cautions, equipmentrules

@@ -15,7 +15,7 @@ import pytest
 from playwright.sync_api import sync_playwright
 
 from trimkit.check.doublecheck import double_check
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.papers import cautions, equipmentrules
 from trimkit.papers.sheet import sheet_html

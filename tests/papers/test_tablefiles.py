@@ -14,7 +14,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.papers.tablefiles import set_files, table_csv, write_tables
 from trimkit.parts.csvtext import from_inert

@@ -8,7 +8,7 @@ import pandas as pd
 import pytest
 
 from trimkit.club.club import build_club
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.papers import tables
 

@@ -5,7 +5,7 @@ import io
 
 import pytest
 
-from trimkit.club.order import open_order
+from trimkit.club.order.order import open_order
 from trimkit.club.set import build_set
 from trimkit.papers.orderschema import EXAMPLE_FILE, SCHEMA_FILE
 from trimkit.papers.sheet import sheet_html

@@ -13,8 +13,8 @@ import pytest
 
 from trimkit.club.card import card_of
 from trimkit.club.clamp import frequency_cpm
-from trimkit.club.decisions import decisions_of
-from trimkit.club.order import open_order
+from trimkit.club.order.decisions import decisions_of
+from trimkit.club.order.order import open_order
 from trimkit.club.set import build_set
 from trimkit.papers.measured import measured_club
 from trimkit.papers.record.build import first_record, with_measurements

@@ -5,7 +5,7 @@ import time
 import pytest
 from pydantic import ValidationError
 
-from trimkit.club.ordertables import ClubTable, OrderHeader
+from trimkit.club.order.tables import ClubTable, OrderHeader
 from trimkit.papers.record.model import Measured
 from trimkit.parts.errors import Place
 from trimkit.parts.faults import faults_of, names_offered, nearest

@@ -24,8 +24,8 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from trimkit.club.order import load_order, shipped_order
-from trimkit.club.orderfile import order_toml
+from trimkit.club.order.file import order_toml
+from trimkit.club.order.order import load_order, shipped_order
 from trimkit.club.set import build_set
 from trimkit.papers.record.build import first_record, revised
 from trimkit.papers.record.file import record_text

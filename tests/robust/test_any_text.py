@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.mechanics.balance import swingweight_oz_in, swingweight_text
 from trimkit.papers.measured import measured_club
 from trimkit.papers.record.store import RecordFolder

@@ -13,9 +13,9 @@ from datetime import UTC, datetime
 
 import pytest
 
-from trimkit.club.order import LONGEST_LINE, MOST_CHARACTERS, load_order, shipped_order
-from trimkit.club.orderfile import toml_text
-from trimkit.club.ordertables import MOST_CLUBS, ClubTable
+from trimkit.club.order.file import toml_text
+from trimkit.club.order.order import LONGEST_LINE, MOST_CHARACTERS, load_order, shipped_order
+from trimkit.club.order.tables import MOST_CLUBS, ClubTable
 from trimkit.club.set import build_set
 from trimkit.papers.record.build import first_record
 from trimkit.papers.record.file import MOST_IN_A_LIST, MOST_NAMES, read_record, record_text
@@ -33,7 +33,7 @@ READERS = {
 MEASURED = """
 import resource, sys
 from pathlib import Path
-from trimkit.club.order import load_order
+from trimkit.club.order.order import load_order
 from trimkit.papers.record.store import read_file
 from trimkit.parts.catalogue import check_file, load_catalogue
 from trimkit.parts.errors import DataFileError

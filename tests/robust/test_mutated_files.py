@@ -17,9 +17,9 @@ from hypothesis import strategies as st
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
 
 from trimkit.cli import main
-from trimkit.club.order import load_order, order_from_tables, shipped_order
-from trimkit.club.orderfile import order_tables, order_toml
-from trimkit.club.ordertables import AssemblyTable, ClubTable, LengthTable
+from trimkit.club.order.file import order_tables, order_toml
+from trimkit.club.order.order import load_order, order_from_tables, shipped_order
+from trimkit.club.order.tables import AssemblyTable, ClubTable, LengthTable
 from trimkit.club.set import build_set
 from trimkit.papers.record.build import first_record, reopened
 from trimkit.papers.record.file import read_record, record_text

@@ -10,7 +10,7 @@ from scipy import stats
 
 from trimkit.club.card import Assembly, card_of
 from trimkit.club.clamp import BareShaft, FrequencyBench, frequencies_cpm
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.profiles import profile_of
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ComponentError, ModelError

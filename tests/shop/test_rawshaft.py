@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from trimkit.club.clamp import BareShaft, FrequencyBench, frequencies_cpm
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.profiles import profile_of
 from trimkit.parts.errors import ComponentError, ModelError
 from trimkit.shop.rawshaft import MeasuredShaft, shaft_factors

@@ -8,7 +8,7 @@ import pytest
 from scipy import stats
 
 from trimkit.check.setline import SET_TOLERANCE_CPM
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError
 from trimkit.shop.sampling import Probability, probability_table, sample_sets

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.pulled import with_pulled
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError, TrimRefused

@@ -14,7 +14,7 @@ from matplotlib.colors import to_rgb
 from matplotlib.text import Text
 
 from trimkit import study
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError
 from trimkit.shop.tolerance import first_order

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.units import both_units
 from trimkit.study.labs.beam import HUNG, BeamParams, bend, lesson_shaft

@@ -11,7 +11,7 @@ from trimkit.club.boreworth import BoreWorth, at_bbgl, bore_worth
 from trimkit.club.card import Assembly, BenchCard, card_components, card_of, on_new_shaft, on_other_raw_length
 from trimkit.club.clamp import frequencies_cpm, frequency_cpm
 from trimkit.club.flexscale import FlexScale
-from trimkit.club.ordertables import MOST_TIP_WEIGHT_G
+from trimkit.club.order.tables import MOST_TIP_WEIGHT_G
 from trimkit.club.swingweight import NO_WEIGHT_G, SwingweightNeed, swingweight_need
 from trimkit.mechanics.balance import balance, swingweight_words
 from trimkit.mechanics.tube import WALLS_STEP

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from trimkit.club.club import ClubBuild, build_club
-from trimkit.club.order import Order
-from trimkit.club.orderclub import ClubOrder
+from trimkit.club.order.clubs import ClubOrder
+from trimkit.club.order.order import Order
 from trimkit.club.pulled import with_pulled
 from trimkit.club.trimroom import with_nearest
 from trimkit.parts.components import TipKind

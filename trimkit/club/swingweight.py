@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from trimkit.club.card import BenchCard, card_components, with_tip_weight
 from trimkit.club.clamp import frequency_cpm
-from trimkit.club.ordertables import MOST_TIP_WEIGHT_G
+from trimkit.club.order.tables import MOST_TIP_WEIGHT_G
 from trimkit.mechanics.balance import POINT_OZ_IN, balance, mass_for_swingweight, swingweight_oz_in, swingweight_words
 from trimkit.parts.errors import ModelError
 from trimkit.parts.sources import Source, Standing

@@ -10,8 +10,8 @@ from typing import Annotated, Any, Literal, get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
-from trimkit.club.orderfile import toml_text
-from trimkit.club.ordertables import MOST_CLUBS, AssemblyTable, ClubTable, LengthTable, OrderHeader
+from trimkit.club.order.file import toml_text
+from trimkit.club.order.tables import MOST_CLUBS, AssemblyTable, ClubTable, LengthTable, OrderHeader
 from trimkit.parts.datapackage import unit_of
 from trimkit.parts.rows import Row
 from trimkit.parts.units import MOST_CHARACTERS, say_number

@@ -4,7 +4,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.papers.record.build import first_record
 

@@ -9,7 +9,7 @@ import jsonschema
 import pytest
 
 from trimkit.club.club import finished_club
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.papers.measured import FinishedTolerances, measured_club
 from trimkit.papers.record.build import first_record, reopened, revised, with_measurements

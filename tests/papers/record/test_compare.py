@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from trimkit.club.decisions import Decision
+from trimkit.club.order.decisions import Decision
 from trimkit.papers.record.compare import Change, changes_table, compare
 from trimkit.papers.record.model import Measured
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.papers.record.build import first_record, reopened
 from trimkit.papers.record.file import MOST_IN_A_LIST, MOST_NAMES, read_record, record_text

@@ -6,8 +6,8 @@ from datetime import UTC, datetime, timedelta, timezone
 import pytest
 
 import trimkit
-from trimkit.club.order import order_from_tables, shipped_order
-from trimkit.club.orderfile import order_tables
+from trimkit.club.order.file import order_tables
+from trimkit.club.order.order import order_from_tables, shipped_order
 from trimkit.club.set import build_set
 from trimkit.papers.record.build import first_record, reopened, revised, with_measurements
 from trimkit.papers.record.model import MOST_REVISIONS, Measured

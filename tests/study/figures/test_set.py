@@ -11,7 +11,7 @@ from matplotlib.text import Text
 from matplotlib.transforms import Bbox
 from PIL import Image
 
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.parts.errors import WallsUnknown
 from trimkit.study.figures.set import KIND_PEN, set_frequency, set_frequency_picture, set_frequency_svg, svg_of

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from trimkit.club.clamp import FrequencyBench
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError
 from trimkit.shop.assignment import Assignment, best_assignment, frequency_matrix, sorted_by_hand

@@ -4,9 +4,9 @@ import tomllib
 
 import pytest
 
-from trimkit.club.order import open_order, shipped_order
-from trimkit.club.orderfile import order_tables, toml_text
-from trimkit.club.ordertables import AssemblyTable, ClubTable, LengthTable, OrderHeader
+from trimkit.club.order.file import order_tables, toml_text
+from trimkit.club.order.order import open_order, shipped_order
+from trimkit.club.order.tables import AssemblyTable, ClubTable, LengthTable, OrderHeader
 from trimkit.parts.errors import BenchError, DataFileError
 from trimkit.study.form.orderform import order_form
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError, TrimRefused
 from trimkit.study import balance_lab

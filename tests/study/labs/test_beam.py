@@ -7,7 +7,7 @@ import math
 import pytest
 from scipy import constants, integrate
 
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.mechanics.tube import STEEL_YOUNGS_MODULUS_PA
 from trimkit.parts.errors import BenchError

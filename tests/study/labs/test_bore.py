@@ -4,7 +4,7 @@ import itertools
 
 import pytest
 
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.mechanics.balance import POINT_OZ_IN
 from trimkit.parts.units import nearest_mark

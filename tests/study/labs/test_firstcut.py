@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from trimkit.club.club import build_club, recut
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.mechanics.beam import first_shape
 from trimkit.mechanics.profile import cut_butt, cut_tip, steel_profile

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from trimkit.club.club import build_club, recut
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError
 from trimkit.parts.units import both_units

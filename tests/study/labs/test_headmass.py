@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError, ModelError
 from trimkit.study import head_weight_lab

@@ -5,7 +5,7 @@ import itertools
 
 import pytest
 
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.units import both_units, nearest_mark
 from trimkit.study import cutting_to_length_lab

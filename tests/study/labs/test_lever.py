@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from trimkit.club.club import build_club, recut
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.profiles import profile_of
 from trimkit.club.set import build_set
 from trimkit.parts.errors import TrimRefused

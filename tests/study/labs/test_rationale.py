@@ -5,7 +5,7 @@ import itertools
 import pytest
 
 from trimkit.club.club import club_frequencies_cpm
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.shop.spread import frequency_spread
 from trimkit.study import rationale_lab

@@ -5,7 +5,7 @@ import itertools
 import numpy as np
 import pytest
 
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError, TrimRefused
 from trimkit.study import schedule_lab

@@ -7,7 +7,7 @@ import pytest
 
 from trimkit.check.stepworth import flex_gaps_cpm
 from trimkit.club.flexscale import CPM_PER_FLEX
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.study import stepping_lab
 from trimkit.study.labs.stepping import (

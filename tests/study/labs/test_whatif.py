@@ -5,7 +5,7 @@ import dataclasses
 import pytest
 
 from trimkit.club.club import build_club
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.study import what_if_lab
 from trimkit.study.labs.whatif import STRIPS, WhatIfParams, changes, what_if, what_if_table

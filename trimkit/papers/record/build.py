@@ -10,9 +10,9 @@ from pydantic import ValidationError
 
 import trimkit
 from trimkit.club.club import ClubBuild, finished_club
-from trimkit.club.decisions import decisions_of
-from trimkit.club.order import Order, order_from_tables
-from trimkit.club.orderfile import order_tables
+from trimkit.club.order.decisions import decisions_of
+from trimkit.club.order.file import order_tables
+from trimkit.club.order.order import Order, order_from_tables
 from trimkit.club.set import SetBuild
 from trimkit.papers.measured import FinishedTolerances, differences
 from trimkit.papers.record.model import (

@@ -15,8 +15,8 @@ from typing import Annotated, Any, Final, Literal
 from pydantic import BaseModel, ConfigDict, FailFast, Field, model_validator
 
 from trimkit.club.club import NO_PREDICTION
-from trimkit.club.decisions import Decision
-from trimkit.club.ordertables import AssemblyTable, ClubTable, LengthTable, OrderHeader
+from trimkit.club.order.decisions import Decision
+from trimkit.club.order.tables import AssemblyTable, ClubTable, LengthTable, OrderHeader
 from trimkit.parts.components import Grip, Head, Shaft
 from trimkit.parts.sources import Source
 from trimkit.parts.tables import LadderRung, RawLength, ScheduleRow

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from trimkit.club.ordertables import ClubTable
+from trimkit.club.order.tables import ClubTable
 from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_text, swingweight_words
 from trimkit.papers.record.model import Difference, Measured, Predicted, Record, RecordedClub, Revision
 from trimkit.parts.errors import ModelError

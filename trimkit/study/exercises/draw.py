@@ -10,7 +10,7 @@ from typing import TypeVar
 
 import numpy as np
 
-from trimkit.club.order import Order, shipped_order
+from trimkit.club.order.order import Order, shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.parts.errors import BenchError
 from trimkit.parts.units import say_number

@@ -9,9 +9,9 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from trimkit.club.order import Order, order_from_tables, shipped_order
-from trimkit.club.orderfile import order_tables, order_toml
-from trimkit.club.ordertables import MOST_CLUBS
+from trimkit.club.order.file import order_tables, order_toml
+from trimkit.club.order.order import Order, order_from_tables, shipped_order
+from trimkit.club.order.tables import MOST_CLUBS
 from trimkit.club.set import plan_order
 from trimkit.parts.errors import BenchError, DataFileError
 from trimkit.parts.saving import checked_name, save_texts

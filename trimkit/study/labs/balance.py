@@ -8,7 +8,7 @@ from typing import Any
 
 from matplotlib.axes import Axes
 
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.mechanics.balance import D0_OZ_IN, FULCRUM_IN, POINT_OZ_IN, swingweight_oz_in
 from trimkit.parts.units import MM_PER_IN, both_units, signed

@@ -13,7 +13,7 @@ from matplotlib.axes import Axes
 from scipy import constants
 
 from trimkit.club.club import ClubBuild
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.profiles import profile_of
 from trimkit.club.set import build_set
 from trimkit.mechanics.batch import Floats

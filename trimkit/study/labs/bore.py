@@ -12,7 +12,7 @@ from matplotlib.axes import Axes
 from matplotlib.patches import Polygon
 
 from trimkit.club.club import ClubBuild, build_club
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.mechanics.batch import Floats
 from trimkit.parts.components import Head

@@ -14,7 +14,7 @@ import pandas as pd
 from numpy.typing import ArrayLike
 
 from trimkit.check.setline import SET_TOLERANCE_CPM
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.mechanics.batch import Floats
 from trimkit.parts.errors import ModelError

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from trimkit.club.club import ClubBuild, build_club, recut
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.parts.units import both_units
 from trimkit.study.figures.setpanel import draw_set, move_club

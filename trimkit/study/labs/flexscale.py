@@ -14,7 +14,7 @@ from matplotlib.axes import Axes
 
 from trimkit.club.club import ClubBuild, anchor_trims, club_frequencies_cpm
 from trimkit.club.flexscale import FlexScale
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.mechanics.batch import Floats
 from trimkit.parts.units import nearest_mark, signed

@@ -11,7 +11,7 @@ from matplotlib.axes import Axes
 
 from trimkit.club.club import ClubBuild, build_club
 from trimkit.club.flexscale import FlexScale
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError
 from trimkit.parts.units import both_units, signed

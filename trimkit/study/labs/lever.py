@@ -9,7 +9,7 @@ import pandas as pd
 
 from trimkit.club.card import Assembly, card_components, card_of
 from trimkit.club.club import ClubBuild, club_frequencies_cpm, recut
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.mechanics.balance import (
     D0_OZ_IN,

@@ -11,8 +11,8 @@ from matplotlib.axes import Axes
 from matplotlib.patches import Rectangle
 
 from trimkit.club.club import ClubBuild, build_club, club_frequencies_cpm
-from trimkit.club.decisions import decisions_of
-from trimkit.club.order import shipped_order
+from trimkit.club.order.decisions import decisions_of
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.units import both_units, nearest_mark, say_in, signed
 from trimkit.study.frame.clubreadouts import against, club_readouts, to_cut

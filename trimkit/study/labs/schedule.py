@@ -11,7 +11,7 @@ from matplotlib.axes import Axes
 from matplotlib.patches import Rectangle
 
 from trimkit.club.club import ClubBuild, build_club, club_frequencies_cpm
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.parts.components import Shaft
 from trimkit.parts.units import both_units, nearest_mark, ruled, signed

@@ -17,7 +17,7 @@ from trimkit.check.ownline import own_line, schedule_clubs_cpm
 from trimkit.check.setline import SET_TOLERANCE_CPM, SLOPE_CHOICES, LineReport, OffLine, SetLine
 from trimkit.club.card import card_of
 from trimkit.club.clamp import FrequencyBench, frequency_cpm
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.parts.units import both_units, millimetres, nearest_mark, signed
 from trimkit.shop.assignment import Assignment, best_assignment, frequency_matrix, sorted_by_hand

@@ -11,7 +11,7 @@ from matplotlib.axes import Axes
 
 from trimkit.check.stepworth import StepWorth, step_worth
 from trimkit.club.flexscale import CPM_PER_FLEX
-from trimkit.club.order import Order, shipped_order
+from trimkit.club.order.order import Order, shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.parts.units import say_number, signed
 from trimkit.study.frame.clubreadouts import count, difference, to_cut

@@ -13,7 +13,7 @@ from matplotlib.figure import Figure
 
 from trimkit.club.card import Assembly, card_components, card_of
 from trimkit.club.club import ClubBuild, club_frequencies_cpm, recut
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.mechanics.balance import D0_OZ_IN, POINT_OZ_IN, Balance, balance
 from trimkit.parts.units import both_units, signed

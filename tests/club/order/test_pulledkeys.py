@@ -7,8 +7,8 @@ import pytest
 from trimkit.check.clubcheck import Verdict
 from trimkit.check.consistency import Check
 from trimkit.check.doublecheck import double_check
-from trimkit.club.order import order_from_tables, shipped_order
-from trimkit.club.orderfile import order_tables, order_toml
+from trimkit.club.order.file import order_tables, order_toml
+from trimkit.club.order.order import order_from_tables, shipped_order
 from trimkit.club.set import build_set, plan_order
 from trimkit.parts.errors import DataFileError, TrimRefused
 

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from trimkit.club.order import load_order, open_order, order_from_tables, shipped_order
-from trimkit.club.orderfile import order_tables, order_toml, toml_text
+from trimkit.club.order.file import order_tables, order_toml, toml_text
+from trimkit.club.order.order import load_order, open_order, order_from_tables, shipped_order
 from trimkit.parts.catalogue import data_folder, load_catalogue
 from trimkit.parts.errors import BenchError, DataFileError
 from trimkit.trim.flexplace import FlexPlace

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from trimkit.club.order import load_order, shipped_order
+from trimkit.club.order.order import load_order, shipped_order
 from trimkit.mechanics.balance import swingweight_oz_in
 from trimkit.parts.catalogue import data_folder, load_catalogue
 from trimkit.parts.errors import DataFileError

@@ -1,7 +1,7 @@
 """The order: which clubs, from which parts, to which flex and length; read from a TOML file and checked as a whole.
 
 A TOML file and a form in a notebook give the same tables of names and values: :func:`order_from_tables` checks them
-wherever they come from, and ``trimkit.club.orderfile`` writes them.
+wherever they come from, and ``trimkit.club.order.file`` writes them.
 """
 
 from __future__ import annotations
@@ -13,9 +13,9 @@ from pathlib import Path
 from typing import Any
 
 from trimkit.club.card import Assembly
-from trimkit.club.orderclub import ClubOrder, club_order, ladders
-from trimkit.club.orderfaults import OrderChecker, Part
-from trimkit.club.ordertables import MOST_CLUBS, AssemblyTable, ClubTable, LengthTable, OrderHeader
+from trimkit.club.order.clubs import ClubOrder, club_order, ladders
+from trimkit.club.order.faults import OrderChecker, Part
+from trimkit.club.order.tables import MOST_CLUBS, AssemblyTable, ClubTable, LengthTable, OrderHeader
 from trimkit.parts.catalogue import Catalogue, data_folder, load_catalogue
 from trimkit.parts.components import Grip, Shaft, TipKind
 from trimkit.parts.csvfile import file_fault, read_text

@@ -6,8 +6,8 @@ from dataclasses import replace
 import pytest
 
 from trimkit.club.card import card_of
-from trimkit.club.order import order_from_tables, shipped_order
-from trimkit.club.orderfile import order_tables, order_toml
+from trimkit.club.order.file import order_tables, order_toml
+from trimkit.club.order.order import order_from_tables, shipped_order
 from trimkit.club.set import build_set, plan_order, wanted_club
 from trimkit.parts.catalogue import load_catalogue
 from trimkit.parts.components import Material, TipKind

@@ -6,7 +6,8 @@ import sys
 import pytest
 
 import trimkit
-from trimkit.cli import main, notebooks_folder
+from trimkit.cli import main
+from trimkit.cli.lessons import notebooks_folder
 from trimkit.parts.catalogue import data_folder, load_catalogue
 
 DEMO = data_folder() / "orders" / "evening_class.toml"

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from trimkit.club.orderfaults import OrderChecker
-from trimkit.club.ordertables import MEASURABLE, ClubTable
+from trimkit.club.order.faults import OrderChecker
+from trimkit.club.order.tables import MEASURABLE, ClubTable
 from trimkit.club.pulled import piece_of
 from trimkit.parts.catalogue import Catalogue
 from trimkit.parts.components import Grip, Head, HeadWithoutBbgl, Shaft, TipKind

@@ -6,9 +6,9 @@ import math
 from dataclasses import asdict
 from typing import Any
 
-from trimkit.club.order import Order
-from trimkit.club.orderclub import BORE_WORDS, TRIM_AS_WORDS, ClubOrder
-from trimkit.club.ordertables import MEASURABLE, AssemblyTable, ClubTable, LengthTable, OrderHeader
+from trimkit.club.order.clubs import BORE_WORDS, TRIM_AS_WORDS, ClubOrder
+from trimkit.club.order.order import Order
+from trimkit.club.order.tables import MEASURABLE, AssemblyTable, ClubTable, LengthTable, OrderHeader
 from trimkit.parts.components import TipKind
 from trimkit.parts.errors import BenchError
 from trimkit.parts.rows import Row

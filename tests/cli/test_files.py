@@ -13,7 +13,7 @@ import pytest
 
 from trimkit.cli import main
 from trimkit.club.club import finished_club
-from trimkit.club.order import shipped_order
+from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.papers.measured import MeasuredRow
 from trimkit.papers.record.store import read_file

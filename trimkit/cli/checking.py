@@ -1,0 +1,75 @@
+"""The verb that checks files before anything is made from them."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from trimkit.cli.arguments import add_parts, built
+from trimkit.parts.errors import counted
+
+if TYPE_CHECKING:
+    from trimkit.parts.catalogue import Catalogue
+
+
+def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the verb ``check``."""
+    check = verbs.add_parser("check", help="check a data file, an order, a record, or a whole data folder")
+    check.add_argument(
+        "path",
+        type=Path,
+        nargs="?",
+        metavar="FILE",
+        help="CSV file, workbook, order (TOML), record (JSON) or a folder (default: the data folder)",
+    )
+    add_parts(check)
+    check.set_defaults(run=_check)
+
+
+def _check(chosen: argparse.Namespace) -> str:
+    from trimkit.parts.catalogue import check_file, data_folder, load_catalogue
+    from trimkit.parts.components import ESTIMATED_WALLS
+    from trimkit.parts.rows import TABLES
+    from trimkit.parts.workbook import is_workbook
+
+    path: Path = chosen.path or chosen.data or data_folder()
+    how_read: tuple[str, ...] = ()
+    silent: list[str] = []
+    if path.is_dir() or is_workbook(path):
+        parts = load_catalogue(path, own_folder=chosen.own_parts, in_part=True)
+        how_read, said = parts.how_read, _parts_said(parts)
+        silent = [shaft.unknown for shaft in parts.shafts.values()]
+        if chosen.own_parts is not None:
+            said += f", with those of {chosen.own_parts}"
+        if absent := [name for name in TABLES if name not in parts.rows_read]:
+            said += f"; not there, and nothing checked against them: {', '.join(absent)}"
+    elif path.suffix == ".toml":
+        made = built(chosen, path)
+        how_read, silent = made.order.catalogue.how_read, [club.no_prediction for club in made.clubs]
+        said = f"an order of {counted(len(made.clubs), 'club')}, and its sheet can be made"
+    elif path.suffix == ".json":
+        from trimkit.papers.record.store import read_file
+
+        record = read_file(path)
+        clubs, revisions = counted(len(record.latest.clubs), "club"), counted(len(record.revisions), "revision")
+        said = f"a record of {clubs}, {revisions}"
+    else:
+        read = check_file(path)
+        said, how_read = counted(len(read.rows), "row"), (f"{path.name}: {read.how_read}",) if read.how_read else ()
+    lines = [f"{path}: in order ({said}).", *(f"Read {line}." for line in how_read)]
+    lines += [
+        f"{why[0].upper()}{why[1:]}: no predictions, its clubs are cut by the rules alone."
+        for why in dict.fromkeys(filter(None, silent))
+    ]
+    if any(silent):
+        lines.append(f"Measure them or ask for them: {ESTIMATED_WALLS}.")
+    return "\n".join(lines)
+
+
+def _parts_said(parts: Catalogue) -> str:
+    words = {"heads.csv": "head", "shafts.csv": "shaft", "schedules.csv": "schedule row"}
+    found = {file: counted(parts.rows_read[file], what) for file, what in words.items() if file in parts.rows_read}
+    if parts.heads_without_bbgl:
+        found["heads.csv"] += f" ({len(parts.heads_without_bbgl)} without a BBGL, which an order must give)"
+    return ", ".join(found.values()) or ", ".join(parts.rows_read)

@@ -1,0 +1,55 @@
+"""The verb that opens the lessons in JupyterLab."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+import trimkit
+
+START = "00_start_here.ipynb"
+
+
+def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the verb ``lessons``."""
+    lessons = verbs.add_parser("lessons", help="open the lessons in JupyterLab")
+    lessons.add_argument("--no-browser", action="store_true", help="start the server only")
+    lessons.add_argument(
+        "--port", type=int, metavar="PORT", default=8888, help="port to listen on, on this machine only (default: 8888)"
+    )
+    lessons.add_argument("jupyter", nargs="*", metavar="OPTION", help="more options for JupyterLab, after --")
+    lessons.set_defaults(run=_lessons)
+
+
+def notebooks_folder() -> Path:
+    """Return the folder of the lessons: ``notebooks/`` of a checkout or, for an installed package, a copy.
+
+    The copy is made once, in ``trimkit-lessons/`` of the working folder, and never overwritten: it is the reader's.
+    """
+    package = Path(trimkit.__file__).resolve().parent
+    packaged = package / "_notebooks"
+    if not packaged.is_dir():
+        return package.parent / "notebooks"
+    copy = Path.cwd() / "trimkit-lessons"
+    if not copy.exists():
+        import shutil
+
+        shutil.copytree(packaged, copy)
+    return copy
+
+
+def _lessons(chosen: argparse.Namespace) -> str:
+    import signal
+    import subprocess
+
+    folder = notebooks_folder()
+    command = [sys.executable, "-m", "jupyterlab", str(folder / START)]
+    command += [f"--ServerApp.root_dir={folder}", f"--ServerApp.port={chosen.port}", "--ServerApp.ip=127.0.0.1"]
+    command += [*(["--no-browser"] if chosen.no_browser else []), *chosen.jupyter]
+    print(f"Opening the lessons in {folder}. To stop, press Ctrl-C twice.", flush=True)
+    server = subprocess.Popen(command)
+    # Ctrl-C reaches JupyterLab too, which asks first and saves its work; stopping this process stops both.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, lambda *_: server.terminate())
+    sys.exit(server.wait())
