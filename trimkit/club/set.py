@@ -57,6 +57,7 @@ def wanted_club(order: Order, club: ClubOrder) -> WantedClub:
         soft_steps=spec.soft_steps,
         dry_fit=club.dry_fit,
         decisions=club.decisions,
+        practice=order.practice,
         in_hand=club.in_hand,
         table_bbgl_in=None if listed is None else listed.bbgl_in,
     )
