@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from trimkit.club.order.faults import OrderChecker
-from trimkit.club.shoptables import MOST_CALIBRATED, TABLES, CalibratedShaft, ShopFile
+from trimkit.club.shoptables import MOST_CALIBRATED, TABLES, CalibratedShaft, ShopFile, TipWeight
 from trimkit.club.tomlfile import toml_tables
 from trimkit.parts.catalogue import SHOP_FILE, Catalogue
 from trimkit.parts.errors import DataFileError
@@ -47,6 +47,10 @@ def shop_from_tables(tables: Mapping[str, Any], shafts: Iterable[str] | None, fi
     first = {name: value for name, value in tables.items() if name not in TABLES and name != "calibrated"}
     shop = check.table(ShopFile, "", first)
     found = {name: check.table(model, f"[{name}] ", tables[name]) for name, model in TABLES.items() if name in tables}
+    weight = found.get("test_weight")
+    if isinstance(weight, TipWeight) and weight.mass_g is None and weight.model_fields_set:
+        given = "the weight at the tip has no mass"
+        check.fault("[test_weight] mass_g", given, "its mass in g", "weigh it, or leave the whole table out")
     if not isinstance(listed, list | tuple):
         check.fault("[[calibrated]]", "it is not a list", "a [[calibrated]] table for each shaft", "write it so")
         listed = []

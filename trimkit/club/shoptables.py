@@ -71,11 +71,11 @@ class Clamp(Row):
     root_compliance_rad_per_n_m: Annotated[
         float | None,
         Plain,
-        said("how far the clamp gives, rad for each N m; 0: it does not give", 0.0, ge=0, le=0.1),
+        said("how far the clamp gives, in rad for each N m (0: it does not)", 0.0, ge=0, le=0.1),
         AfterValidator(_no_less_than_rigid),
     ] = None
     root_compliance_sd_rad_per_n_m: Annotated[
-        float | None, Plain, said("its standard deviation, rad for each N m", 0.0, ge=0, le=0.1)
+        float | None, Plain, said("the standard deviation of that, in rad for each N m", 0.0, ge=0, le=0.1)
     ] = None
     measured_on: MeasuredOn = None
 
@@ -83,7 +83,7 @@ class Clamp(Row):
 class TipWeight(Row):
     """``[test_weight]``: how a bare shaft is read, a weight at its tip and its bare butt in the clamp."""
 
-    mass_g: Annotated[float, Mass, said("mass of the weight at the tip", 200.0, ge=20, le=1000)]
+    mass_g: Annotated[float | None, Mass, said("mass of the weight at the tip", 200.0, ge=20, le=1000)] = None
     offset_in: Annotated[
         float, Length, said("from the tip out to the middle of the weight; below 0: inwards", 0.0, ge=-4, le=4)
     ] = 0.0
@@ -198,7 +198,7 @@ class ShopFile(Row):
         str, said("the shop's name, for the client's page and the bench card", "example shop", max_length=80)
     ] = ""
     clamp: Clamp = Clamp()
-    test_weight: TipWeight | None = None
+    test_weight: TipWeight = TipWeight()
     usual: Usual = Usual()
     bench: Bench = Bench()
     tolerances: Limits = Limits()
@@ -229,7 +229,7 @@ class ShopFile(Row):
     def frequency_bench(self) -> FrequencyBench | None:
         """How it reads a bare shaft; None where it does not say."""
         weight = self.test_weight
-        if weight is None:
+        if weight.mass_g is None:
             return None
         of_it = (weight.mass_g, weight.offset_in, weight.inertia_g_cm2, weight.clamp_in)
         return FrequencyBench(*of_it, self.root_spring_n_m_per_rad)
@@ -248,8 +248,8 @@ class ShopFile(Row):
             found.append(f"clamp {say_in(self.clamp.clamp_in)}")
         if (compliance := self.clamp.root_compliance_rad_per_n_m) is not None:
             found.append(f"it gives {compliance:g} rad for each N m" if compliance else "it does not give")
-        if self.test_weight is not None:
-            found.append(f"test weight {say_number(self.test_weight.mass_g, 1)} g")
+        if (mass_g := self.test_weight.mass_g) is not None:
+            found.append(f"test weight {say_number(mass_g, 1)} g")
         for table, one, more in (
             (self.usual, "usual mass", "usual masses"),
             (self.bench, "figure of the bench", "figures of the bench"),
@@ -262,7 +262,7 @@ class ShopFile(Row):
             when = " to ".join(map(said_day, days[:1] + days[1:][-1:]))
             text = f"{kinds} {'kind' if kinds == 1 else 'kinds'} of shaft calibrated"
             found.append(f"{text} on {when}" if when else text)
-        return ", ".join(found) or "nothing set: everything is as without it"
+        return ", ".join(found) or "nothing set yet"
 
 
 TABLES: dict[str, type[Row]] = {
