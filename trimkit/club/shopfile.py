@@ -41,7 +41,10 @@ def read_shop(path: Path, shafts: Iterable[str] | None) -> ShopFile:
 
 
 def shop_from_tables(tables: Mapping[str, Any], shafts: Iterable[str] | None, file: str = SHOP_FILE) -> ShopFile:
-    """Return the settings that tables of names and values describe; otherwise as :func:`read_shop`."""
+    """Return the settings that tables of names and values describe.
+
+    shafts: as in :func:`read_shop`. file: what the faults call it. Raises DataFileError holding every fault.
+    """
     check = OrderChecker(file, None)
     listed = tables.get("calibrated", [])
     first = {name: value for name, value in tables.items() if name not in TABLES and name != "calibrated"}

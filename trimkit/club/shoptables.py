@@ -8,10 +8,12 @@ An EI factor multiplies the stiffness of every shaft of that name, whatever it i
 
 from __future__ import annotations
 
+import re
+from contextlib import suppress
 from datetime import date
 from typing import Annotated, Any
 
-from pydantic import AfterValidator, Field, ValidationError, ValidatorFunctionWrapHandler, WrapValidator
+from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo
 
 from trimkit.club.clamp import FrequencyBench
 from trimkit.club.order.tables import said
@@ -46,20 +48,21 @@ def _no_less_than_rigid(compliance: float | None) -> float | None:
     return compliance
 
 
-def _day(value: Any, strictly: ValidatorFunctionWrapHandler) -> date | None:
+def _day(value: Any, info: ValidationInfo) -> date | None:
     """Accept a date without a time; in a record, which has no dates, the same as text."""
-    try:
-        day: date | None = strictly(value)
-    except ValidationError:
-        day = date.min
-    if day is not None and not 2000 <= day.year <= 2099:
-        given, allowed = f"{str(value)[:40]} is no date of a measurement", "year-month-day from 2000 to 2099"
-        raise BenchError(given, allowed, "write it without quotation marks and without a time, such as 2026-11-27")
-    return day
+    day = value
+    if info.mode == "json" and isinstance(value, str) and _ISO_DAY.fullmatch(value):
+        with suppress(ValueError):
+            day = date.fromisoformat(value)
+    if day is None or (type(day) is date and 2000 <= day.year <= 2099):
+        return day
+    given, allowed = f"{str(value)[:40]} is no date of a measurement", "year-month-day from 2000 to 2099"
+    raise BenchError(given, allowed, "write it without quotation marks and without a time, such as 2026-11-27")
 
 
+_ISO_DAY = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
 _MEASURED_ON = "when it was measured: year-month-day, without quotation marks"
-MeasuredOn = Annotated[date | None, Field(strict=True), WrapValidator(_day), said(_MEASURED_ON, date(2026, 11, 27))]
+MeasuredOn = Annotated[date | None, BeforeValidator(_day), said(_MEASURED_ON, date(2026, 11, 27))]
 
 
 class Clamp(Row):
@@ -212,7 +215,7 @@ class ShopFile(Row):
 
     @property
     def assembly(self) -> dict[str, float]:
-        """What it answers of an order's ``[assembly]``, by key: clamp and usual masses."""
+        """What it answers of an order's ``[assembly]``, by key, in the unit of its name: clamp and usual masses, g."""
         own = self.usual.model_dump() | {
             "clamp_in": self.clamp.clamp_in,
             "root_spring_n_m_per_rad": self.root_spring_n_m_per_rad,
