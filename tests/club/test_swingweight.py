@@ -15,6 +15,7 @@ from trimkit.club.set import build_set
 from trimkit.club.swingweight import (
     SWINGWEIGHT_TOLERANCE_POINTS,
     SWINGWEIGHT_TOLERANCE_SOURCE,
+    SwingweightTolerance,
     swingweight_need,
 )
 from trimkit.mechanics.balance import swingweight_oz_in, swingweight_text
@@ -90,7 +91,7 @@ def test_a_club_too_heavy_without_any_tip_weight_has_too_heavy_a_head():
 def test_beyond_the_tolerance_is_more_than_it_on_either_side(side):
     wanted, off = points(2 * side)
     for tolerance, beyond in ((abs(off), False), (abs(off) - 1e-6, True), (abs(off) + 1, False)):
-        need = swingweight_need(CARD, wanted, tolerance)
+        need = swingweight_need(CARD, wanted, SwingweightTolerance(tolerance))
         assert need.beyond_tolerance is beyond
         assert (need.note is not None) is beyond
 
@@ -106,7 +107,7 @@ def test_the_tolerance_of_a_swingweight_has_one_home():
 @pytest.mark.parametrize("tolerance", [0.0, -1.0, float("nan")])
 def test_a_tolerance_that_is_none_is_refused(tolerance):
     with pytest.raises(ModelError, match="a tolerance of"):
-        swingweight_need(CARD, "D0", tolerance)
+        swingweight_need(CARD, "D0", SwingweightTolerance(tolerance))
 
 
 def test_what_it_needs_is_said_in_words():

@@ -7,10 +7,11 @@ import pytest
 
 from trimkit.club.order.order import open_order
 from trimkit.club.set import build_set
+from trimkit.papers import shopschema
 from trimkit.papers.orderschema import EXAMPLE_FILE, SCHEMA_FILE
 from trimkit.papers.sheet import sheet_html
 from trimkit.papers.templates import ORDER_FILE, template_files, write_templates
-from trimkit.parts.catalogue import load_catalogue
+from trimkit.parts.catalogue import SHOP_FILE, load_catalogue
 from trimkit.parts.datapackage import unit_of
 from trimkit.parts.errors import SaveError
 from trimkit.parts.rows import TABLES
@@ -18,7 +19,7 @@ from trimkit.parts.rows import TABLES
 
 def test_every_data_file_has_a_template_with_the_model_s_columns_and_an_example():
     files = template_files()
-    assert set(files) == {*TABLES, ORDER_FILE, EXAMPLE_FILE, SCHEMA_FILE}
+    assert set(files) == {*TABLES, ORDER_FILE, EXAMPLE_FILE, SCHEMA_FILE, SHOP_FILE, shopschema.SCHEMA_FILE}
     for name, model in TABLES.items():
         header, *rows = csv.reader(io.StringIO(files[name], newline=""))
         assert header == list(model.model_fields)

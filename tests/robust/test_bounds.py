@@ -14,9 +14,10 @@ from datetime import UTC, datetime
 import pytest
 
 from trimkit.club.order.file import toml_text
-from trimkit.club.order.order import LONGEST_LINE, MOST_CHARACTERS, load_order, shipped_order
+from trimkit.club.order.order import load_order, shipped_order
 from trimkit.club.order.tables import MOST_CLUBS, ClubTable
 from trimkit.club.set import build_set
+from trimkit.club.tomlfile import LONGEST_LINE, MOST_CHARACTERS
 from trimkit.papers.record.build import first_record
 from trimkit.papers.record.file import MOST_IN_A_LIST, MOST_NAMES, read_record, record_text
 from trimkit.papers.record.store import read_file

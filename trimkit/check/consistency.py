@@ -12,7 +12,8 @@ import numpy as np
 
 from trimkit.check.setline import SET_TOLERANCE_CPM, SET_TOLERANCE_SOURCE
 from trimkit.club.card import BenchCard, card_components, catalogue_mass_g
-from trimkit.club.swingweight import SWINGWEIGHT_TOLERANCE_POINTS
+from trimkit.club.shoptables import SHOP_LIMIT, ShopFile
+from trimkit.club.swingweight import SWINGWEIGHT_TOLERANCE_POINTS, swingweight_tolerance
 from trimkit.mechanics.balance import POINT_OZ_IN, balance, swingweight_words
 from trimkit.parts.components import HeadKind, TipKind
 from trimkit.parts.errors import ModelError, TrimRefused
@@ -35,7 +36,8 @@ class CheckTolerances:
     sum of lengths off the rule's, in (one mark of the usual ruler). rungs: an iron's or wedge's mass off its own rung
     of the ladder. hybrid_rungs: a hybrid's mass off the iron of its number. raw_mass_fraction: a raw shaft's mass off
     the catalogue's, as a fraction of it. swingweight_points: a swingweight on the card. schedule_in: a
-    schedule row off the mean of its neighbours, and a gap between flexes off the other clubs', in.
+    schedule row off the mean of its neighbours, and a gap between flexes off the other clubs', in. source: of
+    frequency_cpm; the others are :data:`CHOSEN_HERE`.
     Raises ModelError for a tolerance that is not above 0.
     """
 
@@ -46,19 +48,27 @@ class CheckTolerances:
     raw_mass_fraction: float = 0.03
     swingweight_points: float = SWINGWEIGHT_TOLERANCE_POINTS
     schedule_in: float = 0.25
+    source: Source = SET_TOLERANCE_SOURCE
 
     def __post_init__(self) -> None:
         for field in fields(self):
+            if field.name == "source":
+                continue
             value = getattr(self, field.name)
             if not (np.isfinite(value) and value > 0):
                 raise ModelError(
                     f"the tolerance {field.name} is {value}", "a finite number above 0", "state the shop's tolerance"
                 )
 
-    @property
-    def source(self) -> Source:
-        """Where the frequency tolerance comes from; the others are :data:`CHOSEN_HERE`."""
-        return SET_TOLERANCE_SOURCE
+    @classmethod
+    def of_shop(cls, shop: ShopFile | None) -> CheckTolerances:
+        """Return the usual tolerances, those that the shop has set itself in their place."""
+        if shop is None:
+            return cls()
+        own, points = shop.tolerances.set_cpm, swingweight_tolerance(shop).points
+        if own is None:
+            return cls(swingweight_points=points)
+        return cls(frequency_cpm=own, swingweight_points=points, source=SHOP_LIMIT)
 
 
 class Check(StrEnum):

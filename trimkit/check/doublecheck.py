@@ -121,7 +121,11 @@ class SetCheck:
 
 
 def double_check(built: SetBuild, tolerances: CheckTolerances | None = None) -> SetCheck:
-    """Answer, before the saw, whether each club of a planned set may be cut as planned; see :func:`check_cards`."""
+    """Answer, before the saw, whether each club of a planned set may be cut as planned; see :func:`check_cards`.
+
+    tolerances: None for the shop's own, and the usual ones where it has none.
+    """
+    tolerances = tolerances or CheckTolerances.of_shop(built.order.shop)
     return check_cards([card_of(club.plan, club.assembly) for club in built.clubs], tolerances)
 
 

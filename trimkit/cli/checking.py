@@ -3,32 +3,34 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from trimkit.cli.arguments import add_parts, built
-from trimkit.parts.errors import counted
+from trimkit.parts.errors import BenchError, DataFileError, counted
 
 if TYPE_CHECKING:
+    from trimkit.club.shoptables import ShopFile
     from trimkit.parts.catalogue import Catalogue
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the verb ``check``."""
-    check = verbs.add_parser("check", help="check a data file, an order, a record, or a whole data folder")
+    check = verbs.add_parser("check", help="check a data file, an order, a shop.toml, a record, or a whole data folder")
     check.add_argument(
         "path",
         type=Path,
         nargs="?",
         metavar="FILE",
-        help="CSV file, workbook, order (TOML), record (JSON) or a folder (default: the data folder)",
+        help="CSV file, workbook, order (TOML), shop.toml, record (JSON) or a folder (default: the data folder)",
     )
     add_parts(check)
     check.set_defaults(run=_check)
 
 
 def _check(chosen: argparse.Namespace) -> str:
-    from trimkit.parts.catalogue import check_file, data_folder, load_catalogue
+    from trimkit.parts.catalogue import SHOP_FILE, check_file, data_folder
     from trimkit.parts.components import ESTIMATED_WALLS
     from trimkit.parts.rows import TABLES
     from trimkit.parts.workbook import is_workbook
@@ -37,17 +39,25 @@ def _check(chosen: argparse.Namespace) -> str:
     how_read: tuple[str, ...] = ()
     silent: list[str] = []
     if path.is_dir() or is_workbook(path):
-        parts = load_catalogue(path, own_folder=chosen.own_parts, in_part=True)
+        parts, shop = _parts_and_shop(path, chosen.own_parts)
         how_read, said = parts.how_read, _parts_said(parts)
         silent = [shaft.unknown for shaft in parts.shafts.values()]
         if chosen.own_parts is not None:
             said += f", with those of {chosen.own_parts}"
         if absent := [name for name in TABLES if name not in parts.rows_read]:
             said += f"; not there, and nothing checked against them: {', '.join(absent)}"
+        if shop is not None:
+            said += f"; the shop's own file: {shop.in_words}"
+    elif path.name == SHOP_FILE:
+        from trimkit.club.shopfile import read_shop
+
+        said = f"the shop's own file: {read_shop(path, _shafts_beside(chosen)).in_words}"
     elif path.suffix == ".toml":
         made = built(chosen, path)
         how_read, silent = made.order.catalogue.how_read, [club.no_prediction for club in made.clubs]
         said = f"an order of {counted(len(made.clubs), 'club')}, and its sheet can be made"
+        if made.order.shop is not None:
+            said += f"; the shop's own file: {made.order.shop.in_words}"
     elif path.suffix == ".json":
         from trimkit.papers.record.store import read_file
 
@@ -67,9 +77,43 @@ def _check(chosen: argparse.Namespace) -> str:
     return "\n".join(lines)
 
 
+def _parts_and_shop(path: Path, own_parts: Path | None) -> tuple[Catalogue, ShopFile | None]:
+    """Return the parts of a folder and the shop's own file beside them; raises DataFileError with the faults of all."""
+    from trimkit.club.shopfile import read_shop, shop_path
+    from trimkit.parts.catalogue import load_catalogue
+
+    faults, parts, shop = list[BenchError](), None, None
+    try:
+        parts = load_catalogue(path, own_folder=own_parts, in_part=True)
+    except DataFileError as error:
+        faults += error.faults
+    try:
+        if (own_file := shop_path(path, own_parts)) is not None:
+            shop = read_shop(own_file, None if parts is None else _shafts(parts))
+    except DataFileError as error:
+        faults += error.faults
+    if faults or parts is None:
+        raise DataFileError(tuple(faults))
+    return parts, shop
+
+
+def _shafts(parts: Catalogue) -> Iterable[str] | None:
+    """Return the names of the shafts that a folder has; None if it is read in part, without them."""
+    return parts.shafts if "shafts.csv" in parts.rows_read else None
+
+
+def _shafts_beside(chosen: argparse.Namespace) -> Iterable[str] | None:
+    """Return the names that a shop's own file may calibrate: of the options' parts, else of the folder it lies in."""
+    from trimkit.parts.catalogue import load_catalogue
+
+    if chosen.data is not None or chosen.own_parts is not None:
+        return load_catalogue(chosen.data, own_folder=chosen.own_parts).shafts
+    return _shafts(load_catalogue(chosen.path.parent, in_part=True))
+
+
 def _parts_said(parts: Catalogue) -> str:
     words = {"heads.csv": "head", "shafts.csv": "shaft", "schedules.csv": "schedule row"}
     found = {file: counted(parts.rows_read[file], what) for file, what in words.items() if file in parts.rows_read}
     if parts.heads_without_bbgl:
         found["heads.csv"] += f" ({len(parts.heads_without_bbgl)} without a BBGL, which an order must give)"
-    return ", ".join(found.values()) or ", ".join(parts.rows_read)
+    return ", ".join(found.values()) or ", ".join(parts.rows_read) or "no part"

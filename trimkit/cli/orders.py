@@ -19,7 +19,12 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         "--to", type=Path, metavar="FILE", help="HTML file to write (default: the order's name, in this folder)"
     )
     sheet.add_argument("--replace", action="store_true", help="overwrite an older sheet")
-    sheet.add_argument("--shop", metavar="NAME", default="", help="the shop's name, for the client's page and the card")
+    sheet.add_argument(
+        "--shop",
+        metavar="NAME",
+        default="",
+        help="the shop's name, for the client's page and the card (default: the one in its shop.toml)",
+    )
     sheet.add_argument(
         "--record", type=Path, metavar="FILE", help="record of this order: what was measured, for the client's page"
     )

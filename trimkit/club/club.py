@@ -12,7 +12,7 @@ from trimkit.club.card import Assembly, BenchCard, card_components, card_of, on_
 from trimkit.club.clamp import frequencies_cpm, frequency_cpm
 from trimkit.club.flexscale import FlexScale
 from trimkit.club.order.tables import MOST_TIP_WEIGHT_G
-from trimkit.club.swingweight import NO_WEIGHT_G, SwingweightNeed, swingweight_need
+from trimkit.club.swingweight import NO_WEIGHT_G, SwingweightNeed, SwingweightTolerance, swingweight_need
 from trimkit.mechanics.balance import balance, swingweight_words
 from trimkit.mechanics.tube import WALLS_STEP
 from trimkit.parts.errors import TrimRefused, WallsUnknown
@@ -244,22 +244,30 @@ def finished_club(club: ClubBuild) -> ClubBuild:
     weight_g = club.assembly.tip_weight_g + need.add_g
     if weight_g > MOST_TIP_WEIGHT_G:
         return club
-    return build_club(club.plan, replace(club.assembly, tip_weight_g=weight_g), club.wanted_swingweight)
+    return build_club(club.plan, replace(club.assembly, tip_weight_g=weight_g), club.wanted_swingweight, need.tolerance)
 
 
-def build_club(plan: TrimPlan, assembly: Assembly | None = None, wanted_swingweight: str | None = None) -> ClubBuild:
+def build_club(
+    plan: TrimPlan,
+    assembly: Assembly | None = None,
+    wanted_swingweight: str | None = None,
+    swingweight_tolerance: SwingweightTolerance | None = None,
+) -> ClubBuild:
     """Answer what a planned club will measure: frequency, flex, mass, balance point, swingweight, MOI.
 
-    wanted_swingweight: on the letter scale, for what the club needs for it. A shaft whose walls or stations nobody
+    wanted_swingweight: on the letter scale, for what the club needs for it. swingweight_tolerance: how far off it may
+    be; None: as usual. A shaft whose walls or stations nobody
     knows gives no prediction. Raises ModelError if the mechanics cannot be computed for a shaft that is known.
     """
     assembly = assembly or Assembly()
     known = not plan.wanted.shaft.unknown
-    predicted = _predicted(plan, assembly, wanted_swingweight) if known else None
+    predicted = _predicted(plan, assembly, wanted_swingweight, swingweight_tolerance) if known else None
     return ClubBuild(plan, assembly, predicted, wanted_swingweight)
 
 
-def _predicted(plan: TrimPlan, assembly: Assembly, wanted_swingweight: str | None) -> Prediction:
+def _predicted(
+    plan: TrimPlan, assembly: Assembly, wanted_swingweight: str | None, tolerance: SwingweightTolerance | None
+) -> Prediction:
     card = card_of(plan, assembly)
     own = frequency_cpm(card)
     scale = flex_scale(plan, assembly) or FlexScale((str(plan.flex),), (own,))
@@ -272,7 +280,7 @@ def _predicted(plan: TrimPlan, assembly: Assembly, wanted_swingweight: str | Non
         swingweight_oz_in=float(mass.swingweight_oz_in),
         moi_kg_cm2=float(mass.moi_kg_cm2),
         bore=bore_worth(card, plan, scale),
-        need=None if wanted_swingweight is None else swingweight_need(card, wanted_swingweight),
+        need=None if wanted_swingweight is None else swingweight_need(card, wanted_swingweight, tolerance),
     )
 
 

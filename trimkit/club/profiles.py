@@ -39,11 +39,18 @@ def sections_at_raw_length(shaft: Shaft, raw_length_in: float) -> tuple[TubeSect
 
 @lru_cache(maxsize=64)
 def profile_of(shaft: Shaft, raw_length_in: float) -> Profile:
-    """Return the profile of a shaft on the bench, made to agree with its measured raw mass.
+    """Return the profile of a shaft on the bench: of its measured raw mass, and as stiff as its kind was found to be.
 
-    Steel: every wall by one factor; graphite: the mass per length. The factor is recorded in the profile. Raises
-    WallsUnknown for a shaft whose walls or stations nobody knows.
+    Steel: every wall by one factor; graphite: the mass per length. That factor is recorded in the profile. Then the
+    stiffness alone by the shaft's ``ei_factor``. Raises WallsUnknown for a shaft whose walls or stations nobody knows.
     """
+    profile, factor = _of_its_mass(shaft, raw_length_in), shaft.ei_factor
+    if factor == 1.0:
+        return profile
+    return replace(profile, ei_low_n_m2=profile.ei_low_n_m2 * factor, ei_high_n_m2=profile.ei_high_n_m2 * factor)
+
+
+def _of_its_mass(shaft: Shaft, raw_length_in: float) -> Profile:
     if shaft.material is not Material.STEEL:
         return shaft_profile(shaft, match_mass="density")
     longest = shaft_profile(shaft, match_mass="wall")

@@ -10,6 +10,7 @@ from trimkit.club.club import ClubBuild, build_club
 from trimkit.club.order.clubs import ClubOrder
 from trimkit.club.order.order import Order
 from trimkit.club.pulled import with_pulled
+from trimkit.club.swingweight import swingweight_tolerance
 from trimkit.club.trimroom import with_nearest
 from trimkit.parts.components import TipKind
 from trimkit.trim.equivalence import HeadLadder
@@ -57,6 +58,7 @@ def wanted_club(order: Order, club: ClubOrder) -> WantedClub:
         soft_steps=spec.soft_steps,
         dry_fit=club.dry_fit,
         decisions=club.decisions,
+        practice=order.practice,
         in_hand=club.in_hand,
         table_bbgl_in=None if listed is None else listed.bbgl_in,
     )
@@ -82,7 +84,9 @@ def build_set(order: Order) -> SetBuild:
     not at all.
     """
     plans: tuple[TrimPlan, ...] = plan_order(order).every_plan()
+    tolerance = swingweight_tolerance(order.shop)
     clubs = (
-        build_club(plan, spec.assembly, spec.wanted_swingweight) for plan, spec in zip(plans, order.specs, strict=True)
+        build_club(plan, spec.assembly, spec.wanted_swingweight, tolerance)
+        for plan, spec in zip(plans, order.specs, strict=True)
     )
     return SetBuild(order, tuple(clubs))

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from trimkit.club.card import BenchCard, card_components, with_tip_weight
 from trimkit.club.clamp import frequency_cpm
 from trimkit.club.order.tables import MOST_TIP_WEIGHT_G
+from trimkit.club.shoptables import SHOP_LIMIT, ShopFile
 from trimkit.mechanics.balance import POINT_OZ_IN, balance, mass_for_swingweight, swingweight_oz_in, swingweight_words
 from trimkit.parts.errors import ModelError
 from trimkit.parts.sources import Source, Standing
@@ -19,6 +20,22 @@ from trimkit.trim.steps import Note, Severity
 SWINGWEIGHT_TOLERANCE_POINTS = 1.0
 """How far a swingweight may lie off what it should be, points of the letter scale; a shop sets its own."""
 SWINGWEIGHT_TOLERANCE_SOURCE = Source("one point of the letter scale", Standing.FROM_MEMORY)
+
+
+@dataclass(frozen=True)
+class SwingweightTolerance:
+    """How far a swingweight may lie off what it should be, points of the letter scale, and where that comes from."""
+
+    points: float = SWINGWEIGHT_TOLERANCE_POINTS
+    source: Source = SWINGWEIGHT_TOLERANCE_SOURCE
+
+
+def swingweight_tolerance(shop: ShopFile | None) -> SwingweightTolerance:
+    """Return the shop's own tolerance, or the usual one where it has none."""
+    own = None if shop is None else shop.tolerances.swingweight_points
+    return SwingweightTolerance() if own is None else SwingweightTolerance(own, SHOP_LIMIT)
+
+
 NO_WEIGHT_G, _NO_POINTS = 0.05, 0.05
 """What reads 0.0 g on the scale, or 0.0 points, is none."""
 
@@ -30,7 +47,7 @@ class SwingweightNeed:
     wanted: on the letter scale. points_off: of the club as ordered, + heavier than wanted. add_g: tip weight to add, g;
     below 0: to take out of the tip weight that the order puts in. head_too_heavy_g: by how much the head is too heavy
     where no tip weight is left to take out, else 0. swingweight_oz_in, frequency_cpm: with ``add_g`` in.
-    beyond_tolerance: whether the club as ordered is further off than the shop allows.
+    beyond_tolerance: whether the club as ordered is further off than the shop allows, which is ``tolerance``.
     """
 
     wanted: str
@@ -40,6 +57,7 @@ class SwingweightNeed:
     swingweight_oz_in: float
     frequency_cpm: float
     beyond_tolerance: bool
+    tolerance: SwingweightTolerance = SwingweightTolerance()
 
     @property
     def swingweight(self) -> str:
@@ -71,21 +89,21 @@ class SwingweightNeed:
             step = "that is more than a tip weight: take a heavier head, or agree with the client on the swingweight"
         else:
             step = f"change this club's tip weight by {self.add_g:+.1f} g, or agree with the client on the swingweight"
-        return Note(Severity.NOTE, f"Swingweight {self.said}.", step, SWINGWEIGHT_TOLERANCE_SOURCE)
+        return Note(Severity.NOTE, f"Swingweight {self.said}.", step, self.tolerance.source)
 
 
-def swingweight_need(
-    card: BenchCard, wanted: str, tolerance_points: float = SWINGWEIGHT_TOLERANCE_POINTS
-) -> SwingweightNeed:
+def swingweight_need(card: BenchCard, wanted: str, tolerance: SwingweightTolerance | None = None) -> SwingweightNeed:
     """Answer what a club needs for a wanted swingweight, cuts as on the card.
 
-    wanted: on the letter scale, for example ``'D1.5'``. tolerance_points: how far off it may be. m = (S - sum of the
-    others' moments) / (x - 14 in) for the tip weight, at the shaft's lower end; where that is below 0, for the head
-    with no tip weight. For the frequency the weight sits at the head's centre. Derived. Raises ModelError if ``wanted``
-    is not on the scale, for a tolerance that is not above 0, and if the club cannot be computed.
+    wanted: on the letter scale, for example ``'D1.5'``. tolerance: how far off it may be; None: as usual.
+    m = (S - sum of the others' moments) / (x - 14 in) for the tip weight, at the shaft's lower end; where that is below
+    0, for the head with no tip weight. For the frequency the weight sits at the head's centre. Derived. Raises
+    ModelError if ``wanted`` is not on the scale, for a tolerance that is not above 0, and if the club cannot be
+    computed.
     """
-    if not tolerance_points > 0:
-        raise ModelError(f"a tolerance of {tolerance_points} points", "more than 0", "state the shop's tolerance")
+    tolerance = tolerance or SwingweightTolerance()
+    if not tolerance.points > 0:
+        raise ModelError(f"a tolerance of {tolerance.points} points", "more than 0", "state the shop's tolerance")
     target, in_it = swingweight_oz_in(wanted), card.assembly.tip_weight_g
     own = float(balance(card_components(card)).swingweight_oz_in)
     points_off = (own - target) / POINT_OZ_IN
@@ -105,5 +123,6 @@ def swingweight_need(
         head_too_heavy_g=too_heavy,
         swingweight_oz_in=float(balance(card_components(finished)).swingweight_oz_in),
         frequency_cpm=frequency_cpm(finished),
-        beyond_tolerance=abs(points_off) > tolerance_points + 1e-9,
+        beyond_tolerance=abs(points_off) > tolerance.points + 1e-9,
+        tolerance=tolerance,
     )

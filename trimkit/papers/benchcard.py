@@ -9,7 +9,9 @@ from dataclasses import dataclass
 from trimkit.club.club import ClubBuild, finished_club
 from trimkit.club.set import SetBuild
 from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_oz_in
+from trimkit.mechanics.clamped import CLAMP_IN
 from trimkit.parts.components import Grip, Shaft, TipKind
+from trimkit.parts.units import say_in
 from trimkit.trim.flexplace import FlexPlace
 
 NO_PREDICTION = "not predicted: the walls or the stiffness of this shaft are not known"
@@ -85,6 +87,20 @@ def target(club: ClubBuild) -> Target:
 def targets(built: SetBuild) -> tuple[Target, ...]:
     """Return the targets of a set's clubs, in their sequence."""
     return tuple(target(club) for club in built.clubs)
+
+
+def clamp_words(built: SetBuild) -> str:
+    """Return how much of the butt is in the clamp for the cpm of the card; '' where no shop's own file says it.
+
+    It is said where it is not the usual length, or where the order decides it against the shop's own.
+    """
+    own = None if built.order.shop is None else built.order.shop.clamp.clamp_in
+    used = built.order.assembly.clamp_in
+    if own is None or own == used == CLAMP_IN:
+        return ""
+    return f"{say_in(used)} of the butt in the clamp" + (
+        "" if used == own else f", by the order; the shop's usual is {say_in(own)}"
+    )
 
 
 def wanted_swingweights(built: SetBuild) -> str:

@@ -11,6 +11,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field, ValidationError
 
 from trimkit.club.set import SetBuild
+from trimkit.club.shoptables import SHOP_LIMIT, ShopFile
 from trimkit.club.swingweight import SWINGWEIGHT_TOLERANCE_POINTS, SWINGWEIGHT_TOLERANCE_SOURCE
 from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_oz_in
 from trimkit.papers.record.model import Cuts, Difference, Measured, Predicted, Revision
@@ -42,6 +43,23 @@ class FinishedTolerances:
     frequency_source: Source = _MATCHED
     swingweight_source: Source = SWINGWEIGHT_TOLERANCE_SOURCE
     mass_source: Source = _SHOP
+
+    @classmethod
+    def of_shop(cls, shop: ShopFile | None) -> FinishedTolerances:
+        """Return the usual tolerances, those that the shop has set itself in their place."""
+        if shop is None:
+            return cls()
+        sources = {
+            "playing_length_in": "length_source",
+            "frequency_cpm": "frequency_source",
+            "swingweight_points": "swingweight_source",
+            "total_mass_g": "mass_source",
+        }
+        own: dict[str, Any] = {}
+        for name, source in sources.items():
+            if (limit := getattr(shop.tolerances, name)) is not None:
+                own |= {name: limit, source: SHOP_LIMIT}
+        return cls(**own)
 
 
 def measured_club(

@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import json
+from datetime import date
 from typing import Annotated, Any, Literal, get_args, get_origin
 
 from pydantic.fields import FieldInfo
@@ -24,6 +25,7 @@ _TABLES: dict[str, type[Row]] = {
     "[[club]]": ClubTable,
 }
 _LIMITS = {"ge": "minimum", "le": "maximum", "min_length": "minLength", "max_length": "maxLength"}
+_DAY = {"type": "string", "format": "date", "pattern": r"^\d{4}-\d\d-\d\d$"}
 _TYPES = {str: "string", float: "number", int: "integer", bool: "boolean"}
 _HAS_A_NUMBER = r"[\d¼-¾⅐-⅞]"
 _ABOUT = """\
@@ -50,6 +52,8 @@ def _kind_and_limits(field: FieldInfo) -> tuple[Any, dict[str, Any]]:
 def _property(name: str, field: FieldInfo) -> dict[str, Any]:
     kind, limits = _kind_and_limits(field)
     said = {"description": field.description, "examples": field.examples}
+    if kind is date:  # JSON has no dates
+        return said | {"examples": list(map(str, field.examples or ()))} | _DAY
     if get_origin(kind) is Literal:
         return {**said, "enum": list(get_args(kind))}
     own = {"type": _TYPES[kind], **limits}
@@ -61,13 +65,14 @@ def _property(name: str, field: FieldInfo) -> dict[str, Any]:
     return {**said, **({"unit": unit} if unit else {}), "anyOf": [own, text]}
 
 
-def _table(model: type[Row], **more: Any) -> dict[str, Any]:
-    fields = model.model_fields
+def table_schema(model: type[Row], *required: str, **more: Any) -> dict[str, Any]:
+    """Return the JSON Schema of one table: a key for each field of its model, then tables of its own, ``more``."""
+    fields = {name: field for name, field in model.model_fields.items() if name not in more}
     return {
         "type": "object",
         "description": " ".join((model.__doc__ or "").split("\n\n")[0].replace("``", "").split()),
         "properties": {name: _property(name, field) for name, field in fields.items()} | more,
-        "required": [name for name, field in fields.items() if field.is_required()] + (["club"] if more else []),
+        "required": [name for name, field in fields.items() if field.is_required()] + list(required),
         "additionalProperties": False,
     }
 
@@ -78,15 +83,15 @@ def schema_text() -> str:
     It takes every order that the reader takes. Whether a part is in the data, and whether a club can be cut, only
     ``trimkit check`` can say.
     """
-    clubs = {"type": "array", "minItems": 1, "maxItems": MOST_CLUBS, "items": _table(ClubTable)}
-    order = _table(OrderHeader, length=_table(LengthTable), assembly=_table(AssemblyTable), club=clubs)
-    schema = {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "$id": "urn:trimkit:order",
-        "title": "An order",
-        **order,
-    }
-    return json.dumps(schema, indent=2, ensure_ascii=False) + "\n"
+    clubs = {"type": "array", "minItems": 1, "maxItems": MOST_CLUBS, "items": table_schema(ClubTable)}
+    tables = {"length": table_schema(LengthTable), "assembly": table_schema(AssemblyTable), "club": clubs}
+    return document_text("order", "An order", table_schema(OrderHeader, "club", **tables))
+
+
+def document_text(name: str, title: str, table: dict[str, Any]) -> str:
+    """Return the text of a JSON Schema, draft 2020-12, of a whole file."""
+    head = {"$schema": "https://json-schema.org/draft/2020-12/schema", "$id": f"urn:trimkit:{name}", "title": title}
+    return json.dumps(head | table, indent=2, ensure_ascii=False) + "\n"
 
 
 def _said(name: str, field: FieldInfo) -> str:
@@ -100,6 +105,13 @@ def _said(name: str, field: FieldInfo) -> str:
     return f"{field.description}; {least} to {most} {unit_of(name) or ''}".rstrip()
 
 
+def key_lines(name: str, field: FieldInfo, *, off: bool) -> list[str]:
+    """Return a key with its example, below what it means; off: behind ``#``."""
+    (value, *_) = field.examples or ("",)
+    key = f"{name} = {value}" if isinstance(value, date) else toml_text({name: value}).strip()
+    return [f"# {_said(name, field)}", f"#{key}" if off else key]
+
+
 def example_text() -> str:
     """Return an order with every key that an order may have, those that may be left out behind ``#``.
 
@@ -109,8 +121,7 @@ def example_text() -> str:
     for mark, model in _TABLES.items():
         lines += ["", *([mark] if mark else [])]
         for name, field in model.model_fields.items():
-            key = toml_text({name: field.examples[0]} if field.examples else {}).strip()
-            lines += [f"# {_said(name, field)}", key if field.is_required() else f"#{key}"]
+            lines += key_lines(name, field, off=not field.is_required())
     return "\n".join(lines) + "\n"
 
 

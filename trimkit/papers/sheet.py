@@ -132,8 +132,9 @@ def sheet_html(
     """Return the whole page as text, without scripts or links to fetch; words from people are escaped.
 
     figure_svg: an inline SVG made by this package's own figures, inserted as it is; empty for no figure. shop: the
-    shop's name, for the client's page and the card. made_on: the date on them. measured: what the finished clubs
-    measured, a value a club in the order's sequence (:func:`trimkit.papers.measured.measured_of`); empty before that.
+    shop's name, for the client's page and the card; empty for the one in its own file. made_on: the date on them.
+    measured: what the finished clubs measured, a value a club in the order's sequence
+    (:func:`trimkit.papers.measured.measured_of`); empty before that.
     """
     from jinja2 import Environment, PackageLoader, StrictUndefined
     from markupsafe import Markup
@@ -159,7 +160,8 @@ def sheet_html(
     return environment.get_template("sheet.html.j2").render(
         title=built.order.title,
         client=built.order.client,
-        shop=shop,
+        shop=shop or ("" if built.order.shop is None else built.order.shop.name),
+        clamp_words=benchcard.clamp_words(built),
         made_on="" if made_on is None else f"{made_on.day} {made_on:%B %Y}",
         groups=benchcard.groups(built.clubs),
         clubs=built.clubs,

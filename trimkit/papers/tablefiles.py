@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from trimkit.check.doublecheck import double_check
 from trimkit.check.tables import causes_table, double_check_table, findings_table, line_table, slope_table
 from trimkit.club.set import SetBuild
-from trimkit.papers import tables
+from trimkit.papers import appendix, tables
 from trimkit.papers.equipmentrules import flags_table
 from trimkit.papers.measured import measured_form
 from trimkit.parts.csvtext import csv_text
@@ -23,9 +23,9 @@ if TYPE_CHECKING:
 def set_tables(built: SetBuild) -> dict[str, pd.DataFrame]:
     """Return every table of a set by its name. The unit of a number is in its column's name or in its row's ``unit``.
 
-    The swingweights are left out where none is wanted. The two tables of the set's lines are left out if it has none:
-    fewer than four clubs on one shaft in one flex, or all of one length
-    (:attr:`trimkit.check.doublecheck.SetCheck.line_reports`).
+    The swingweights are left out where none is wanted, and the shop's own figures where its file has none. The two
+    tables of the set's lines are left out if it has none: fewer than four clubs on one shaft in one flex, or all of one
+    length (:attr:`trimkit.check.doublecheck.SetCheck.line_reports`).
     """
     check = double_check(built)
     found = {
@@ -43,6 +43,8 @@ def set_tables(built: SetBuild) -> dict[str, pd.DataFrame]:
     }
     if any(club.need is not None for club in built.clubs):
         found["swingweights"] = tables.swingweight_table(built)
+    if appendix.shop_figures(built):
+        found["shop"] = tables.shop_table(built)
     reports = check.line_reports
     return found | {"set_line": line_table(*reports), "slopes": slope_table(*reports)} if reports else found
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from trimkit.club.set import SetBuild
-from trimkit.papers import cautions
+from trimkit.papers import appendix, cautions
 from trimkit.parts.tidytable import tidy_table
 
 if TYPE_CHECKING:
@@ -131,6 +131,12 @@ def stock_table(built: SetBuild) -> pd.DataFrame:
         for shaft, raw_length_in in sorted(taken, key=lambda key: (key[0], -key[1]))
     ]
     return pd.DataFrame(rows).set_index("shaft")
+
+
+def shop_table(built: SetBuild) -> pd.DataFrame:
+    """Return what the shop's own file adds to a set, a row each: the figure, its value with the unit, its source."""
+    table = tidy_table(appendix.shop_figures(built), figure="what", value="value", source=lambda each: str(each.source))
+    return table.set_index("figure")
 
 
 def cautions_table(built: SetBuild) -> pd.DataFrame:

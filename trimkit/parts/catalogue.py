@@ -31,6 +31,9 @@ from trimkit.parts.workbook import TableFiles, is_workbook
 
 PartT = TypeVar("PartT")
 
+SHOP_FILE = "shop.toml"
+"""The shop's own settings, beside its parts (:mod:`trimkit.club.shopfile`); a folder may hold nothing else."""
+
 OF_A_SHAFT = ("shaft_sections.csv", "shaft_stations.csv", "schedules.csv", "taper_families.csv")
 """The tables whose first column is a shaft of shafts.csv."""
 MOST_NAMED = 50
@@ -233,7 +236,7 @@ def _own_folder_faults(folder: Path) -> list[BenchError]:
         given = "it is not a readable folder"
         return [BenchError(given, "a folder of CSV files, or a workbook (.xlsx)", "check the path", Place(str(folder)))]
     names = sorted(path.name for path in folder.iterdir() if path.suffix.lower() == ".csv")
-    if not names:
+    if not names and not (folder / SHOP_FILE).is_file():
         return [BenchError("there is no CSV file in it", known, "add one, from the templates", Place(str(folder)))]
     return [
         BenchError(

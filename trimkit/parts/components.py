@@ -216,6 +216,7 @@ class Shaft:
     tip_section_in: from the raw tip to the first step (steel) or to the end of the parallel tip (graphite), in.
     most_tip_trim_in: the most that its maker lets you cut off the tip, in; None where nobody knows.
     sections (steel) or stations (graphite) describe it from the raw tip to the raw butt; none where nobody knows them.
+    ei_factor: how stiff its kind was found to be, as a factor on what they describe.
 
     Raises ComponentError if no shaft can have a value, if the description has gaps or does not span the raw length, if
     some walls are known and others not, or if the mass of a shaft with walls or stations is not known.
@@ -237,10 +238,11 @@ class Shaft:
     sections: tuple[TubeSection, ...] = ()
     stations: tuple[Station, ...] = ()
     source: Source = INVENTED_PART
+    ei_factor: float = 1.0
 
     def __post_init__(self) -> None:
         part = f"shaft {self.name!r}"
-        measured = "raw_length_in tip_diameter_in butt_diameter_in" + (
+        measured = "raw_length_in tip_diameter_in butt_diameter_in ei_factor" + (
             " raw_mass_g" if self.raw_mass_g is not None else ""
         )
         known = "tip_section_in" + (" most_tip_trim_in" if self.most_tip_trim_in is not None else "")

@@ -105,7 +105,7 @@ class Row(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
 
-_NOT_IN_ITS_ROW = ("name", "source", "sections", "stations")
+_NOT_IN_ITS_ROW = ("name", "source", "sections", "stations", "ei_factor")
 
 
 def _row(part: type, words: str, first: str | None = None, may_lack: str = "", **texts: Any) -> type[Row]:

@@ -174,7 +174,8 @@ def _wall_exponents(cards: Sequence[BenchCard]) -> tuple[Floats, Floats]:
         return np.asarray(np.log(high / low) / np.log((1 + step) / (1 - step)))
 
     own, both = [cards[n] for n in steel], np.array([[1 - step], [1 + step]])
-    by_wall = slope(*(frequencies_cpm(own, profiles=profiles) for profiles in walls))
+    calibrated = [card.wanted.shaft.ei_factor for card in own]
+    by_wall = slope(*(frequencies_cpm(own, profiles=profiles, ei_factor=calibrated) for profiles in walls))
     by_ei = slope(*frequencies_cpm(own, ei_factor=both))
     by_mass = slope(*frequencies_cpm(own, mass_factor=both))
     ei[steel] = (by_wall - mass[steel] * by_mass) / by_ei

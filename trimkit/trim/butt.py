@@ -152,7 +152,9 @@ def _extension(
         )
     reason = f"The shaft is {say_in(shortfall_in)} too short; an extension makes it up, {estimate}. Reason: {why}."
     density = [STEEL_DENSITY_SOURCE] if shaft.material is Material.STEEL and mass is not None else []
-    return TrimStep(StepKind.EXTENSION, shortfall_in, reason, (DECIDED, *density, PRACTICE_SOURCE))
+    return TrimStep(
+        StepKind.EXTENSION, shortfall_in, reason, (DECIDED, *density, practice.source("extension_insert_in"))
+    )
 
 
 def extension_mass_g(shaft: Shaft, extension_in: float, insert_in: float) -> float | None:
@@ -222,6 +224,6 @@ def grip_fit(
         f"{sizes[0].upper()}{sizes[1:]}: {say_in(below)} to build up; tape of {say_in(practice.tape_thickness_in)} in "
         f"{layers} layer{'s' if layers > 1 else ''} makes {say_in(layers * per_layer)}.",
         "measure the butt and one layer of your own tape before gripping",
-        PRACTICE_SOURCE,
+        practice.source("tape_thickness_in"),
     )
     return layers, (note,)

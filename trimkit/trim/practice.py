@@ -8,6 +8,7 @@ from trimkit.parts.errors import TrimRefused
 from trimkit.parts.sources import Source, Standing
 from trimkit.trim.refusals import finite
 
+SHOP_FIGURE = Source("the shop's own, measured or chosen, in shop.toml", Standing.OWN_DATA)
 PRACTICE_SOURCE = Source("usual figure of the bench, to be set to the shop's own", Standing.FROM_MEMORY)
 
 
@@ -23,6 +24,7 @@ class BenchPractice:
     longest_extension_in: longest piece to add at the butt, in.
     extension_insert_in: how far an extension reaches into the shaft, in.
     measuring_error_in: two measurements of a length that differ by more than this call for a third, in.
+    own: the names of those that the shop has set itself.
     Raises TrimRefused if a figure is not finite or is negative.
     """
 
@@ -33,11 +35,18 @@ class BenchPractice:
     longest_extension_in: float = 1.0
     extension_insert_in: float = 2.0
     measuring_error_in: float = 1 / 16
+    own: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         for field in fields(self):
+            if field.name == "own":
+                continue
             value = finite(f"the bench figure {field.name}", getattr(self, field.name))
             if value < 0 or (value == 0 and field.name == "tape_thickness_in"):
                 raise TrimRefused(
                     f"the bench figure {field.name} is {value:g}", "more than 0 in", "measure it and write the number"
                 )
+
+    def source(self, name: str) -> Source:
+        """Return where the figure of this name comes from: the shop itself, or memory."""
+        return SHOP_FIGURE if name in self.own else PRACTICE_SOURCE

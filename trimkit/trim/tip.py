@@ -12,7 +12,6 @@ from trimkit.parts.units import say_in, say_number
 from trimkit.trim.bore import BORE_RULE, DRY_FIT, BoreChoice, bbgl_correction_in, check_fill
 from trimkit.trim.equivalence import EquivalentClub
 from trimkit.trim.flexplace import FlexPlace
-from trimkit.trim.practice import PRACTICE_SOURCE
 from trimkit.trim.refusals import TipTooShort
 from trimkit.trim.schedule import TrimSchedule
 from trimkit.trim.stepping import OTHERS_FLEX_PER_STEP, STEPPING_RULE, RawFamily, flex_shift, say_step
@@ -115,7 +114,7 @@ def _parallel_raw(wanted: WantedClub) -> tuple[float, tuple[Note, ...]]:
     text = f"{facts[0].upper()}{facts[1:]}. The plan takes it that {say_in(described - own)} is missing at the "
     text += "butt, and that the tip is as bought."
     step = "measure from the tip to the first step; if the tip was cut before, that counts as tip trim already taken"
-    return own, (Note(Severity.WARNING, text, step, PRACTICE_SOURCE),)
+    return own, (Note(Severity.WARNING, text, step, wanted.practice.source("measuring_error_in")),)
 
 
 def _schedule_step(schedule: TrimSchedule, club: EquivalentClub, flex: FlexPlace) -> TrimStep:

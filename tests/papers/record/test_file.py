@@ -32,9 +32,19 @@ def note(text):
     return RecordedNote(severity=Severity.NOTE, text=text, next_step="x", source=Source("made up", Standing.INVENTED))
 
 
+def of_version_4(document):
+    """The same record as version 4 wrote it: without settings of the shop's own."""
+    old = json.loads(json.dumps(document)) | {"version": 4}
+    for revision in old["revisions"]:
+        assert revision.pop("shop") is None
+        for shaft in revision["parts"]["shafts"]:
+            assert shaft.pop("ei_factor") == 1.0
+    return old
+
+
 def of_version_3(document):
     """The same record as version 3 wrote it: one shaft and one grip for all clubs."""
-    old = json.loads(json.dumps(document)) | {"version": 3}
+    old = of_version_4(document) | {"version": 3}
     for revision in old["revisions"]:
         for shaft in revision["parts"]["shafts"]:
             del shaft["most_tip_trim_in"]
@@ -218,6 +228,26 @@ def test_a_record_that_version_3_wrote_opens_and_gives_the_same_cuts():
             assert club.plan.tip_trim_in == pytest.approx(recorded["tip_trim_in"], abs=1e-9)
             assert club.plan.cut_length_in == pytest.approx(recorded["cut_length_in"], abs=1e-9)
     assert record.latest.clubs[0].measured.frequency_cpm == 251.0
+
+
+def test_a_record_of_version_4_had_no_shop_file(document):
+    old = of_version_4(document)
+    assert json.loads(record_text(read_record(json.dumps(old)))) == document
+    del old["revisions"][0]["parts"]["shafts"]
+    (fault,) = faults(old)
+    assert "damaged record of version 4" in fault.given
+
+
+def test_a_record_that_version_4_wrote_opens_and_gives_the_same_cuts_and_predictions():
+    text = (Path(__file__).parent / "fixtures" / "record_version_4.json").read_text(encoding="utf-8")
+    written = json.loads(text)
+    assert written["version"] == 4
+    record = read_record(text)
+    assert [revision.shop for revision in record.revisions] == [None] * len(written["revisions"])
+    for revision, old in zip(record.revisions, written["revisions"], strict=True):
+        for club, recorded in zip(build_set(reopened(revision)).clubs, old["clubs"], strict=True):
+            assert club.plan.tip_trim_in == pytest.approx(recorded["cuts"]["tip_trim_in"], abs=1e-9)
+            assert club.frequency_cpm == pytest.approx(recorded["predicted"]["frequency_cpm"], rel=1e-9)
 
 
 @pytest.mark.parametrize("missing", ["predicted", "cuts"])

@@ -151,7 +151,7 @@ def _in_hand(check: OrderChecker, where: str, row: ClubTable, shaft: Shaft | Non
     if pulled is None or row.raw_length_in is None:
         return None
     length_in, key = row.raw_length_in, "tip_cut_in" if row.tip_cut_in else "raw_length_in"
-    piece = check.attempt(f"{where}{key}", lambda: piece_of(pulled, length_in))
+    piece = check.attempt(f"{where}{key}", lambda: piece_of(pulled, length_in, check.practice))
     return None if piece is None else ShaftInHand(length_in, row.raw_mass_g, pulled)
 
 

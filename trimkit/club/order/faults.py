@@ -11,15 +11,20 @@ from trimkit.mechanics.balance import swingweight_oz_in
 from trimkit.parts.catalogue import Catalogue
 from trimkit.parts.errors import BenchError, ModelError, Place
 from trimkit.parts.faults import faults_of, names_offered
+from trimkit.trim.practice import BenchPractice
 
 Part = TypeVar("Part")
 
 
 class OrderChecker:
-    """Checks the tables of one order and gathers every fault; without a catalogue it leaves out the names of parts."""
+    """Checks the tables of one order and gathers every fault; without a catalogue it leaves out the names of parts.
+
+    practice: the figures of the bench that the order is checked with.
+    """
 
     def __init__(self, file: str, catalogue: Catalogue | None) -> None:
         self.file, self.catalogue, self.faults = file, catalogue, list[BenchError]()
+        self.practice = BenchPractice()
 
     def table(self, model: type[Part], where: str, values: Any) -> Part | None:
         """Return one table read by its model, or None with its faults gathered; where: what its keys begin with."""

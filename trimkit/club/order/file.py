@@ -7,7 +7,7 @@ from dataclasses import asdict
 from typing import Any
 
 from trimkit.club.order.clubs import BORE_WORDS, TRIM_AS_WORDS, ClubOrder
-from trimkit.club.order.order import Order
+from trimkit.club.order.order import Order, usual_assembly
 from trimkit.club.order.tables import MEASURABLE, AssemblyTable, ClubTable, LengthTable, OrderHeader
 from trimkit.parts.components import TipKind
 from trimkit.parts.errors import BenchError
@@ -42,10 +42,21 @@ def order_tables(order: Order) -> dict[str, Any]:
         tables["length"] = _unusual(
             LengthTable.model_construct(club=rule.club, playing_length_in=rule.playing_length_in, step_in=rule.gap_in)
         )
-    if inside := _unusual(AssemblyTable.model_construct(**asdict(order.assembly))):
+    if inside := _assembly_keys(order):
         tables["assembly"] = inside
     tables["club"] = [_unusual(_club_table(order, club)) for club in order.clubs]
     return tables
+
+
+def _assembly_keys(order: Order) -> dict[str, Any]:
+    """Return what the order itself says of the assembly: the shop's own values are not the order's to decide."""
+    usual, inside = asdict(usual_assembly(order.shop)), asdict(order.assembly)
+    own = [name for name in AssemblyTable.model_fields if inside[name] != usual[name] or name in order.said_of_assembly]
+    keys = {name: inside[name] for name in own}
+    if keys.get("root_spring_n_m_per_rad", 0.0) is None:
+        given, allowed = "the order's clamp is rigid, and the shop's own gives", "a stiffness of the clamp, N m per rad"
+        raise BenchError(given, allowed, "give one, or leave the clamp to the shop's own file")
+    return keys
 
 
 def _unusual(table: Row) -> dict[str, Any]:

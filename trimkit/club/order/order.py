@@ -6,9 +6,8 @@ wherever they come from, and ``trimkit.club.order.file`` writes them.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -16,18 +15,16 @@ from trimkit.club.card import Assembly
 from trimkit.club.order.clubs import ClubOrder, club_order, ladders
 from trimkit.club.order.faults import OrderChecker, Part
 from trimkit.club.order.tables import MOST_CLUBS, AssemblyTable, ClubTable, LengthTable, OrderHeader
+from trimkit.club.shopfile import calibrated_catalogue, read_shop, shop_path
+from trimkit.club.shoptables import ShopFile
+from trimkit.club.tomlfile import toml_tables
 from trimkit.parts.catalogue import Catalogue, data_folder, load_catalogue
 from trimkit.parts.components import Grip, Shaft, TipKind
-from trimkit.parts.csvfile import file_fault, read_text
 from trimkit.parts.errors import BenchError, DataFileError
 from trimkit.trim.clubs import engraved_iron
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.length import LadderLength, LengthRule, ReferenceLength
-
-MOST_CHARACTERS = 500_000
-LONGEST_LINE = 4_000
-"""Limits of an order file: room for the most clubs with every key given; chosen here. Python's TOML reader takes a time
-that grows with the square of the dots in one key, so a single long line could keep it busy for hours."""
+from trimkit.trim.practice import BenchPractice
 
 
 @dataclass(frozen=True)
@@ -52,7 +49,9 @@ class Order:
     """A whole order, every name in it found in the catalogue.
 
     shaft, grip, ladder, flex, wanted_swingweight, soft_steps, assembly: what counts for every club that has none of
-    its own. Read them for a club through :meth:`spec`.
+    its own. Read them for a club through :meth:`spec`. assembly: the order's own, where it is silent the shop's. shop:
+    the shop's own settings, None without its file; the catalogue's shafts are as stiff as it has calibrated them.
+    said_of_assembly: the keys of ``[assembly]`` that the order gives itself.
     """
 
     title: str
@@ -66,6 +65,13 @@ class Order:
     assembly: Assembly
     clubs: tuple[ClubOrder, ...]
     catalogue: Catalogue
+    shop: ShopFile | None = None
+    said_of_assembly: tuple[str, ...] = field(default=(), compare=False)
+
+    @property
+    def practice(self) -> BenchPractice:
+        """The figures of the bench: the shop's own, and the usual ones where it has none."""
+        return BenchPractice() if self.shop is None else self.shop.practice
 
     def spec(self, club: ClubOrder) -> ClubSpec:
         """Return what counts for one club: its own parts and wishes, else the order's.
@@ -121,17 +127,23 @@ def load_order(path: Path, catalogue: Catalogue) -> Order:
 def open_order(path: Path, data: Path | None = None, own_parts: Path | None = None) -> Order:
     """Read an order file and the parts it names: the shipped ones or those of ``data``, and a shop's own beside them.
 
-    Raises DataFileError holding the faults of the order and of every data file together.
+    The shop's own file, if there is one, is read too (:func:`trimkit.club.shopfile.shop_path` says where). Raises
+    DataFileError holding the faults of the order, of that file and of every data file together.
     """
     faults: list[BenchError] = []
-    catalogue, order = None, None
+    catalogue, order, shop = None, None, None
     try:
         catalogue = load_catalogue(data, own_folder=own_parts)
     except DataFileError as error:
         faults += error.faults
     try:
+        if (own_file := shop_path(data, own_parts)) is not None:
+            shop = read_shop(own_file, None if catalogue is None else catalogue.shafts)
+    except DataFileError as error:
+        faults += error.faults
+    try:
         check = OrderChecker(path.name, catalogue)
-        order = _checked(check, _tables(path))
+        order = _checked(check, _tables(path), shop)
         faults += check.faults
     except DataFileError as error:
         faults += error.faults
@@ -140,36 +152,29 @@ def open_order(path: Path, data: Path | None = None, own_parts: Path | None = No
     return order
 
 
-def order_from_tables(tables: Mapping[str, Any], catalogue: Catalogue, file: str = "the order") -> Order:
+def order_from_tables(
+    tables: Mapping[str, Any], catalogue: Catalogue, file: str = "the order", shop: ShopFile | None = None
+) -> Order:
     """Return the order that tables of names and values describe, as a TOML file holds them or a form gathers them.
 
-    file: what the faults call it. Raises DataFileError holding every fault, as :func:`load_order`.
+    file: what the faults call it. shop: the shop's own settings, if it has any. Raises DataFileError holding every
+    fault, as :func:`load_order`.
     """
     check = OrderChecker(file, catalogue)
-    order = _checked(check, tables)
+    order = _checked(check, tables, shop)
     if check.faults or order is None:
         raise DataFileError(tuple(check.faults))
     return order
 
 
 def _tables(path: Path) -> dict[str, Any]:
-    text = read_text(path)
-    longest = max(len(line) for line in text.splitlines())
-    if len(text) > MOST_CHARACTERS or longest > LONGEST_LINE:
-        raise file_fault(
-            path,
-            f"the order has {len(text)} characters, {longest} of them in one line",
-            f"at most {MOST_CHARACTERS}, and {LONGEST_LINE} in one line",
-            "check that it is the right file",
-        )
-    try:
-        return tomllib.loads(text)
-    except (RecursionError, ValueError) as error:
-        given = f"it is not a TOML file ({error})"
-        raise file_fault(path, given, "TOML, as in the example order", "correct that line") from None
+    return toml_tables(path, "the order", "the example order")
 
 
-def _checked(check: OrderChecker, tables: Mapping[str, Any]) -> Order | None:
+def _checked(check: OrderChecker, tables: Mapping[str, Any], shop: ShopFile | None = None) -> Order | None:
+    if shop is not None:
+        check.practice = shop.practice
+        check.catalogue = check.catalogue and calibrated_catalogue(check.catalogue, shop)
     first = {name: value for name, value in tables.items() if name not in ("length", "club", "assembly")}
     header = check.table(OrderHeader, "", first)
     if header is not None:
@@ -202,10 +207,17 @@ def _checked(check: OrderChecker, tables: Mapping[str, Any]) -> Order | None:
         flex=flex,
         wanted_swingweight=header.wanted_swingweight,
         soft_steps=header.soft_steps or 0,
-        assembly=Assembly(**inside.model_dump()),
+        assembly=replace(usual_assembly(shop), **inside.model_dump(exclude_unset=True)),
         clubs=ordered,
         catalogue=check.catalogue,
+        shop=shop,
+        said_of_assembly=tuple(sorted(inside.model_fields_set)),
     )
+
+
+def usual_assembly(shop: ShopFile | None) -> Assembly:
+    """Return what is in a club of an order that says nothing of it, and the clamp: the shop's own where it has any."""
+    return Assembly(**({} if shop is None else shop.assembly))
 
 
 def _check_reference(check: OrderChecker, club: str, ladders_used: set[str | None]) -> None:

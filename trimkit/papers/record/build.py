@@ -68,13 +68,14 @@ def with_measurements(
 ) -> Record:
     """Return the record with one more revision, in which some clubs have their measurements and the verdict.
 
-    measured: by the club's place in the set, from 0. tolerances: None for the usual ones. Raises BenchError for a place
+    measured: by the club's place in the set, from 0. tolerances: None for the shop's own, and the usual
+    ones where it has none. Raises BenchError for a place
     that no club has, or if no reason is given.
     """
     last = record.latest
     if wrong := sorted(set(measured) - set(range(len(last.clubs)))):
         raise BenchError(f"there is no club at place {wrong[0]}", f"0 to {len(last.clubs) - 1}", "correct the place")
-    limits = tolerances or FinishedTolerances()
+    limits = tolerances or FinishedTolerances.of_shop(last.shop)
     clubs = tuple(
         club.model_copy(
             update={"measured": measured[n], "findings": differences(club.predicted, club.cuts, measured[n], limits)}
@@ -108,7 +109,8 @@ def reopened(revision: Revision) -> Order:
         ladder_rungs=parts.ladder_rungs,
         raw_lengths=parts.raw_lengths,
     )
-    return order_from_tables(revision.order.model_dump(mode="json", exclude_unset=True), catalogue, "the record")
+    tables = revision.order.model_dump(mode="json", exclude_unset=True)
+    return order_from_tables(tables, catalogue, "the record", revision.shop)
 
 
 def _moment(at: datetime) -> str:
@@ -153,6 +155,7 @@ def _revision(
             package_version=trimkit.__version__,
             reason=reason,
             order=RecordedOrder.model_validate(order_tables(order)),
+            shop=order.shop,
             parts=RecordedParts(
                 shafts=tuple(shafts.values()),
                 grips=tuple(grips.values()),

@@ -61,6 +61,8 @@ def _by_head(revision: Revision) -> dict[tuple[str, int], RecordedClub]:
 def _order_changes(before: Revision, after: Revision) -> Iterator[Change]:
     old, new = (revision.order.model_dump(mode="json", exclude={"club"}) for revision in (before, after))
     yield from _differences("whole set", _flat(old), _flat(new))
+    shops = [_flat({"shop's own file": revision.model_dump(mode="json")["shop"]}) for revision in (before, after)]
+    yield from _differences("whole set", *shops)
     for part in ("shaft", "grip"):
         values = [_flat(_numbered(part, revision.parts.model_dump(mode="json"))) for revision in (before, after)]
         yield from _differences("whole set", *values)

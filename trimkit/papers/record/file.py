@@ -113,7 +113,16 @@ def _from_3(old: Document) -> Document:
     return old | {"version": 4, "revisions": revisions}
 
 
-MIGRATIONS: dict[int, Callable[[Document], Document]] = {1: _from_1, 2: _from_2, 3: _from_3}
+def _from_4(old: Document) -> Document:
+    """Version 4 knew no settings of the shop's own: every shaft was as stiff as it was described."""
+    revisions = []
+    for revision in old["revisions"]:
+        shafts = [shaft | {"ei_factor": 1.0} for shaft in revision["parts"]["shafts"]]
+        revisions.append(revision | {"shop": None, "parts": revision["parts"] | {"shafts": shafts}})
+    return old | {"version": 5, "revisions": revisions}
+
+
+MIGRATIONS: dict[int, Callable[[Document], Document]] = {1: _from_1, 2: _from_2, 3: _from_3, 4: _from_4}
 """For each older version, what converts it to the next."""
 
 

@@ -17,13 +17,14 @@ from pydantic import BaseModel, ConfigDict, FailFast, Field, model_validator
 from trimkit.club.club import NO_PREDICTION
 from trimkit.club.order.decisions import Decision
 from trimkit.club.order.tables import AssemblyTable, ClubTable, LengthTable, OrderHeader
+from trimkit.club.shoptables import ShopFile
 from trimkit.parts.components import Grip, Head, Shaft
 from trimkit.parts.sources import Source
 from trimkit.parts.tables import LadderRung, RawLength, ScheduleRow
 from trimkit.trim.steps import Severity
 
 FORMAT: Final = "trimkit record"
-VERSION: Final = 4
+VERSION: Final = 5
 MOST_REVISIONS = 500
 
 Text = Annotated[str, Field(max_length=2000)]
@@ -186,13 +187,17 @@ class RecordedClub(Written):
 
 
 class Revision(Written):
-    """The whole build at one time: when, why and by which version it was saved, and everything in it."""
+    """The whole build at one time: when, why and by which version it was saved, and everything in it.
+
+    shop: the shop's own settings as its file gave them; null if there was no such file.
+    """
 
     number: Annotated[int, Field(ge=1, le=MOST_REVISIONS)]
     saved_at: Moment
     package_version: Text
     reason: Text
     order: RecordedOrder
+    shop: ShopFile | None
     parts: RecordedParts
     clubs: Annotated[tuple[RecordedClub, ...], Field(min_length=1), FailFast()]
 
@@ -207,7 +212,7 @@ class Record(Written):
     """A record: its format, its version, and its revisions, oldest first."""
 
     format: Literal["trimkit record"]
-    version: Literal[4]
+    version: Literal[5]
     revisions: Annotated[tuple[Revision, ...], Field(min_length=1, max_length=MOST_REVISIONS), FailFast()]
 
     @property

@@ -42,7 +42,7 @@ class OrderForm:
     _lines: list[tuple[tuple[str, ...], Any]]
 
     def __init__(self, order: Order, folder: Path) -> None:
-        self.catalogue, self.folder = order.catalogue, folder
+        self.catalogue, self.shop, self.folder = order.catalogue, order.shop, folder
         self.faults: dict[str, list[str]] = {}
         self.said = ""
         self._clubs: list[dict[str, Any]] = []
@@ -72,7 +72,7 @@ class OrderForm:
 
     def order(self) -> Order:
         """Return the order in the fields; raises DataFileError with every fault."""
-        return order_from_tables(self.tables(), self.catalogue, "the form")
+        return order_from_tables(self.tables(), self.catalogue, "the form", self.shop)
 
     def check(self) -> Order | None:
         """Say every fault beside its field, or that there is none; return the order if there is none.
