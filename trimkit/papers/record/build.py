@@ -80,7 +80,8 @@ def with_measurements(
     """Return the record with one more revision, in which some clubs have their measurements and the verdict.
 
     measured: by the club's place in the set, from 0; what is None in it was not read, and an earlier reading of it
-    stays. tolerances: None for the usual ones. Raises BenchError for a place that no club has, or if no reason is given.
+    stays. tolerances: None for the usual ones. Raises BenchError for a place that no club has, or if no reason is
+    given.
     """
     last = record.latest
     if wrong := sorted(set(measured) - set(range(len(last.clubs)))):

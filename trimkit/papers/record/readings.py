@@ -83,8 +83,8 @@ def readings(record: Record) -> tuple[Reading, ...]:
             pairs = paired(before, revision)
             came_from = {new: old for old, new in pairs if old is not None and new is not None}
             gone = [tracks[old] for old, new in pairs if new is None and old is not None]
-            for key in [key for key in open_ if key[0] in gone]:
-                done.append(replace(open_.pop(key), fate=Fate.GONE, ended=revision.number))
+            left = [key for key in open_ if key[0] in gone]
+            done += [replace(open_.pop(key), fate=Fate.GONE, ended=revision.number) for key in left]
             fresh = [n for n in range(len(revision.clubs)) if n not in came_from]
             numbers = {n: known + count for count, n in enumerate(fresh)}
             known += len(fresh)
@@ -120,7 +120,9 @@ def counting(record: Record) -> dict[int, Measured]:
             remarks[place] = club.measured.remark
             found.setdefault(place, {})
     empty = dict.fromkeys(QUANTITIES.values())
-    return {place: Measured.model_validate(empty | values | {"remark": remarks[place]}) for place, values in found.items()}
+    return {
+        place: Measured.model_validate(empty | values | {"remark": remarks[place]}) for place, values in found.items()
+    }
 
 
 def merged(earlier: Measured | None, later: Measured) -> Measured:
@@ -157,6 +159,7 @@ def replaced(record: Record, measured: Mapping[int, Measured]) -> tuple[tuple[Re
         (each, value)
         for each in readings(record)
         if each.fate is Fate.COUNTS
+        and each.place is not None
         and each.place in measured
         and (value := getattr(measured[each.place], QUANTITIES[each.quantity])) is not None
     )

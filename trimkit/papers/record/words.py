@@ -179,9 +179,9 @@ def measured_lines(revision: Revision) -> list[str]:
 
 def _measured_alone(measured: Measured) -> Iterator[str]:
     """What was measured of a club without a prediction, its length apart."""
-    for quantity in ("frequency", "swingweight", "total mass"):
-        if (value := getattr(measured, QUANTITIES[quantity])) is not None:
-            yield f"{quantity}: measured {value_words(quantity, value)}"
+    for what in ("frequency", "swingweight", "total mass"):
+        if (value := getattr(measured, QUANTITIES[what])) is not None:
+            yield f"{what}: measured {value_words(what, value)}"
 
 
 def _beside(one: Difference) -> str:
