@@ -18,11 +18,11 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         help="list the records of a folder, found by client, date, shaft or club",
         formatter_class=PLAIN,
         description="List the records of a folder, the newest first, each by its newest revision: date, client,\n"
-        "title, shafts, number of clubs and revisions, what was measured. All that is asked for must fit; capitals do\n"
-        "not matter. Dates are those of this machine's time zone.\n\n"
-        "A file that is damaged is named on standard error with its fault, the others are listed, and the exit\n"
-        "code is 1. A link is not followed. Only what is listed is read and checked; trimkit check FILE checks\n"
-        "every value of one record, --in-full of all (some twenty times slower).",
+        "title, shafts, number of clubs and revisions, what was measured. All that is asked for must fit;\n"
+        "capitals do not matter. Dates are those of this machine's time zone.\n\n"
+        "A damaged file is named on standard error with its fault, the others are listed, and the exit code\n"
+        "is 1. A link is not followed. Only what is listed is read and checked; trimkit check FILE checks\n"
+        "every value of one record, --in-full of all of them (some twenty times slower).",
         epilog="""For example:
 
   trimkit records "my records" --client "client 07" --since 2026-01-01 --club 7i""",
@@ -42,9 +42,10 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         "compare",
         help="say what differs between two records, or two revisions of one",
         formatter_class=PLAIN,
-        description="Say, club by club, what differs between two records or two revisions: cuts (in), predictions and\n"
-        "readings (cpm, letter scale, g) first, then the order, the parts and the rest. Each line has the value\n"
-        "of B, that of A as 'before', and what it gained.",
+        description="Say, club by club, what differs between two records or two revisions: cuts (in), predictions\n"
+        "and readings (cpm, letter scale, g) first, then the order, the parts and the rest. Each line has the\n"
+        "value of B, that of A as 'before', and what it gained. What reads alike to the last digit shown is\n"
+        "only counted; --csv has all.",
         epilog="""For example, the newest two revisions of a record, its first and its newest, and two records:
 
   trimkit compare evening_class.record.json
@@ -89,9 +90,9 @@ def _records(chosen: argparse.Namespace) -> str:
     found = asked_for(all_of_them, **wanted)
     lines = listing_lines(found)
     if any(wanted.values()):
-        lines.append(f"{counted(len(found), 'record')} of {len(all_of_them)} in {chosen.folder}.")
+        lines.append(f"{counted(len(found), 'record')} of {len(all_of_them)} in {chosen.folder}")
     else:
-        lines.append(f"{counted(len(found), 'record')} in {chosen.folder}.")
+        lines.append(f"{counted(len(found), 'record')} in {chosen.folder}")
     if not chosen.subfolders and has_subfolders(chosen.folder):
         lines.append("The folders below it were not looked into (--subfolders).")
     if chosen.csv is not None:

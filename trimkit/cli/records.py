@@ -42,9 +42,10 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         help="show a record: cuts, predictions, every reading, every revision",
         formatter_class=PLAIN,
         description="Show a record: cuts (in), predictions (cpm, letter scale, g), what was measured beside them,\n"
-        "every reading ever taken and what became of it, and every revision with its reason. A reading counts as long\n"
-        "as the club is planned as it was when it was read: head, shaft, grip, tip weight, wanted swingweight,\n"
-        "the masses put in, all cuts within 0.001 in; for a frequency, the clamp too.",
+        "every reading ever taken and what became of it, and every revision with its reason. A reading counts\n"
+        "as long as the club is planned as it was when it was read: head, shaft, grip, tip weight, wanted\n"
+        "swingweight, the masses put in, all cuts within 0.001 in; for a frequency, the clamp too. Times of\n"
+        "readings and revisions are those of this machine's time zone.",
         epilog="""For example:
 
   trimkit show evening_class.record.json --revision 2""",
@@ -62,8 +63,9 @@ def _add_readings(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) ->
         "measured",
         help="add what the finished clubs measured to a record",
         formatter_class=PLAIN,
-        description="Add what finished clubs measured to a record, as a new revision. What a club measured before and\n"
-        "is not read again stays; a value read again replaces the earlier one, which stays in its own revision.",
+        description="Add what finished clubs measured to a record, as a new revision. What a club measured before\n"
+        "and is not read again stays; a value read again replaces the earlier one, which stays in its own\n"
+        "revision.",
         epilog="""For example (7 is the 7-iron, whatever its place in the set):
 
   trimkit measured evening_class.record.json --club 7 --frequency-cpm 312.5 --playing-length "37 1/16 in\"""",
@@ -89,8 +91,8 @@ def _add_readings(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) ->
         help="withdraw a wrong reading from a record, with the reason",
         formatter_class=PLAIN,
         description="Withdraw a wrong reading of a club. The record gets a new revision without it; the revisions\n"
-        "before keep it, and show lists it as withdrawn, with the reason. An earlier reading that it had replaced\n"
-        "does not come back by itself: give it again with measured if it was right.",
+        "before keep it, and show lists it as withdrawn, with the reason. An earlier reading that it had\n"
+        "replaced does not come back by itself: give it again with measured if it was right.",
         epilog="""For example:
 
   trimkit withdraw evening_class.record.json frequency --club 7-iron --reason "clamp was loose\"""",

@@ -156,10 +156,11 @@ def place_of(revision: Revision, club: str) -> int:
     if not places:
         step = "write the club's name, such as --club 7i, or its place in the set, such as --place 1"
         raise BenchError(f"no club of the record is called {said!r}", f"one of {_numbered(names)}", step)
-    ways = [f"--place {n + 1}" if names.count(names[n]) > 1 else f"--club {names[n]!r}" for n in places]
+    # Only clubs of one number, or of one name, come here: a name with a number has no blank to be quoted.
+    ways = [f"--place {n + 1}" if names.count(names[n]) > 1 else f"--club {names[n]}" for n in places]
     asked = ", ".join(f"the {names[n]} ({way})" for n, way in zip(places, ways, strict=True))
     given = f"{club.strip()!r} may mean {len(places)} clubs of the record"
-    raise BenchError(given, asked.replace("'", '"'), "write it as in the brackets")
+    raise BenchError(given, asked, "write it as in the brackets")
 
 
 def place_at(revision: Revision, place: int) -> int:

@@ -78,7 +78,7 @@ def what_words(what: str) -> tuple[str, str]:
     unit = _UNITS[end][0] if end else ""
     if what in _NAMED:
         return _NAMED[what], unit
-    words = what.removesuffix(end).removeprefix("cuts ").replace("_", " ")
+    words = what.removesuffix(end).removeprefix("cuts ").removeprefix("assembly ").replace("_", " ")
     words = re.sub(r"\b(section|station|flexe)s (\d+)", lambda m: f"{m[1].removesuffix('e')} {m[2]}", words)
     words = re.sub(r"\bbbgl\b", "BBGL", re.sub(r"\bei$", "EI", words)).removesuffix(" name")
     return words, unit

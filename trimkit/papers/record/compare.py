@@ -94,7 +94,7 @@ def _flat(values: Any, before: str = "") -> dict[str, Any]:
 def _differences(club: str, old: dict[str, Any], new: dict[str, Any]) -> Iterator[Change]:
     for what in dict.fromkeys((*old, *new)):
         before, after = old.get(what), new.get(what)
-        if before == after:
+        if before == after or _said(before) == _said(after) == "none":
             continue
         both = [value for value in (before, after) if isinstance(value, int | float) and not isinstance(value, bool)]
         difference = both[1] - both[0] if len(both) == 2 else None

@@ -121,6 +121,8 @@ def listed_records(
             if path.is_symlink():
                 given, step = "it is a link to somewhere else, and was not followed", "put the record itself there"
                 raise BenchError(given, "a record in the folder itself", step, Place(name))
+            if path.is_dir():
+                raise BenchError("it is a folder", "a record", "give the folder another name", Place(name))
             found.append(_listed(name, _seen(name, read_text(path), in_full)))
         except DataFileError as error:
             first, more = error.faults[0], len(error.faults) - 1
