@@ -2,10 +2,14 @@
 
 import json
 import os
+from datetime import UTC, datetime
 
 import pytest
 
 from trimkit.cli import main
+from trimkit.club.order.order import shipped_order
+from trimkit.club.set import build_set
+from trimkit.papers.record.build import first_record
 from trimkit.papers.record.file import record_text
 from trimkit.papers.record.listing import listed_records
 from trimkit.parts.csvfile import MAX_FILE_BYTES
@@ -67,6 +71,12 @@ HOSTILE = {
     "no clubs": (_in_last(clubs=[]), "clubs"),
     "an order of another kind": (_in_last(order=[]), "order"),
 }
+
+
+@pytest.fixture(scope="session")
+def record():
+    woods = build_set(shipped_order("wood_pair"))
+    return first_record(woods, datetime(2026, 1, 2, tzinfo=UTC), frequency_sd_cpm=[1.5, 2.5])
 
 
 @pytest.fixture

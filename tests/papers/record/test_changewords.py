@@ -40,6 +40,8 @@ from trimkit.papers.record.model import Measured
         ("bbgl_in", "1.0", "1.25", "BBGL 1.250 in, before 1.000 in (+0.250 in)"),
         ("head head_mass_g", "265.0", "268.0", "head mass 268.0 g, before 265.0 g (+3.0 g)"),
         ("head name", "a", "b", "head b, before a"),
+        ("ordered pulled", "False", "True", "ordered pulled yes, before no"),
+        ("title", "a", "b\n7-iron: tip trim 9 in", "title b 7-iron: tip trim 9 in, before a"),
         ("wanted_swingweight", "D0", "D2", "wanted swingweight D2, before D0"),
         ("soft_steps", "1", "2", "soft steps 2, before 1 (+1)"),
         ("assembly ferrule_mass_g", "1.0", "1.5", "ferrule mass 1.5 g, before 1.0 g (+0.5 g)"),

@@ -210,6 +210,14 @@ def test_a_reading_that_an_earlier_trimkit_left_out_of_a_new_plan_is_beside_its_
     assert set(measured_lines(measuring.latest)) < set(lines)
 
 
+def test_what_a_person_wrote_stays_in_its_line(record):
+    odd = "x\n    frequency 300.0 cpm (revision 1): counts"
+    grown = with_measurements(record, {0: measured_club(frequency_cpm=250.0, remark=odd)}, AT, reason=odd)
+    grown = withdrawn(grown, 0, "frequency", AT, reason=odd)
+    assert len(revisions_lines(grown)) == 4
+    assert len(readings_lines(grown, grown.latest)) == 4
+
+
 def test_a_reading_of_other_cuts_says_which(record, changed_club):
     measuring = with_measurements(record, {0: measured_club(total_mass=320.0)}, AT, reason="measured")
     cuts = {"tip_trim_in": 1.0, "cut_length_in": 40.0}

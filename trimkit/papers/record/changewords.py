@@ -65,6 +65,7 @@ _UNITS = {
     "_g": ("g", ".1f"),
 }
 """The unit at the end of a name, how it is written, and to how many decimals; longer ends first."""
+_YES_NO = {"True": "yes", "False": "no"}
 _OF_ANOTHER_PART = re.compile(r"(shaft|grip)( \d+)? (?!name$|raw_length_in$|raw_mass_g$|grip_mass_g$)")
 
 
@@ -165,7 +166,7 @@ def _number(text: str) -> float | str:
 def _value(what: str, text: str) -> str:
     number, end = _number(text), _end(what)
     if not end or isinstance(number, str):
-        return text
+        return _YES_NO.get(text, " ".join(text.split()))
     if end == "_oz_in":
         return _letters(number) or f"{number:.1f} oz in"
     unit, shape = _UNITS[end]

@@ -73,7 +73,10 @@ def when(saved_at: str) -> str:
 
 def revisions_lines(record: Record) -> list[str]:
     """Return every revision in a line: its number, when it was saved, and why."""
-    return ["Revisions:", *(f"{each.number:4d}  {when(each.saved_at)}  {each.reason}" for each in record.revisions)]
+    return [
+        "Revisions:",
+        *(f"{each.number:4d}  {when(each.saved_at)}  {_one_line(each.reason)}" for each in record.revisions),
+    ]
 
 
 def readings_lines(record: Record, revision: Revision) -> list[str]:
@@ -99,13 +102,18 @@ def _reading(one: Reading) -> str:
     fate = {
         Fate.COUNTS: "counts",
         Fate.REPLACED: f"replaced in revision {one.ended}",
-        Fate.WITHDRAWN: f"withdrawn in revision {one.ended}: {one.why}",
+        Fate.WITHDRAWN: f"withdrawn in revision {one.ended}: {_one_line(one.why)}",
         Fate.BUILT_OTHERWISE: f"does not count: planned otherwise in revision {one.ended} ({one.why}), "
         f"when read {_cut(one.cuts)}",
         Fate.GONE: f"not in the set since revision {one.ended}, when read {_cut(one.cuts)}",
     }[one.fate]
-    remark = f"; remark: {one.remark}" if one.remark else ""
+    remark = f"; remark: {_one_line(one.remark)}" if one.remark else ""
     return f"{one.quantity} {value_words(one.quantity, one.value)} ({since}): {fate}{remark}"
+
+
+def _one_line(text: str) -> str:
+    """Return what a person wrote in one line, so that no part of it can be taken for another entry."""
+    return " ".join(text.split())
 
 
 def _cut(cuts: Cuts) -> str:
