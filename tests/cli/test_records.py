@@ -140,7 +140,7 @@ def test_a_reading_of_other_cuts_stays_in_sight_and_does_not_count(run, here):
     old = read_file(here / RECORD).revisions[0].clubs[5].cuts
     then = f"when read tip trim {old.tip_trim_in:.3f} in, cut length {old.cut_length_in:.3f} in"
     (line,) = [line for line in said.splitlines() if line.startswith("    frequency 312.0 cpm")]
-    assert line.endswith(f"does not count: planned otherwise in revision 3 (cuts), {then}")
+    assert line.endswith(f"does not count, planned otherwise in revision 3 (cuts); {then}")
 
 
 @pytest.mark.parametrize(

@@ -228,9 +228,18 @@ def test_a_reading_of_other_cuts_says_which(record, changed_club):
     assert lines[1] == "1 driver: tip trim 1.000 in, cut length 40.000 in"
     assert lines[2].startswith("    total mass 320.0 g (revision 2, ")
     assert lines[2].endswith(
-        "does not count: planned otherwise in revision 3 (cuts), "
+        "does not count, planned otherwise in revision 3 (cuts); "
         f"when read tip trim {then.tip_trim_in:.3f} in, cut length {then.cut_length_in:.3f} in"
     )
+    # Also where it no longer counted before, and not where the cuts are those of now.
+    once = with_measurements(measuring, {0: measured_club(total_mass=321.0)}, AT, reason="measured")
+    once = once.model_copy(update={"revisions": (*once.revisions, plan.model_copy(update={"number": 4}))})
+    assert [line.split(" in, ")[0].split("; when ")[1:] for line in readings_lines(once, once.latest)[2:4]] == [
+        [f"read tip trim {then.tip_trim_in:.3f}"]
+    ] * 2
+    other = changed_club(record.latest, 0, grip="another").model_copy(update={"number": 3})
+    other = measuring.model_copy(update={"revisions": (*measuring.revisions, other)})
+    assert readings_lines(other, other.latest)[2].endswith("does not count, planned otherwise in revision 3 (grip)")
     gone = old.latest.model_copy(update={"clubs": old.latest.clubs[1:], "number": 4})
     gone = gone.model_copy(update={"order": gone.order.model_copy(update={"club": gone.order.club[1:]})})
     lines = readings_lines(old.model_copy(update={"revisions": (*measuring.revisions, gone)}), gone)

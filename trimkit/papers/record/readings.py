@@ -165,6 +165,11 @@ def replaced(record: Record, measured: Mapping[int, Measured]) -> tuple[tuple[Re
     )
 
 
+def same_cuts(one: Cuts, other: Cuts) -> bool:
+    """Whether every length of two plans is the same within 0.001 in."""
+    return all(abs(getattr(one, name) - getattr(other, name)) <= _SAME_CUT_IN for name in Cuts.model_fields)
+
+
 def _either(later: float | None, earlier: float | None) -> float | None:
     return earlier if later is None else later
 
@@ -201,8 +206,7 @@ def _otherwise(before: Revision, old: int, after: Revision, new: int, quantity: 
     """Return in words what of a club is planned otherwise, as far as it matters for a reading."""
     then, now = _planned(before, old), _planned(after, new)
     found = [what for what in then if then[what] != now[what]]
-    lengths, others = (revision.clubs[n].cuts.model_dump() for revision, n in ((before, old), (after, new)))
-    if any(abs(lengths[name] - others[name]) > _SAME_CUT_IN for name in lengths):
+    if not same_cuts(before.clubs[old].cuts, after.clubs[new].cuts):
         found.insert(0, "cuts")
     if quantity == "frequency":
         clamps = [revision.order.assembly.model_dump(include=_CLAMP) for revision in (before, after)]

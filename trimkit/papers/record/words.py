@@ -9,7 +9,7 @@ from trimkit.club.order.tables import ClubTable
 from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_text, swingweight_words
 from trimkit.papers.measured import FinishedTolerances, differences
 from trimkit.papers.record.model import Cuts, Difference, Measured, Predicted, Record, RecordedClub, Revision
-from trimkit.papers.record.readings import QUANTITIES, Fate, Reading, counting, readings, replaced
+from trimkit.papers.record.readings import QUANTITIES, Fate, Reading, counting, readings, replaced, same_cuts
 from trimkit.parts.errors import ModelError
 from trimkit.parts.units import quantity, say_in
 
@@ -89,26 +89,28 @@ def readings_lines(record: Record, revision: Revision) -> list[str]:
         of_club = [each for each in found if each.track == track]
         last = of_club[-1]
         if last.place is None:
+            now = None
             lines.append(f"{last.label}: no longer in the set")
         else:
-            club = revision.clubs[last.place]
-            lines.append(f"{last.place + 1} {club.club}: {_cut(club.cuts)}")
-        lines += [f"    {_reading(each)}" for each in of_club]
+            now = revision.clubs[last.place].cuts
+            lines.append(f"{last.place + 1} {revision.clubs[last.place].club}: {_cut(now)}")
+        lines += [f"    {_reading(each, now)}" for each in of_club]
     return [*lines, ""]
 
 
-def _reading(one: Reading) -> str:
+def _reading(one: Reading, now: Cuts | None) -> str:
+    """Return a reading in words; with its cuts where they are not those that the club is planned with now."""
     since = f"revision {one.revision}, {when(one.saved_at)}"
     fate = {
         Fate.COUNTS: "counts",
         Fate.REPLACED: f"replaced in revision {one.ended}",
         Fate.WITHDRAWN: f"withdrawn in revision {one.ended}: {_one_line(one.why)}",
-        Fate.BUILT_OTHERWISE: f"does not count: planned otherwise in revision {one.ended} ({one.why}), "
-        f"when read {_cut(one.cuts)}",
-        Fate.GONE: f"not in the set since revision {one.ended}, when read {_cut(one.cuts)}",
+        Fate.BUILT_OTHERWISE: f"does not count, planned otherwise in revision {one.ended} ({one.why})",
+        Fate.GONE: f"not in the set since revision {one.ended}",
     }[one.fate]
+    then = f"; when read {_cut(one.cuts)}" if now is None or not same_cuts(one.cuts, now) else ""
     remark = f"; remark: {_one_line(one.remark)}" if one.remark else ""
-    return f"{one.quantity} {value_words(one.quantity, one.value)} ({since}): {fate}{remark}"
+    return f"{one.quantity} {value_words(one.quantity, one.value)} ({since}): {fate}{then}{remark}"
 
 
 def _one_line(text: str) -> str:
