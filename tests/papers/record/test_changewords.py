@@ -119,6 +119,18 @@ def test_another_shaft_is_said_once_without_its_inside(record):
     assert len(list(csv.DictReader(io.StringIO(comparison_csv(changes))))) == len(changes) > 4
 
 
+def test_one_bbgl_is_said_once_and_where_a_part_comes_from_only_in_the_file(record, changed_club):
+    old = record.latest
+    source = replace(old.clubs[0].head.source, text="measured again")
+    head = replace(old.clubs[0].head, bbgl_in=0.5, source=source)
+    changes = compare(old, changed_club(old, 0, head=head, bbgl_in=0.5))
+    was = old.clubs[0].bbgl_in
+    lines = comparison_lines(changes)
+    assert lines[1:3] == [f"  driver: BBGL 0.500 in, before {was:.3f} in ({0.5 - was:+.3f} in)", ""]
+    assert lines[3].startswith("Left out here: 1 ")
+    assert "measured again" in comparison_csv(changes)
+
+
 IDENTIFIER = re.compile(r"\w+_\w+")
 
 

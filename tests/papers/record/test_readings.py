@@ -208,6 +208,12 @@ def test_a_remark_alone_changes_no_reading():
     assert merged(None, measured_club(remark="dry")).remark == "dry"
 
 
+def test_a_remark_stays_when_one_value_is_withdrawn_and_goes_with_all():
+    record = withdrawn(read(FIRST, frequency_cpm=250.0, remark="dry"), 0, "frequency", AT, reason="x")
+    assert record.latest.clubs[0].measured == measured_club(remark="dry")
+    assert withdrawn(record, 0, "all", AT, reason="x").latest.clubs[0].measured is None
+
+
 VALUES = {
     "playing length": st.sampled_from([43.0, 44.5]),
     "frequency": st.sampled_from([249.0, 250.5, 263.0]),
