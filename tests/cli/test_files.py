@@ -197,17 +197,19 @@ def test_measured_values_of_one_club_from_options(run, here):
     code, said, _ = run("measured", RECORD, "--club", "7-iron", "--playing-length", "94 cm", "--total-mass", "15 oz")
     assert code == 0
     assert "difference +0.008 in" in said  # 94 / 2.54 - 37
-    assert run("measured", RECORD, "--club", "6", "--swingweight", "D0", "--remark", "again")[0] == 0
+    assert run("measured", RECORD, "--place", "6", "--swingweight", "D1", "--remark", "again")[0] == 0
     said = run("show", RECORD)[1]
-    six = finished_club(build_set(shipped_order()).clubs[5])
-    points = (213.5 - six.swingweight_oz_in) / 1.75  # D0 and a point in oz in, as the scale is defined
+    seven = finished_club(build_set(shipped_order()).clubs[5])
+    points = (215.25 - seven.swingweight_oz_in) / 1.75  # D0 is 213.5 oz in and a point 1.75, as the scale is defined
     assert (
-        f"swingweight: predicted {six.swingweight}, measured D0.0, difference {points:+.1f} points; tolerance 1.0"
+        f"swingweight: predicted {seven.swingweight}, measured D1.0, difference {points:+.1f} points; tolerance 1.0"
         in said
     )
+    assert "difference +0.008 in" in said  # what was measured before stays
     assert "playing length in  add g  frequency cpm  flex  swingweight  total mass g" in said
     club = read_file(here / RECORD).latest.clubs[5]
-    assert (club.measured.swingweight_oz_in, club.measured.remark) == (213.5, "again")
+    assert (club.measured.swingweight_oz_in, club.measured.remark) == (215.25, "again")
+    assert club.measured.playing_length_in == pytest.approx(94 / 2.54)
 
 
 @pytest.mark.parametrize(

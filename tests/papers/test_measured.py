@@ -9,7 +9,7 @@ import pytest
 
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
-from trimkit.papers.measured import measured_club, measured_form, measured_of, place_of, read_measured
+from trimkit.papers.measured import measured_club, measured_form, measured_of, place_at, place_of, read_measured
 from trimkit.papers.record.build import first_record, with_measurements
 from trimkit.parts.errors import BenchError, DataFileError
 from trimkit.trim.length import GivenLength
@@ -103,9 +103,51 @@ def test_all_faults_come_together(path):
         assert words in said
 
 
-def test_a_club_is_found_by_what_people_write_or_by_its_place():
-    names = [club.club for club in REVISION.clubs]
-    assert place_of(REVISION, "7i") == place_of(REVISION, "7 Iron") == names.index("7-iron")
-    assert place_of(REVISION, "1") == 0
-    with pytest.raises(BenchError, match=r"no club of the record is called '2-iron'\. Allowed: one of 1 3-hybrid"):
-        place_of(REVISION, "2i")
+def set_of(*names):
+    """A revision of one of the demo's clubs under each of these names."""
+    clubs = tuple(REVISION.clubs[0].model_copy(update={"club": name}) for name in names)
+    return REVISION.model_copy(update={"clubs": clubs})
+
+
+IRONS = [f"{number}-iron" for number in range(2, 10)]
+
+
+@pytest.mark.parametrize(
+    ("names", "said", "place"),
+    [
+        (IRONS, "7", 5),  # the 7-iron, though the seventh club is the 8-iron
+        (IRONS, " 7 Iron ", 5),
+        (IRONS, "7i", 5),
+        (["3-wood", "5-wood", "5-iron"], "3", 0),
+        (["3-wood", "7-iron", "7-wood"], "7w", 2),
+        (["driver", "pitching wedge"], "PW", 1),
+    ],
+)
+def test_a_club_is_found_by_what_people_write_and_a_number_is_never_a_place(names, said, place):
+    assert place_of(set_of(*names), said) == place
+
+
+@pytest.mark.parametrize(
+    ("names", "said", "asked"),
+    [
+        (["7-iron", "7-wood", "7-hybrid"], "7", "the 7-iron (--club 7-iron), the 7-wood (--club 7-wood), the 7-hybrid"),
+        (["sand wedge", "7-iron", "sand wedge"], "sw", "the sand wedge (--place 1), the sand wedge (--place 3)"),
+        (["7-iron", "7-iron"], "7", "the 7-iron (--place 1), the 7-iron (--place 2)"),
+        (["4-iron", "5-iron"], "1", "one of 1 4-iron, 2 5-iron. Do next: write the club's name"),
+        (["4-iron", "5-iron"], "2i", "no club of the record is called '2-iron'"),
+        (["4-iron", "5-iron"], "44", "no club of the record is called '44'"),
+        (["4-iron", "5-iron"], "", "no club of the record is called ''"),
+        (["4-iron", "5-iron"], "²", "no club of the record is called '²'"),
+    ],
+)
+def test_a_word_that_may_mean_several_clubs_or_none_asks(names, said, asked):
+    with pytest.raises(BenchError) as caught:
+        place_of(set_of(*names), said)
+    assert asked in str(caught.value)
+
+
+def test_a_place_is_counted_from_1_and_only_where_a_club_is():
+    assert [place_at(set_of(*IRONS), place) for place in (1, 7, 8)] == [0, 6, 7]
+    for place in (0, 9, -1):
+        with pytest.raises(BenchError, match=rf"there is no place {place} in the set. Allowed: 1 2-iron, 2 3-iron"):
+            place_at(set_of(*IRONS), place)

@@ -1,7 +1,7 @@
 """The command line: one verb for each thing to do with an order, its parts and its record.
 
 Exit codes: 0 done (a measured club outside its tolerance is a verdict, not a refusal), 1 refused (the reason is on
-standard error and nothing was written), 2 wrong arguments.
+standard error and nothing was written; ``records`` still lists what is whole beside a damaged file), 2 wrong arguments.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ import sys
 from collections.abc import Sequence
 
 import trimkit
-from trimkit.cli import checking, lessons, orders, records
+from trimkit.cli import checking, lessons, orders, recordlists, records
 from trimkit.parts.errors import BenchError
 from trimkit.parts.plaintext import shown
 
@@ -22,7 +22,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="trimkit", description="Cut golf shafts by rule, checked by mechanics.")
     parser.add_argument("--version", action="version", version=f"trimkit {trimkit.__version__}")
     verbs = parser.add_subparsers(dest="verb", required=True, metavar="VERB")
-    for group in (lessons, checking, orders, records):
+    for group in (lessons, checking, orders, records, recordlists):
         group.add(verbs)
     return parser
 

@@ -157,20 +157,36 @@ def measured_of(revision: Revision, built: SetBuild) -> tuple[Measured | None, .
 
 
 def place_of(revision: Revision, club: str) -> int:
-    """Return a club's place in the set, from 0: by its name if only one club has it, else by its place from 1.
+    """Return a club's place in the set, from 0, by its name as people write it, or by its number alone.
 
-    Raises BenchError for a club that the set does not have, or has more than once.
+    A number is the club of that number (7: the 7-iron), never a place in the set: :func:`place_at`. Raises BenchError
+    for a club that the set does not have, and for words that may mean several of its clubs.
     """
     names = [each.club for each in revision.clubs]
-    with suppress(BenchError):  # a place, or a name that is told below
-        club = club_name(club)
-    places = [n for n, name in enumerate(names) if club == name] or [n for n in range(len(names)) if club == str(n + 1)]
-    if len(places) != 1:
-        given = f"{len(places)} clubs of the record are called {club!r}"
-        if not places:
-            given = f"no club of the record is called {club!r}"
-        raise BenchError(given, f"one of {_numbered(names)}", "give the club's place, the number before its name")
-    return places[0]
+    said = club.strip()
+    with suppress(BenchError):  # a number, or a name that is told below
+        said = club_name(said)
+    places = [n for n, name in enumerate(names) if said == name]
+    if not places and said.isdecimal():
+        places = [n for n, name in enumerate(names) if name.startswith(f"{said}-")]
+    if len(places) == 1:
+        return places[0]
+    if not places:
+        step = "write the club's name, such as --club 7i, or its place in the set, such as --place 1"
+        raise BenchError(f"no club of the record is called {said!r}", f"one of {_numbered(names)}", step)
+    # Only clubs of one number, or of one name, come here: a name with a number has no blank to be quoted.
+    ways = [f"--place {n + 1}" if names.count(names[n]) > 1 else f"--club {names[n]}" for n in places]
+    asked = ", ".join(f"the {names[n]} ({way})" for n, way in zip(places, ways, strict=True))
+    given = f"{club.strip()!r} may mean {len(places)} clubs of the record"
+    raise BenchError(given, asked, "write it as in the brackets")
+
+
+def place_at(revision: Revision, place: int) -> int:
+    """Return a club's place in the set, from 0, by its place from 1; raises BenchError for a place that no club has."""
+    names = [each.club for each in revision.clubs]
+    if not 1 <= place <= len(names):
+        raise BenchError(f"there is no place {place} in the set", _numbered(names), "give the number before a name")
+    return place - 1
 
 
 def _numbered(names: Sequence[str]) -> str:

@@ -80,8 +80,11 @@ def test_the_order_and_its_parts_belong_to_the_whole_set(record):
 def test_clubs_are_paired_by_head_and_a_lone_one_is_told_whole(record):
     driver, wood = record.latest.clubs
 
+    ordered = {club.head.name: table for club, table in zip(record.latest.clubs, record.latest.order.club, strict=True)}
+
     def revision(*clubs):
-        return record.latest.model_copy(update={"clubs": clubs})
+        order = record.latest.order.model_copy(update={"club": tuple(ordered[club.head.name] for club in clubs)})
+        return record.latest.model_copy(update={"clubs": clubs, "order": order})
 
     assert compare(revision(driver, wood), revision(wood, driver)) == ()
     gone = only(compare(revision(driver, wood), revision(driver)))
@@ -90,9 +93,23 @@ def test_clubs_are_paired_by_head_and_a_lone_one_is_told_whole(record):
     assert come == Change("3-wood", "club", "not in the set", wood.head.name, None)
     # Two of the same head: the second is paired with the second.
     softer = wood.model_copy(update={"flex": "A"})
-    for later in (revision(wood, softer, driver), revision(softer, wood, driver)):
+    for place, later in ((2, revision(wood, softer, driver)), (1, revision(softer, wood, driver))):
         change = only(compare(revision(wood, wood, driver), later))
-        assert change == Change("3-wood", "flex", "R", "A", None)
+        assert change == Change(f"3-wood (place {place})", "flex", "R", "A", None)
+
+
+def test_a_club_on_another_head_is_the_same_club_and_its_head_differs(record):
+    driver, wood = record.latest.clubs
+    other = wood.model_copy(update={"head": replace(wood.head, name="another head")})
+    later = record.latest.model_copy(update={"clubs": (driver, other)})
+    assert only(compare(record.latest, later)) == Change("3-wood", "head name", wood.head.name, "another head", None)
+
+
+def test_what_the_order_says_of_one_club_differs_too(record):
+    old = record.latest
+    clubs = (old.order.club[0], old.order.club[1].model_copy(update={"tip_weight_g": 2.0}))
+    later = with_order(old, club=clubs)
+    assert only(compare(old, later)) == Change("3-wood", "ordered tip_weight_g", "none", "2.0", None)
 
 
 def test_a_decision_is_told_with_its_reason(record, changed_club):

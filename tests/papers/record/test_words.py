@@ -1,10 +1,15 @@
 """A recorded build in plain lines: the numbers of the record, and nothing else."""
 
+import time
+from datetime import UTC, datetime
+
 import pytest
 
 from trimkit.club.club import NO_PREDICTION
+from trimkit.papers.measured import measured_club
+from trimkit.papers.record.build import revised, with_measurements, withdrawn
 from trimkit.papers.record.model import Difference, Measured, RecordedNote
-from trimkit.papers.record.words import measured_lines, record_lines
+from trimkit.papers.record.words import measured_lines, readings_lines, record_lines, replaced_lines, revisions_lines
 from trimkit.parts.sources import Source, Standing
 from trimkit.trim.steps import Severity
 
@@ -141,3 +146,102 @@ def test_a_club_without_a_prediction_shows_what_was_measured_and_why_nothing_is_
     ]
     light = changed_club(revision, 0, measured=club.model_copy(update={"swingweight_oz_in": 399.0}))
     assert "    swingweight: measured 399.0 oz in; nothing was predicted" in measured_lines(light)
+
+
+@pytest.fixture
+def bench_time(monkeypatch):
+    """A bench five hours behind UTC."""
+    monkeypatch.setenv("TZ", "XXX5")
+    time.tzset()
+    yield
+    monkeypatch.undo()
+    time.tzset()
+
+
+AT = datetime(2026, 1, 3, 4, 30, tzinfo=UTC)
+
+
+@pytest.mark.skipif(not hasattr(time, "tzset"), reason="the time zone of a process is set on POSIX only")
+def test_every_reading_is_told_with_its_revision_its_cuts_and_what_became_of_it(record, woods, bench_time):
+    grown = with_measurements(record, {0: measured_club(frequency_cpm=250.0, remark="dry")}, AT, reason="measured")
+    later = {0: measured_club(frequency_cpm=252.26, swingweight="D1")}
+    assert replaced_lines(grown, later) == [
+        "driver: frequency 252.3 cpm replaces 250.0 cpm of revision 2, which stays in the record"
+    ]
+    grown = with_measurements(grown, later, AT, reason="again")
+    assert replaced_lines(grown, {0: measured_club(swingweight="D1"), 1: measured_club(swingweight="D1")}) == [
+        "driver: swingweight D1.0 is what revision 3 has already"
+    ]
+    grown = withdrawn(grown, 0, "frequency", AT, reason="clamp was loose")
+    grown = revised(grown, woods, AT, reason="title put right", frequency_sd_cpm=[1.5, 2.5])
+    cuts = record.latest.clubs[0].cuts
+    lines = readings_lines(grown, grown.latest)
+    assert lines == [
+        "All readings up to revision 5:",
+        f"1 driver: tip trim {cuts.tip_trim_in:.3f} in, cut length {cuts.cut_length_in:.3f} in",
+        "    frequency 250.0 cpm (revision 2, 2026-01-02 23:30): replaced in revision 3; remark: dry",
+        "    frequency 252.3 cpm (revision 3, 2026-01-02 23:30): withdrawn in revision 4: clamp was loose",
+        "    swingweight D1.0 (revision 3, 2026-01-02 23:30): counts",
+        "",
+    ]
+    assert revisions_lines(grown) == [
+        "Revisions:",
+        "   1  2026-01-01 22:04  first plan",
+        "   2  2026-01-02 23:30  measured",
+        "   3  2026-01-02 23:30  again",
+        "   4  2026-01-02 23:30  withdrawn: frequency of driver: clamp was loose",
+        "   5  2026-01-02 23:30  title put right",
+    ]
+    said = record_lines(grown, grown.latest)
+    assert "No club has been measured yet." not in said
+    assert all(line in said for line in (*lines, *revisions_lines(grown)))
+    # An older revision tells what was known then.
+    then = record_lines(grown, grown.revision(2))
+    assert "    frequency 250.0 cpm (revision 2, 2026-01-02 23:30): counts; remark: dry" in then
+    assert readings_lines(grown, grown.revision(1)) == []
+
+
+def test_a_reading_that_an_earlier_trimkit_left_out_of_a_new_plan_is_beside_its_prediction(record):
+    measuring = with_measurements(record, {0: measured_club(frequency_cpm=250.0)}, AT, reason="measured")
+    plan = record.latest.model_copy(update={"number": 3})
+    old = measuring.model_copy(update={"revisions": (*measuring.revisions, plan)})
+    lines = record_lines(old, old.latest)
+    assert "No club has been measured yet." not in lines
+    assert set(measured_lines(measuring.latest)) < set(lines)
+
+
+def test_what_a_person_wrote_stays_in_its_line(record):
+    odd = "x\n    frequency 300.0 cpm (revision 1): counts"
+    grown = with_measurements(record, {0: measured_club(frequency_cpm=250.0, remark=odd)}, AT, reason=odd)
+    grown = withdrawn(grown, 0, "frequency", AT, reason=odd)
+    assert len(revisions_lines(grown)) == 4
+    assert len(readings_lines(grown, grown.latest)) == 4
+
+
+def test_a_reading_of_other_cuts_says_which(record, changed_club):
+    measuring = with_measurements(record, {0: measured_club(total_mass=320.0)}, AT, reason="measured")
+    cuts = {"tip_trim_in": 1.0, "cut_length_in": 40.0}
+    plan = changed_club(record.latest, 0, cuts=cuts).model_copy(update={"number": 3})
+    old = measuring.model_copy(update={"revisions": (*measuring.revisions, plan)})
+    lines = readings_lines(old, old.latest)
+    then = record.latest.clubs[0].cuts
+    assert lines[1] == "1 driver: tip trim 1.000 in, cut length 40.000 in"
+    assert lines[2].startswith("    total mass 320.0 g (revision 2, ")
+    assert lines[2].endswith(
+        "does not count, planned otherwise in revision 3 (cuts); "
+        f"when read tip trim {then.tip_trim_in:.3f} in, cut length {then.cut_length_in:.3f} in"
+    )
+    # Also where it no longer counted before, and not where the cuts are those of now.
+    once = with_measurements(measuring, {0: measured_club(total_mass=321.0)}, AT, reason="measured")
+    once = once.model_copy(update={"revisions": (*once.revisions, plan.model_copy(update={"number": 4}))})
+    assert [line.split(" in, ")[0].split("; when ")[1:] for line in readings_lines(once, once.latest)[2:4]] == [
+        [f"read tip trim {then.tip_trim_in:.3f}"]
+    ] * 2
+    other = changed_club(record.latest, 0, grip="another").model_copy(update={"number": 3})
+    other = measuring.model_copy(update={"revisions": (*measuring.revisions, other)})
+    assert readings_lines(other, other.latest)[2].endswith("does not count, planned otherwise in revision 3 (grip)")
+    gone = old.latest.model_copy(update={"clubs": old.latest.clubs[1:], "number": 4})
+    gone = gone.model_copy(update={"order": gone.order.model_copy(update={"club": gone.order.club[1:]})})
+    lines = readings_lines(old.model_copy(update={"revisions": (*measuring.revisions, gone)}), gone)
+    assert lines[1] == "driver: no longer in the set"
+    assert "not in the set since revision 4" in lines[2]

@@ -30,6 +30,8 @@ from trimkit.papers.record.model import (
     RecordedStep,
     Revision,
 )
+from trimkit.papers.record.pairing import club_label
+from trimkit.papers.record.readings import ALL, QUANTITIES, carried, counting, merged, withdrawal
 from trimkit.parts.catalogue import Catalogue
 from trimkit.parts.errors import BenchError, DataFileError, Place
 from trimkit.shop.spread import frequency_spread
@@ -49,13 +51,22 @@ def first_record(
 
 
 def revised(
-    record: Record, built: SetBuild, at: datetime, *, reason: str, frequency_sd_cpm: Sequence[float] | None = None
+    record: Record,
+    built: SetBuild,
+    at: datetime,
+    *,
+    reason: str,
+    frequency_sd_cpm: Sequence[float] | None = None,
+    tolerances: FinishedTolerances | None = None,
 ) -> Record:
     """Return the record with one more revision, for a build that was planned again; every older one stays.
 
-    Raises BenchError if no reason is given, or as :func:`first_record`.
+    What a club measured still counts, beside its new prediction, if the club is planned as it was
+    (:mod:`trimkit.papers.record.readings`). tolerances: None for the usual ones. Raises BenchError if no reason is
+    given, or as :func:`first_record`.
     """
-    return _grown(record, _revision(len(record.revisions) + 1, built, at, reason, frequency_sd_cpm))
+    new = _revision(len(record.revisions) + 1, built, at, reason, frequency_sd_cpm)
+    return _grown(record, _with_measured(new, carried(record, new), tolerances))
 
 
 def with_measurements(
@@ -68,30 +79,49 @@ def with_measurements(
 ) -> Record:
     """Return the record with one more revision, in which some clubs have their measurements and the verdict.
 
-    measured: by the club's place in the set, from 0. tolerances: None for the shop's own, and the usual
-    ones where it has none. Raises BenchError for a place
-    that no club has, or if no reason is given.
+    measured: by the club's place in the set, from 0; what is None in it was not read, and an earlier reading of it
+    stays. tolerances: None for the shop's own, and the usual ones where it has none. Raises BenchError for a place that
+    no club has, or if no reason is given.
     """
     last = record.latest
     if wrong := sorted(set(measured) - set(range(len(last.clubs)))):
         raise BenchError(f"there is no club at place {wrong[0]}", f"0 to {len(last.clubs) - 1}", "correct the place")
-    limits = tolerances or FinishedTolerances.of_shop(last.shop)
-    clubs = tuple(
-        club.model_copy(
-            update={"measured": measured[n], "findings": differences(club.predicted, club.cuts, measured[n], limits)}
-        )
-        if n in measured
-        else club
-        for n, club in enumerate(last.clubs)
-    )
-    update = {
-        "number": last.number + 1,
-        "saved_at": _moment(at),
-        "package_version": trimkit.__version__,
-        "reason": reason,
-        "clubs": clubs,
-    }
-    return _grown(record, last.model_copy(update=update))
+    earlier = counting(record)
+    found = {place: merged(earlier.get(place), values) for place, values in measured.items()}
+    return _grown(record, _next(record, _with_measured(last, found, tolerances), at, reason))
+
+
+def withdrawn(
+    record: Record,
+    place: int,
+    what: str,
+    at: datetime,
+    *,
+    reason: str,
+    tolerances: FinishedTolerances | None = None,
+) -> Record:
+    """Return the record with one more revision, in which a reading of a club is withdrawn; every older one stays.
+
+    place: the club's place in the set, from 0. what: a quantity of :data:`trimkit.papers.record.readings.QUANTITIES`,
+    or ``"all"``. Raises BenchError for another quantity, for what the club does not measure now, or if no reason is
+    given.
+    """
+    if what != ALL and what not in QUANTITIES:
+        raise BenchError(f"{what!r} is not read of a club", f"{', '.join(QUANTITIES)} or {ALL}", "name one of them")
+    label, there = club_label(record.latest, place), counting(record).get(place)
+    names = list(QUANTITIES.values()) if what == ALL else [QUANTITIES[what]]
+    read = {} if there is None else {q: getattr(there, name) for q, name in QUANTITIES.items()}
+    if there is None or not (any(getattr(there, name) is not None for name in names) or (what == ALL and there.remark)):
+        said = ", ".join(quantity for quantity, value in read.items() if value is not None)
+        given = f"no {'reading' if what == ALL else what} of the {label} counts now, so none can be withdrawn"
+        step = "name the club and the reading that was wrong; trimkit show lists them all"
+        raise BenchError(given, f"what was read of it: {said}" if said else "a club that was measured", step)
+    if not reason.strip():
+        raise BenchError("no reason is given for the withdrawal", "a few words", "say why the reading was wrong")
+    left = there.model_copy(update=dict.fromkeys(names))
+    gone = what == ALL or not (left.remark or any(getattr(left, name) is not None for name in QUANTITIES.values()))
+    new = _with_measured(record.latest, {place: None if gone else left}, tolerances)
+    return _grown(record, _next(record, new, at, withdrawal(what, label) + reason))
 
 
 def reopened(revision: Revision) -> Order:
@@ -111,6 +141,27 @@ def reopened(revision: Revision) -> Order:
     )
     tables = revision.order.model_dump(mode="json", exclude_unset=True)
     return order_from_tables(tables, catalogue, "the record", revision.shop)
+
+
+def _with_measured(
+    revision: Revision, measured: Mapping[int, Measured | None], tolerances: FinishedTolerances | None
+) -> Revision:
+    """Return a revision in which the clubs at these places, from 0, have measured this, with the verdict."""
+    limits, clubs = tolerances or FinishedTolerances.of_shop(revision.shop), list(revision.clubs)
+    for n, found in measured.items():
+        findings = () if found is None else differences(clubs[n].predicted, clubs[n].cuts, found, limits)
+        clubs[n] = clubs[n].model_copy(update={"measured": found, "findings": findings})
+    return revision.model_copy(update={"clubs": tuple(clubs)})
+
+
+def _next(record: Record, revision: Revision, at: datetime, reason: str) -> Revision:
+    update = {
+        "number": record.latest.number + 1,
+        "saved_at": _moment(at),
+        "package_version": trimkit.__version__,
+        "reason": reason,
+    }
+    return revision.model_copy(update=update)
 
 
 def _moment(at: datetime) -> str:

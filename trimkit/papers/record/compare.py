@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from trimkit.papers.record.model import RecordedClub, Revision
+from trimkit.papers.record.pairing import club_label, paired
 from trimkit.parts.tidytable import tidy_table
 
 if TYPE_CHECKING:
@@ -30,18 +31,21 @@ class Change:
 def compare(before: Revision, after: Revision) -> tuple[Change, ...]:
     """Return everything that differs between two builds, the whole set first, then club by club.
 
-    Clubs are paired by the names of their heads, those of one name in order; a club without a partner is one change.
-    Empty if nothing differs.
+    Clubs are paired by the names of their heads, those of one name in order, then by the names of the clubs; a club
+    without a partner is one change. A club is called by its place too if another club of the set has its name. Empty
+    if nothing differs.
     """
     found = list(_order_changes(before, after))
-    old, new = _by_head(before), _by_head(after)
-    for key in dict.fromkeys((*old, *new)):
-        if key not in new:
-            found.append(Change(old[key].club, "club", key[0], "not in the set", None))
-        elif key not in old:
-            found.append(Change(new[key].club, "club", "not in the set", key[0], None))
-        else:
-            found += _club_changes(old[key], new[key])
+    for old, new in paired(before, after):
+        if new is None and old is not None:
+            found.append(Change(club_label(before, old), "club", before.clubs[old].head.name, "not in the set", None))
+        elif old is None and new is not None:
+            found.append(Change(club_label(after, new), "club", "not in the set", after.clubs[new].head.name, None))
+        elif old is not None and new is not None:
+            label = club_label(after, new)
+            found += _club_changes(label, before.clubs[old], after.clubs[new])
+            ordered = [_ordered(revision, place) for revision, place in ((before, old), (after, new))]
+            found += _differences(label, *ordered)
     return tuple(found)
 
 
@@ -50,12 +54,9 @@ def changes_table(changes: tuple[Change, ...]) -> pd.DataFrame:
     return tidy_table(changes, "club", "what", "before", "after", "difference").set_index(["club", "what"])
 
 
-def _by_head(revision: Revision) -> dict[tuple[str, int], RecordedClub]:
-    found: dict[tuple[str, int], RecordedClub] = {}
-    for club in revision.clubs:
-        name = club.head.name
-        found[name, sum(key[0] == name for key in found)] = club
-    return found
+def _ordered(revision: Revision, place: int) -> dict[str, Any]:
+    """Return what the order says of one club, its head apart."""
+    return _flat(revision.order.club[place].model_dump(mode="json", exclude={"head"}), "ordered")
 
 
 def _order_changes(before: Revision, after: Revision) -> Iterator[Change]:
@@ -73,13 +74,13 @@ def _numbered(part: str, parts: dict[str, Any]) -> dict[str, Any]:
     return {part if n == 1 else f"{part} {n}": each for n, each in enumerate(parts[f"{part}s"], start=1)}
 
 
-def _club_changes(old: RecordedClub, new: RecordedClub) -> Iterator[Change]:
+def _club_changes(label: str, old: RecordedClub, new: RecordedClub) -> Iterator[Change]:
     for name in ("head", "shaft", "grip", "bbgl_in", "trims_as", "flex", "cuts", "predicted", "measured"):
         values = [_flat({name: club.model_dump(mode="json")[name]}) for club in (old, new)]
-        yield from _differences(new.club, *values)
+        yield from _differences(label, *values)
     decided = ["; ".join(f"{decision.what} ({decision.why})" for decision in club.decisions) for club in (old, new)]
-    yield from _differences(new.club, {"decisions": decided[0]}, {"decisions": decided[1]})
-    yield from _differences(new.club, {"verdict": old.verdict}, {"verdict": new.verdict})
+    yield from _differences(label, {"decisions": decided[0]}, {"decisions": decided[1]})
+    yield from _differences(label, {"verdict": old.verdict}, {"verdict": new.verdict})
 
 
 def _flat(values: Any, before: str = "") -> dict[str, Any]:
@@ -95,7 +96,7 @@ def _flat(values: Any, before: str = "") -> dict[str, Any]:
 def _differences(club: str, old: dict[str, Any], new: dict[str, Any]) -> Iterator[Change]:
     for what in dict.fromkeys((*old, *new)):
         before, after = old.get(what), new.get(what)
-        if before == after:
+        if before == after or _said(before) == _said(after) == "none":
             continue
         both = [value for value in (before, after) if isinstance(value, int | float) and not isinstance(value, bool)]
         difference = both[1] - both[0] if len(both) == 2 else None

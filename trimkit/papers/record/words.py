@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from datetime import datetime
 
 from trimkit.club.order.tables import ClubTable
 from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_text, swingweight_words
-from trimkit.papers.record.model import Difference, Measured, Predicted, Record, RecordedClub, Revision
+from trimkit.papers.measured import FinishedTolerances, differences
+from trimkit.papers.record.model import Cuts, Difference, Measured, Predicted, Record, RecordedClub, Revision
+from trimkit.papers.record.readings import QUANTITIES, Fate, Reading, counting, readings, replaced, same_cuts
 from trimkit.parts.errors import ModelError
 from trimkit.parts.units import quantity, say_in
 
@@ -41,10 +44,111 @@ def record_lines(record: Record, revision: Revision) -> list[str]:
         *lines,
         *dict.fromkeys(club.no_prediction for club in revision.clubs if club.predicted is None),
         "",
-        *measured_lines(revision),
+        *measured_lines(_with_what_counts(record, revision)),
+        "",
+        *readings_lines(record, revision),
+        *revisions_lines(record),
         "",
         FROM_THE_SHEET,
     ]
+
+
+def _with_what_counts(record: Record, revision: Revision) -> Revision:
+    """Return a revision with the readings that count for it: an earlier trimkit left them out of a newer plan."""
+    clubs, limits = list(revision.clubs), FinishedTolerances()
+    for place, found in counting(_until(record, revision)).items():
+        if found != (club := clubs[place]).measured:
+            findings = differences(club.predicted, club.cuts, found, limits)
+            clubs[place] = club.model_copy(update={"measured": found, "findings": findings})
+    return revision.model_copy(update={"clubs": tuple(clubs)})
+
+
+def _until(record: Record, revision: Revision) -> Record:
+    return record.model_copy(update={"revisions": (*record.revisions[: revision.number - 1], revision)})
+
+
+def when(saved_at: str) -> str:
+    """Return the time of a revision in the time of this machine, to the minute."""
+    return f"{datetime.fromisoformat(saved_at).astimezone():%Y-%m-%d %H:%M}"
+
+
+def revisions_lines(record: Record) -> list[str]:
+    """Return every revision in a line: its number, when it was saved, and why."""
+    return [
+        "Revisions:",
+        *(f"{each.number:4d}  {when(each.saved_at)}  {_one_line(each.reason)}" for each in record.revisions),
+    ]
+
+
+def readings_lines(record: Record, revision: Revision) -> list[str]:
+    """Return every reading taken up to a revision, club by club, and what became of it; none if there is none."""
+    found = readings(_until(record, revision))
+    if not found:
+        return []
+    lines = [f"All readings up to revision {revision.number}:"]
+    for track in dict.fromkeys(each.track for each in found):
+        of_club = [each for each in found if each.track == track]
+        last = of_club[-1]
+        if last.place is None:
+            now = None
+            lines.append(f"{last.label}: no longer in the set")
+        else:
+            now = revision.clubs[last.place].cuts
+            lines.append(f"{last.place + 1} {revision.clubs[last.place].club}: {_cut(now)}")
+        lines += [f"    {_reading(each, now)}" for each in of_club]
+    return [*lines, ""]
+
+
+def _reading(one: Reading, now: Cuts | None) -> str:
+    """Return a reading in words; with its cuts where they are not those that the club is planned with now."""
+    since = f"revision {one.revision}, {when(one.saved_at)}"
+    fate = {
+        Fate.COUNTS: "counts",
+        Fate.REPLACED: f"replaced in revision {one.ended}",
+        Fate.WITHDRAWN: f"withdrawn in revision {one.ended}: {_one_line(one.why)}",
+        Fate.BUILT_OTHERWISE: f"does not count, planned otherwise in revision {one.ended} ({one.why})",
+        Fate.GONE: f"not in the set since revision {one.ended}",
+    }[one.fate]
+    then = f"; when read {_cut(one.cuts)}" if now is None or not same_cuts(one.cuts, now) else ""
+    remark = f"; remark: {_one_line(one.remark)}" if one.remark else ""
+    return f"{one.quantity} {value_words(one.quantity, one.value)} ({since}): {fate}{then}{remark}"
+
+
+def _one_line(text: str) -> str:
+    """Return what a person wrote in one line, so that no part of it can be taken for another entry."""
+    return " ".join(text.split())
+
+
+def _cut(cuts: Cuts) -> str:
+    return f"tip trim {cuts.tip_trim_in:.3f} in, cut length {cuts.cut_length_in:.3f} in"
+
+
+def value_words(quantity: str, value: float) -> str:
+    """Return what was read of a finished club with its unit; a swingweight on the letter scale, or in oz in if off it.
+
+    >>> value_words("frequency", 312), value_words("swingweight", 213.5), value_words("swingweight", 399)
+    ('312.0 cpm', 'D0.0', '399.0 oz in')
+    """
+    if quantity == "swingweight":
+        try:
+            return swingweight_text(value)
+        except ModelError:  # off the letter scale: oz in say it
+            return f"{value:.1f} oz in"
+    unit, decimals = {"playing length": ("in", 3), "frequency": ("cpm", 1), "total mass": ("g", 1)}[quantity]
+    return f"{value:.{decimals}f} {unit}"
+
+
+def replaced_lines(record: Record, measured: Mapping[int, Measured]) -> list[str]:
+    """Return a line for each reading that these, by place from 0, replace; call it before they are recorded."""
+    lines = []
+    for one, value in replaced(record, measured):
+        words, before = (value_words(one.quantity, each) for each in (value, one.value))
+        if value == one.value:
+            lines.append(f"{one.label}: {one.quantity} {words} is what revision {one.revision} has already")
+        else:
+            stays = f"replaces {before} of revision {one.revision}, which stays in the record"
+            lines.append(f"{one.label}: {one.quantity} {words} {stays}")
+    return lines
 
 
 def _parts_lines(revision: Revision) -> list[str]:
@@ -86,16 +190,9 @@ def measured_lines(revision: Revision) -> list[str]:
 
 def _measured_alone(measured: Measured) -> Iterator[str]:
     """What was measured of a club without a prediction, its length apart."""
-    if measured.frequency_cpm is not None:
-        yield f"frequency: measured {measured.frequency_cpm:.1f} cpm"
-    if measured.swingweight_oz_in is not None:
-        try:
-            said = swingweight_text(measured.swingweight_oz_in)
-        except ModelError:  # off the letter scale: oz in say it
-            said = f"{measured.swingweight_oz_in:.1f} oz in"
-        yield f"swingweight: measured {said}"
-    if measured.total_mass_g is not None:
-        yield f"total mass: measured {measured.total_mass_g:.1f} g"
+    for what in ("frequency", "swingweight", "total mass"):
+        if (value := getattr(measured, QUANTITIES[what])) is not None:
+            yield f"{what}: measured {value_words(what, value)}"
 
 
 def _beside(one: Difference) -> str:
