@@ -18,8 +18,8 @@ from trimkit.club.profiles import profile_of
 from trimkit.club.set import build_set
 from trimkit.shop.assignment import best_assignment, frequency_matrix, sorted_by_hand
 from trimkit.shop.calibration import calibrate
-from trimkit.shop.reading import raw_reading
 from trimkit.shop.rawshaft import MeasuredShaft
+from trimkit.shop.reading import raw_reading
 from trimkit.shop.sampling import sample_sets
 from trimkit.shop.shelf import Offer, Piece, needs_of, plan_shelf
 from trimkit.shop.tolerance import first_order

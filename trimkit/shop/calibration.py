@@ -4,7 +4,8 @@ A softer shaft and a softer clamp both lower every reading, so a few readings ca
 free lengths can, different weights cannot: at free length L the shaft deflects by L^3/(3 EI) per unit force, and the
 clamp adds L^2 times its compliance. Readings that all have one free length are refused, whatever the weight. A stepped
 shaft thins towards its tip about as fast as L falls: clamped a little deeper it may tell hardly more, so a refusal
-works out which further reading would (:mod:`trimkit.shop.furtherreading`). The clamp is the same for every kind of shaft: what one kind tells about it helps the others.
+works out which further reading would (:mod:`trimkit.shop.furtherreading`). The clamp is the same for every kind of
+shaft: what one kind tells about it helps the others.
 
 Standing: derived; least squares by ``scipy.optimize``; the limits of refusal are chosen here.
 """
@@ -255,7 +256,7 @@ def _not_told_apart(
     limits = {"error_cpm": error, "most_sd": MOST_UNSURE, "worst_condition": WORST_CONDITION}
     further = further_reading(jacobian, point, kinds, possible, **limits)
     alone = (
-        "or fit the EI factor alone with a stated clamp (--clamp-as-stated in the shell); another weight does not help"
+        "or fit the EI factors alone with a stated clamp (--clamp-as-stated in the shell); another weight does not help"
     )
     if further is None:
         step = f"read one shaft with much more of it in the clamp, {alone}"
@@ -278,7 +279,7 @@ def _not_told_apart(
 
 
 def readings_table(calibration: Calibration) -> pd.DataFrame:
-    """Return the readings, one row each: shaft, free length (in), weight or head (g), reading, model, residual (cpm)."""
+    """Return the readings, a row each: shaft, free length (in), weight or head (g), reading, model, residual (cpm)."""
     table = tidy_table(
         calibration.readings,
         "shaft",

@@ -96,9 +96,12 @@ def further_reading(
     jacobian: of the readings at hand at the fitted point, shape (n, kinds + 1). error_cpm: of one reading. Enough is
     the fewest times that bring every factor's standard deviation to most_sd or less and the condition of the scaled
     Jacobian to worst_condition or less. None if nothing else can be clamped or told apart.
+    What is of a shaft that was not read brings an unknown of its own and is passed over.
     """
     found: list[tuple[float, str, Floats]] = []
     for each in possible:
+        if each.shaft not in kinds:
+            continue
         model = CalibrationModel([each.held], np.array([kinds.index(each.shaft)]))
         try:
             row, cpm = model.derivatives(point), model.cpm(point)
