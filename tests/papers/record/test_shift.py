@@ -99,8 +99,8 @@ def test_nine_clubs_twelve_low_are_one_sentence_and_a_tenth_is_named():
     off = [-12.0, -11.0, -12.5, -12.0, -13.0, -12.0, -11.5, -12.0, -12.0, -5.0]
     lines = measured_lines(finished(off))
     assert lines[0] == (
-        f"Common shift: 9 of the 10 clubs on {SHAFT} read about 12.0 cpm lower than predicted (the median), each within "
-        "1.0 cpm of that."
+        f"Common shift: 9 of the 10 clubs on {SHAFT} read about 12.0 cpm lower than predicted (the median), each "
+        "within 1.0 cpm of that."
     )
     assert lines[1].startswith("    Not so: 10 sand wedge.")
     assert "softer than described" in lines[2]
