@@ -104,7 +104,14 @@ def test_the_template_is_calibrated_beside_the_shipped_parts_and_checked(run, tm
     assert run(tmp_path / "mine" / "shaft_readings.csv", "--own-parts", "mine")[0] == 0
     assert main(["check", str(tmp_path / "mine" / "shaft_readings.csv")]) == 0
     assert main(["check", str(tmp_path / "mine")]) == 0
-    assert "8 rows" in capsys.readouterr().out
+    assert main(["check", "--own-parts", str(tmp_path / "mine")]) == 0
+    said = capsys.readouterr().out
+    assert "shaft_readings.csv: in order (8 rows)." in said
+    assert said.count("Read shaft_readings.csv: 8 readings of bare shafts.") == 2
+    path = tmp_path / "mine" / "shaft_readings.csv"
+    path.write_text(path.read_text(encoding="utf-8").replace("example graphite", "oak", 1), encoding="utf-8")
+    assert main(["check", str(tmp_path / "mine")]) == 1
+    assert "shaft_readings.csv, row 7, column shaft: there is no shaft 'oak'" in capsys.readouterr().err
 
 
 def test_the_clamp_as_stated_is_the_orders_or_the_shops(run, tmp_path):

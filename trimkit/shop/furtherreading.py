@@ -132,6 +132,7 @@ def _after(jacobian: Floats, row: Floats, times: int, error_cpm: float) -> tuple
 def deviations(jacobian: Floats, error_cpm: float) -> tuple[Floats, float]:
     """Return the standard deviations of the parameters, shape (parts,), and the condition of the scaled Jacobian.
 
+    jacobian: cpm for one of each parameter, shape (n, parts). error_cpm: of one reading.
     s sqrt(diag((J^T J)^-1)), by the singular values of J with its columns scaled to length 1; infinite where they
     leave a parameter free.
     """

@@ -21,7 +21,7 @@ from trimkit.club.set import SetBuild
 from trimkit.papers.measured import MeasuredRow, wrong_place
 from trimkit.parts.catalogue import Catalogue
 from trimkit.parts.csvfile import csv_grid
-from trimkit.parts.errors import BenchError, DataFileError, Place
+from trimkit.parts.errors import BenchError, DataFileError, Place, counted
 from trimkit.parts.faults import names_offered
 from trimkit.parts.grid import Grid, checked
 from trimkit.parts.rows import LengthIfKnown, ShaftReadingRow
@@ -92,6 +92,34 @@ def read_readings(paths: Sequence[Path], catalogue: Catalogue, built: SetBuild |
     return ReadingsRead(tuple(readings), could, tuple(how_read))
 
 
+def check_readings(folder: Path, catalogue: Catalogue) -> tuple[str, ...]:
+    """Return, in words, what readings of bare shafts lie in a folder or workbook of parts; nothing if there are none.
+
+    Their names are checked if the catalogue has any shaft. Raises DataFileError holding every fault.
+    """
+    files = TableFiles(folder)
+    if not files.has(SHAFTS_FILE):
+        return ()
+    grid = files.grid(SHAFTS_FILE)
+    read = checked(grid, ShaftReadingRow)
+    faults = [
+        BenchError(error.given, error.allowed, error.next_step, Place(grid.file, number, "shaft"))
+        for number, row in read.rows
+        if catalogue.shafts and (error := _unknown(row.shaft, catalogue))
+    ]
+    if faults:
+        raise DataFileError(tuple(faults))
+    how = f"; {read.how_read}" if read.how_read else ""
+    return (f"{grid.file}: {counted(len(read.rows), 'reading')} of bare shafts{how}",)
+
+
+def _unknown(shaft: str, catalogue: Catalogue) -> BenchError | None:
+    if shaft in catalogue.shafts:
+        return None
+    allowed = names_offered(shaft, catalogue.shafts)
+    return BenchError(f"there is no shaft {shaft!r}", allowed, "correct the name", Place(column="shaft"))
+
+
 def _grids(paths: Sequence[Path], faults: list[BenchError]) -> Iterator[tuple[Grid, str]]:
     """Yield the tables of the files, each with the name of its form; gather the faults of files that have none."""
     for path in paths:
@@ -149,10 +177,9 @@ def _one(grid: Grid, number: int, faults: list[BenchError], make: Callable[[], R
 
 
 def _bare(row: ShaftReadingRow, catalogue: Catalogue) -> Reading:
-    shaft = catalogue.shafts.get(row.shaft)
-    if shaft is None:
-        allowed = names_offered(row.shaft, catalogue.shafts)
-        raise BenchError(f"there is no shaft {row.shaft!r}", allowed, "correct the name", Place(column="shaft"))
+    if (unknown := _unknown(row.shaft, catalogue)) is not None:
+        raise unknown
+    shaft = catalogue.shafts[row.shaft]
     bench = FrequencyBench(row.test_mass_g, test_offset_in=row.test_offset_in or 0.0, clamp_in=row.clamp_in)
     return raw_reading(shaft, bench, row.frequency_cpm, raw_mass_g=row.raw_mass_g, raw_length_in=row.raw_length_in)
 

@@ -34,7 +34,10 @@ def keep(folder: Path, found: Calibration, on: date) -> Path:
 
 
 def check_keeping(folder: Path, found: Calibration, on: date) -> None:
-    """Raise what :func:`keep` would raise for what the folder holds now, and write nothing."""
+    """Raise what :func:`keep` would raise for what the folder holds now, and write nothing.
+
+    Raises SaveError for a file in the folder's place, otherwise as :func:`keep`.
+    """
     if folder.exists() and not folder.is_dir():
         given = "it is a file, not a folder"
         raise SaveError(given, "the folder of shop.toml", "name the folder", Place(str(folder)))
@@ -58,7 +61,11 @@ def stated_compliance(folder: Path) -> float | None:
 
 
 def kept_text(text: str, found: Calibration, on: date, file: str = SHOP_FILE) -> str:
-    """Return the text of a shop's own file with a calibration in it; otherwise as :func:`keep`."""
+    """Return the text of a shop's own file with a calibration in it.
+
+    Raises DataFileError for a text that is no TOML or cannot be amended without changing something else, and BenchError
+    for an EI factor outside :data:`FACTORS_KEPT`.
+    """
     import tomlkit
     from tomlkit.exceptions import TOMLKitError
 
