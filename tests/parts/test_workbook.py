@@ -189,7 +189,7 @@ def test_a_sheet_of_no_table_and_two_of_one_are_told(book, refused):
     book.create_sheet("gripps")["A1"] = "x"
     book.create_sheet("HEADS.csv")["A1"] = "x"
     unknown, twice = refused()
-    assert unknown.allowed == "the nearest of 8: grips"
+    assert unknown.allowed == "the nearest of 9: grips"
     assert "two sheets for this table" in twice.given
     assert str(twice.place) == "parts.xlsx, sheet HEADS.csv"
 

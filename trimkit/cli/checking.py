@@ -44,6 +44,8 @@ def _check(chosen: argparse.Namespace) -> str:
         silent = [shaft.unknown for shaft in parts.shafts.values()]
         if chosen.own_parts is not None:
             said += f", with those of {chosen.own_parts}"
+        for folder in filter(None, (path, chosen.own_parts)):
+            how_read += _readings(folder, parts)
         if absent := [name for name in TABLES if name not in parts.rows_read]:
             said += f"; not there, and nothing checked against them: {', '.join(absent)}"
         if shop is not None:
@@ -109,6 +111,17 @@ def _shafts_beside(chosen: argparse.Namespace) -> Iterable[str] | None:
     if chosen.data is not None or chosen.own_parts is not None:
         return load_catalogue(chosen.data, own_folder=chosen.own_parts).shafts
     return _shafts(load_catalogue(chosen.path.parent, in_part=True))
+
+
+def _readings(folder: Path, parts: Catalogue) -> tuple[str, ...]:
+    """Return, in words, what readings of bare shafts lie beside the parts."""
+    from trimkit.parts.workbook import is_workbook
+
+    if not is_workbook(folder) and not (folder / "shaft_readings.csv").exists():
+        return ()
+    from trimkit.papers.calibration.form import check_readings
+
+    return check_readings(folder, parts)
 
 
 def _parts_said(parts: Catalogue) -> str:

@@ -8,8 +8,8 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 
-from trimkit.mechanics.profile import Profile, shaft_profile, steel_profile
-from trimkit.parts.components import Material, Shaft, TubeSection
+from trimkit.mechanics.profile import SAME_PLACE_IN, Profile, cut_butt, shaft_profile, steel_profile
+from trimkit.parts.components import Material, Shaft, TipKind, TubeSection
 from trimkit.parts.errors import ModelError
 
 
@@ -62,3 +62,26 @@ def _of_its_mass(shaft: Shaft, raw_length_in: float) -> Profile:
         tip_section_in=shaft.tip_section_in - (shaft.raw_length_in - raw_length_in),
     )
     return replace(shorter, scaled="wall", scale_factor=longest.scale_factor)
+
+
+def weighed_profile(shaft: Shaft, raw_mass_g: float, raw_length_in: float | None = None) -> Profile:
+    """Return the profile of one bare shaft as it was weighed (g) and measured (in; None: as described).
+
+    A taper tip by its family's description at that length; a parallel tip that is shorter lacks the rest at its butt.
+    Then every wall (steel) or the mass per length (graphite) by one factor, as a weighed shaft of an order. Raises
+    ModelError for a length that no such shaft can have and for a mass that it cannot weigh, WallsUnknown as
+    :func:`profile_of`.
+    """
+    taper = shaft.tip_kind is TipKind.TAPER
+    length = shaft.raw_length_in if raw_length_in is None else raw_length_in
+    if length > shaft.raw_length_in + SAME_PLACE_IN:
+        given = f"shaft {shaft.name!r} at a raw length of {length:g} in"
+        raise ModelError(given, f"up to {shaft.raw_length_in:g} in", "measure it again, or name the shaft that it is")
+    described_in = length if taper else shaft.raw_length_in
+    described = profile_of(shaft, described_in)
+    mass_g = float(described.mass_g if taper else described.section(0.0, length).mass_g)
+    if shaft.raw_mass_g is None:  # never with a profile that is known
+        return described
+    as_heavy = profile_of(replace(shaft, raw_mass_g=shaft.raw_mass_g * raw_mass_g / mass_g), described_in)
+    missing = described_in - length
+    return as_heavy if missing < SAME_PLACE_IN else cut_butt(as_heavy, missing)

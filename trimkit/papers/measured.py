@@ -230,6 +230,14 @@ def measured_form(clubs: Sequence[str]) -> str:
     return csv_text(list(MeasuredRow.model_fields), [[n, club, *empty] for n, club in enumerate(clubs, start=1)])
 
 
+def wrong_place(row: MeasuredRow, names: Sequence[str], at: Place) -> BenchError | None:
+    """Return the fault of a row whose place is not that of its club, ``at`` its place in the file; None if it is."""
+    if row.place <= len(names) and row.club == names[row.place - 1]:
+        return None
+    there = f"place {row.place} is the {names[row.place - 1]}" if row.place <= len(names) else "no such place"
+    return BenchError(f"place {row.place} with club {row.club!r}: {there}", _numbered(names), "correct the row", at)
+
+
 def read_measured(path: Path, revision: Revision) -> dict[int, Measured]:
     """Return what a filled form says, by the club's place in the set from 0; rows without a value are left out.
 
@@ -241,10 +249,8 @@ def read_measured(path: Path, revision: Revision) -> dict[int, Measured]:
     names = [club.club for club in revision.clubs]
     for number, row in read_rows(path, MeasuredRow):
         at = Place(path.name, number, "place")
-        if row.place > len(names) or row.club != names[row.place - 1]:
-            there = f"place {row.place} is the {names[row.place - 1]}" if row.place <= len(names) else "no such place"
-            given = f"place {row.place} with club {row.club!r}: {there}"
-            faults.append(BenchError(given, _numbered(names), "correct the row", at))
+        if wrong := wrong_place(row, names, at):
+            faults.append(wrong)
         elif row.place - 1 in found:
             faults.append(BenchError(f"place {row.place} is given twice", "each club once", "take one row out", at))
         elif not row.empty:

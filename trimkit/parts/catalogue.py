@@ -24,7 +24,7 @@ from trimkit.parts.csvfile import csv_grid, file_fault
 from trimkit.parts.errors import BenchError, DataFileError, Place
 from trimkit.parts.faults import names_offered
 from trimkit.parts.grid import TableRead, checked
-from trimkit.parts.rows import TABLES, Row
+from trimkit.parts.rows import FILES, TABLES, Row
 from trimkit.parts.sources import Source, Standing
 from trimkit.parts.tables import LadderRung, RawLength, ScheduleRow
 from trimkit.parts.workbook import TableFiles, is_workbook
@@ -241,12 +241,12 @@ def _own_folder_faults(folder: Path) -> list[BenchError]:
     return [
         BenchError(
             f"no data file has the name {name!r}",
-            names_offered(name, TABLES),
+            names_offered(name, FILES),
             "rename it after what it holds",
             Place(f"{folder.name}/{name}"),
         )
         for name in names
-        if name not in TABLES
+        if name not in FILES
     ]
 
 
@@ -323,8 +323,8 @@ def check_file(path: Path) -> TableRead[Row]:
 
     Raises DataFileError holding every fault, or if no data file has that name.
     """
-    model = TABLES.get(path.name)
+    model = FILES.get(path.name)
     if model is None:
-        known = names_offered(path.name, TABLES)
+        known = names_offered(path.name, FILES)
         raise file_fault(path, "no data file has this name", known, "rename it after what it holds")
     return checked(csv_grid(path), model, may_be_empty=path.name in IF_KNOWN)

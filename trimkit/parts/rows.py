@@ -152,3 +152,24 @@ TABLES: dict[str, type[Row]] = {
     "head_ladder.csv": _row(LadderRung, "one rung of a set's head-mass ladder."),
     "taper_families.csv": _row(RawLength, "the raw length that a taper-tip family makes for one club."),
 }
+
+
+class ShaftReadingRow(Row):
+    """one reading of a bare shaft, butt in the clamp, the test weight at its tip."""
+
+    shaft: Name
+    raw_length_in: Annotated[
+        float | None, Field(ge=20, le=50, description="its bare length; empty as described"), LengthIfKnown
+    ] = None
+    raw_mass_g: Annotated[float, Field(ge=30, le=160, description="its mass"), Mass]
+    test_mass_g: Annotated[float, Field(ge=50, le=500, description="mass of the weight at its tip"), Mass]
+    test_offset_in: Annotated[
+        float | None, Field(ge=-2, le=6, description="centre of the weight beyond the tip; empty for 0"), LengthIfKnown
+    ] = None
+    clamp_in: Annotated[float, Field(ge=1, le=30, description="of bare butt in the clamp"), Length]
+    frequency_cpm: Annotated[float, Field(ge=50, le=1500, description="what the machine reads"), Plain]
+
+
+READING_TABLES: dict[str, type[Row]] = {"shaft_readings.csv": ShaftReadingRow}
+"""What is read to calibrate by: no parts, so that no order needs them."""
+FILES = {**TABLES, **READING_TABLES}

@@ -44,13 +44,10 @@ def cannot_save(path: Path, error: OSError) -> SaveError:
 
 
 def save_text(path: Path, text: str, *, replace: bool = False) -> Path:
-    """Save a text as UTF-8 under a path and return the path: written, forced to the disk, then renamed into place.
+    """Save a text as UTF-8 under a path and return the path; otherwise as :func:`save_bytes`.
 
-    replace: whether a file of that name may be replaced. Raises SaveError if it may not, or if the system refuses
-    (disk full, no permission to write, name too long); what was there stays as it was.
+    Raises SaveError as that does, and for half of a surrogate pair.
     """
-    if "\0" in str(path):
-        raise SaveError("the name holds a null character", "a name of letters and digits", "choose another name")
     try:
         raw = text.encode("utf-8")
     except UnicodeEncodeError as error:
@@ -60,6 +57,17 @@ def save_text(path: Path, text: str, *, replace: bool = False) -> Path:
             "write the name or the reason again",
             Place(str(path)),
         ) from None
+    return save_bytes(path, raw, replace=replace)
+
+
+def save_bytes(path: Path, raw: bytes, *, replace: bool = False) -> Path:
+    """Save bytes under a path and return the path: written, forced to the disk, then renamed into place.
+
+    replace: whether a file of that name may be replaced. Raises SaveError if it may not, or if the system refuses
+    (disk full, no permission to write, name too long); what was there stays as it was.
+    """
+    if "\0" in str(path):
+        raise SaveError("the name holds a null character", "a name of letters and digits", "choose another name")
     try:
         if path.exists() and not replace:
             raise _is_there(path)

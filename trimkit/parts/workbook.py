@@ -22,7 +22,7 @@ from trimkit.parts.csvfile import MAX_ROWS, csv_grid, file_fault, read_bytes
 from trimkit.parts.errors import BenchError, DataFileError, Place
 from trimkit.parts.faults import names_offered
 from trimkit.parts.grid import MAX_COLUMNS, NOTES, Grid, Unreadable
-from trimkit.parts.rows import TABLES
+from trimkit.parts.rows import FILES
 from trimkit.parts.units import MADE_A_DATE
 
 ENDING = ".xlsx"
@@ -47,7 +47,7 @@ _REFUSED = {
     ".ods": "it is a spreadsheet of another form",
 }
 _ERRORS = frozenset({"#NULL!", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#NUM!", "#N/A", "#GETTING_DATA"})
-_SHEETS = tuple(table.removesuffix(".csv") for table in TABLES)
+_SHEETS = tuple(table.removesuffix(".csv") for table in FILES)
 _RESULTLESS = Unreadable(
     "the cell holds a formula without a stored result",
     "a value, or a formula that was computed",
@@ -71,12 +71,12 @@ def is_workbook(path: Path) -> bool:
 class TableFiles:
     """The tables of a folder of CSV files, or of a workbook; raises DataFileError for a workbook that is refused.
 
-    before: what faults and sources say before the name of a CSV file.
+    before: what faults and sources say before the name of a CSV file. also: a table that a workbook may have besides.
     """
 
-    def __init__(self, path: Path, before: str = "") -> None:
+    def __init__(self, path: Path, before: str = "", also: str = "") -> None:
         self.path, self.before = path, before
-        self.workbook = read_workbook(path) if is_workbook(path) else None
+        self.workbook = read_workbook(path, also) if is_workbook(path) else None
 
     def has(self, name: str) -> bool:
         """Whether a table, by the name of its CSV file, is there."""
@@ -98,12 +98,13 @@ class TableFiles:
         return self.workbook.tables[name]
 
 
-def read_workbook(path: Path) -> Workbook:
+def read_workbook(path: Path, also: str = "") -> Workbook:
     """Return the tables of a workbook: the sheet ``heads`` is what ``heads.csv`` is in a folder.
 
-    A sheet of notes and an empty sheet are passed over. Raises DataFileError for a file that is no .xlsx, that is too
-    large packed or unpacked, has macros, a password or a document type in its XML; and holding a fault for each sheet
-    that is no table, appears twice, or has cells too far out.
+    also: the CSV file of one more table that it may have. A sheet of notes and an empty sheet are passed over. Raises
+    DataFileError for a file that is no .xlsx, that is too large packed or unpacked, has macros, a password or a
+    document type in its XML; and holding a fault for each sheet that is no table, appears twice, or has cells too far
+    out.
     """
     if path.suffix.lower() != ENDING:
         why = _REFUSED.get(path.suffix.lower(), "it is not a workbook")
@@ -113,7 +114,7 @@ def read_workbook(path: Path) -> Workbook:
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # what openpyxl leaves out (pictures, validation) is in no table
         try:
-            return _sheets(path, raw)
+            return _sheets(path, raw, also)
         except DataFileError:
             raise
         except Exception as error:  # openpyxl meets a spoiled workbook with whatever error its reading leads to
@@ -163,7 +164,7 @@ def _check_archive(path: Path, raw: bytes) -> None:
         raise file_fault(path, given, "a workbook (.xlsx)", "copy it again, or save it again") from error
 
 
-def _sheets(path: Path, raw: bytes) -> Workbook:
+def _sheets(path: Path, raw: bytes, also: str) -> Workbook:
     import openpyxl
 
     tables: dict[str, Grid] = {}
@@ -184,7 +185,7 @@ def _sheets(path: Path, raw: bytes) -> Workbook:
                 passed_over.append(sheet.title)
             elif name in tables:
                 faults.append(BenchError("there are two sheets for this table", "one each", "remove one", place))
-            elif name not in TABLES:
+            elif name not in (*FILES, also):
                 given, step = "no table has the name of this sheet", "rename it after what it holds, or call it notes"
                 faults.append(BenchError(given, names_offered(sheet.title, _SHEETS), step, place))
             else:

@@ -10,6 +10,7 @@ from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_text, swingweight
 from trimkit.papers.measured import FinishedTolerances, differences
 from trimkit.papers.record.model import Cuts, Difference, Measured, Predicted, Record, RecordedClub, Revision
 from trimkit.papers.record.readings import QUANTITIES, Fate, Reading, counting, readings, replaced, same_cuts
+from trimkit.papers.record.shift import about_line, common_shifts, shift_lines
 from trimkit.parts.errors import ModelError
 from trimkit.parts.units import quantity, say_in
 
@@ -173,14 +174,18 @@ def _piece(ordered: ClubTable) -> str:
 def measured_lines(revision: Revision) -> list[str]:
     """Return, club by club, what was measured beside what was predicted: difference, tolerance and verdict.
 
-    A swingweight is on the letter scale with its difference in points, or in oz in if it is off the scale.
+    A swingweight is on the letter scale with its difference in points, or in oz in if it is off the scale. A shift that
+    all clubs of a kind of shaft share comes first, and each of them is also judged about it.
     """
-    lines = []
+    shifts = common_shifts(revision)
+    lines = list(shift_lines(revision, shifts))
     for place, club in enumerate(revision.clubs, start=1):
         if club.measured is None:
             continue
         lines.append(f"{place} {club.club}: {club.verdict}")
         lines += [f"    {each.quantity}: {_beside(each)} ({each.tolerance_source})" for each in club.findings]
+        if (about := about_line(place - 1, shifts)) is not None:
+            lines.append(f"    frequency {about}")
         if club.predicted is None:
             lines += [f"    {said}; nothing was predicted" for said in _measured_alone(club.measured)]
         if club.measured.remark:

@@ -1,0 +1,117 @@
+"""The verb of the bench's own machine: make the predictions agree with what it reads."""
+
+from __future__ import annotations
+
+import argparse
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from trimkit.cli.arguments import add_parts
+from trimkit.parts.errors import BenchError
+
+if TYPE_CHECKING:
+    from trimkit.club.set import SetBuild
+    from trimkit.parts.catalogue import Catalogue
+
+
+def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the verb ``calibrate``."""
+    calibrate = verbs.add_parser(
+        "calibrate",
+        help="find how stiff your shafts are and how far your clamp gives, from frequency readings",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        description="""Find, from frequencies that your own machine read, how stiff each kind of shaft is beside its
+description (EI factor) and how far the clamp gives (rad for each N m), with their uncertainties.
+
+READINGS are CSV files, or workbooks with sheets of these names:
+  to_measure      finished clubs: the form that trimkit tables ORDER writes, frequency_cpm filled in.
+                  A column clamp_in (in) may be added, where a club was not clamped as the order says.
+  shaft_readings  bare shafts: shaft, raw_length_in, raw_mass_g, test_mass_g, test_offset_in, clamp_in,
+                  frequency_cpm. Lengths in inches, masses in grams; a template is among trimkit templates.""",
+        epilog="""For example, nine irons of one order and two bare shafts together:
+  trimkit calibrate to_measure.csv shaft_readings.csv --order class.toml --picture residuals.png --keep my_parts
+
+Clamp a bare shaft only as its maker allows; pad the jaws, and never crush graphite.""",
+    )
+    calibrate.add_argument("readings", type=Path, nargs="+", metavar="READINGS", help="readings, CSV file or workbook")
+    calibrate.add_argument("--order", type=Path, metavar="ORDER", help="order (TOML) whose finished clubs were read")
+    add_parts(calibrate)
+    calibrate.add_argument(
+        "--reading-error",
+        type=float,
+        metavar="CPM",
+        help="standard deviation of one reading, cpm: read one club ten times (default: 0.5, from memory)",
+    )
+    calibrate.add_argument(
+        "--clamp-as-stated",
+        action="store_true",
+        help="do not fit the clamp: as the order says (root_spring_n_m_per_rad), or else shop.toml beside your parts",
+    )
+    calibrate.add_argument(
+        "--picture",
+        type=Path,
+        metavar="FILE",
+        help="also draw the residuals over the free length: FILE.svg or FILE.png",
+    )
+    calibrate.add_argument("--replace", action="store_true", help="overwrite an older picture")
+    calibrate.add_argument(
+        "--keep", type=Path, metavar="FOLDER", help="also write the result into FOLDER/shop.toml; the rest of it stays"
+    )
+    calibrate.set_defaults(run=_calibrate)
+
+
+def _calibrate(chosen: argparse.Namespace) -> str:
+    from trimkit.papers.calibration.form import read_readings
+    from trimkit.papers.calibration.kept import check_keeping, keep
+    from trimkit.papers.calibration.words import calibration_lines
+    from trimkit.shop.calibration import READING_ERROR_CPM, calibrate
+
+    catalogue, built = _as_described(chosen)
+    read = read_readings(chosen.readings, catalogue, built)
+    found = calibrate(
+        read.readings,
+        stated_compliance_rad_per_n_m=_stated(chosen, built) if chosen.clamp_as_stated else None,
+        reading_error_cpm=READING_ERROR_CPM if chosen.reading_error is None else chosen.reading_error,
+        could_read=read.could_read,
+    )
+    lines = [*calibration_lines(found), *(f"Read {line}." for line in read.how_read)]
+    today = datetime.now().astimezone().date()
+    if chosen.keep is not None:
+        check_keeping(chosen.keep, found, today)  # before the picture is there
+    if chosen.picture is not None:
+        from trimkit.study.figures.calibration import calibration_picture, save_picture
+
+        lines.append(f"Wrote {save_picture(chosen.picture, calibration_picture(found), replace=chosen.replace)}.")
+    if chosen.keep is not None:
+        lines.append(f"Wrote {keep(chosen.keep, found, today)}: it counts for orders made with the parts beside it.")
+    return "\n".join(lines)
+
+
+def _as_described(chosen: argparse.Namespace) -> tuple[Catalogue, SetBuild | None]:
+    """Return the parts as their tables describe them, not as an earlier calibration found them, and the order's set."""
+    from trimkit.club.order.order import load_order
+    from trimkit.club.set import build_set
+    from trimkit.parts.catalogue import load_catalogue
+
+    catalogue = load_catalogue(chosen.data, own_folder=chosen.own_parts)
+    return catalogue, None if chosen.order is None else build_set(load_order(chosen.order, catalogue))
+
+
+def _stated(chosen: argparse.Namespace, built: SetBuild | None) -> float:
+    """Return how far the clamp gives by the order or the shop's own file, rad for each N m."""
+    from trimkit.papers.calibration.kept import SHOP_FILE, stated_compliance
+
+    spring = None if built is None else built.order.assembly.root_spring_n_m_per_rad
+    if spring is not None:
+        return 1 / spring
+    parts = chosen.own_parts or chosen.data
+    folder = None if parts is None else parts if parts.is_dir() else parts.parent
+    stated = None if folder is None else stated_compliance(folder)
+    if stated is None:
+        given = "neither the order nor the shop's own file states how far the clamp gives"
+        allowed = (
+            f"root_spring_n_m_per_rad under [assembly], or root_compliance_rad_per_n_m under [clamp] in {SHOP_FILE}"
+        )
+        raise BenchError(given, allowed, "write it there (0 in shop.toml: it does not give), or let it be fitted")
+    return stated

@@ -1,0 +1,206 @@
+"""The readings that a calibration goes by, from files: finished clubs of an order, and bare shafts.
+
+Finished clubs: the form ``to_measure.csv`` of an order's tables, filled in; a column ``clamp_in`` may be added, and a
+club may then have a row for each depth. Bare shafts: ``shaft_readings.csv``, as in the templates.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from pathlib import Path
+from typing import Annotated
+
+from pydantic import Field
+
+from trimkit.club.card import BenchCard, card_of
+from trimkit.club.clamp import FrequencyBench, frequency_cpm
+from trimkit.club.club import ClubBuild, finished_club
+from trimkit.club.set import SetBuild
+from trimkit.papers.measured import MeasuredRow, wrong_place
+from trimkit.parts.catalogue import Catalogue
+from trimkit.parts.csvfile import csv_grid
+from trimkit.parts.errors import BenchError, DataFileError, Place, counted
+from trimkit.parts.faults import names_offered
+from trimkit.parts.grid import Grid, checked
+from trimkit.parts.rows import LengthIfKnown, ShaftReadingRow
+from trimkit.parts.units import say_in
+from trimkit.parts.workbook import TableFiles, is_workbook
+from trimkit.shop.furtherreading import Possible
+from trimkit.shop.reading import Reading, raw_reading
+
+MOST_READINGS = 200
+"""Most readings of one calibration: many more than tell anything new, few enough to be fitted in seconds."""
+CLUBS_FILE, SHAFTS_FILE = "to_measure.csv", "shaft_readings.csv"
+
+
+class ClubReadingRow(MeasuredRow):
+    """A row of the form: a finished club and its frequency; clamp_in: where it is not the order's."""
+
+    clamp_in: Annotated[
+        float | None, Field(ge=3, le=12, description="of the club's butt in the clamp, grip on"), LengthIfKnown
+    ] = None
+
+
+@dataclass(frozen=True)
+class ReadingsRead:
+    """The readings of all files, what else of the order could be read, and how files that are not plain were read."""
+
+    readings: tuple[Reading, ...]
+    could_read: tuple[Possible, ...]
+    how_read: tuple[str, ...]
+
+
+def read_readings(paths: Sequence[Path], catalogue: Catalogue, built: SetBuild | None = None) -> ReadingsRead:
+    """Return the readings of some files, each a CSV file or a workbook with sheets of these names.
+
+    built: the set whose finished clubs were read; None where only bare shafts were. The shafts of both are as they are
+    described, not as an earlier calibration found them. A club is taken as it was planned, with the tip weight that its
+    wanted swingweight needs, and at its measured playing length where the form has it.
+
+    Raises DataFileError holding every fault: of a file, a cell, a name, a club's place, and of a reading that nothing
+    can be compared with; if there are more than :data:`MOST_READINGS`, or none.
+    """
+    readings: list[Reading] = []
+    faults: list[BenchError] = []
+    how_read: list[str] = []
+    for grid, kind in _grids(paths, faults):
+        try:
+            made, how = _readings_of(grid, kind, catalogue, built, faults)
+        except DataFileError as error:
+            faults += error.faults
+            continue
+        readings += made
+        how_read += [f"{grid.file}: {how}"] if how else []
+    names = ", ".join(path.name for path in paths)
+    if len(readings) > MOST_READINGS:
+        given = f"there are {len(readings)} readings"
+        faults.append(BenchError(given, f"at most {MOST_READINGS}", "leave out those that repeat others", Place(names)))
+    if not readings and not faults:
+        given = "no row has a frequency_cpm"
+        faults.append(BenchError(given, "one or more", "fill in what was read", Place(names)))
+    if faults:
+        raise DataFileError(tuple(faults))
+    read = {id(reading.held.wanted) for reading in readings if isinstance(reading.held, BenchCard)}
+    unread = [club for club in (() if built is None else built.clubs) if id(club.plan.wanted) not in read]
+    could = tuple(
+        Possible(f"the {club.plan.club} of the order", club.plan.wanted.shaft.name, _card(club))
+        for club in unread
+        if club.predicted is not None
+    )
+    return ReadingsRead(tuple(readings), could, tuple(how_read))
+
+
+def check_readings(folder: Path, catalogue: Catalogue) -> tuple[str, ...]:
+    """Return, in words, what readings of bare shafts lie in a folder or workbook of parts; nothing if there are none.
+
+    Their names are checked if the catalogue has any shaft. Raises DataFileError holding every fault.
+    """
+    files = TableFiles(folder)
+    if not files.has(SHAFTS_FILE):
+        return ()
+    grid = files.grid(SHAFTS_FILE)
+    read = checked(grid, ShaftReadingRow)
+    faults = [
+        BenchError(error.given, error.allowed, error.next_step, Place(grid.file, number, "shaft"))
+        for number, row in read.rows
+        if catalogue.shafts and (error := _unknown(row.shaft, catalogue))
+    ]
+    if faults:
+        raise DataFileError(tuple(faults))
+    how = f"; {read.how_read}" if read.how_read else ""
+    return (f"{grid.file}: {counted(len(read.rows), 'reading')} of bare shafts{how}",)
+
+
+def _unknown(shaft: str, catalogue: Catalogue) -> BenchError | None:
+    if shaft in catalogue.shafts:
+        return None
+    allowed = names_offered(shaft, catalogue.shafts)
+    return BenchError(f"there is no shaft {shaft!r}", allowed, "correct the name", Place(column="shaft"))
+
+
+def _grids(paths: Sequence[Path], faults: list[BenchError]) -> Iterator[tuple[Grid, str]]:
+    """Yield the tables of the files, each with the name of its form; gather the faults of files that have none."""
+    for path in paths:
+        try:
+            if not is_workbook(path):
+                grid = csv_grid(path)
+                columns = {name.strip().casefold() for name in grid.header}
+                yield grid, CLUBS_FILE if "place" in columns else SHAFTS_FILE
+                continue
+            files = TableFiles(path, also=CLUBS_FILE)
+            there = [name for name in (CLUBS_FILE, SHAFTS_FILE) if files.has(name)]
+            if not there:
+                given, allowed = "it has no sheet of readings", "a sheet to_measure or shaft_readings"
+                faults.append(BenchError(given, allowed, "name the sheet so", Place(path.name)))
+            for name in there:
+                yield files.grid(name), name
+        except DataFileError as error:
+            faults += error.faults
+
+
+def _readings_of(
+    grid: Grid, kind: str, catalogue: Catalogue, built: SetBuild | None, faults: list[BenchError]
+) -> tuple[list[Reading], str]:
+    if kind == SHAFTS_FILE:
+        shafts = checked(grid, ShaftReadingRow)
+        rows = shafts.rows[: MOST_READINGS + 1]  # more would only be refused with these
+        made = [_one(grid, number, faults, partial(_bare, row, catalogue)) for number, row in rows]
+        return [each for each in made if each is not None], shafts.how_read
+    if built is None:
+        given, allowed = "it is the form of an order's finished clubs", "that order as well"
+        raise DataFileError((BenchError(given, allowed, "name it with --order", Place(grid.file)),))
+    clubs = checked(grid, ClubReadingRow)
+    names = [club.plan.club for club in built.clubs]
+    found: list[Reading] = []
+    for number, row in clubs.rows[: MOST_READINGS + 1]:
+        wrong = wrong_place(row, names, Place(grid.file, number, "place"))
+        if wrong is not None:
+            faults.append(wrong)
+        elif row.frequency_cpm is not None:
+            one = _one(grid, number, faults, partial(_club, row, built.clubs[row.place - 1]))
+            found += [] if one is None else [one]
+    return found, clubs.how_read
+
+
+def _one(grid: Grid, number: int, faults: list[BenchError], make: Callable[[], Reading]) -> Reading | None:
+    """Return the reading of a row, or None with its fault: a name or a mass that cannot be, a clamp too deep."""
+    try:
+        reading = make()
+        frequency_cpm(reading.held)
+    except BenchError as error:
+        column = None if error.place is None else error.place.column
+        faults.append(BenchError(error.given, error.allowed, error.next_step, Place(grid.file, number, column)))
+        return None
+    return reading
+
+
+def _bare(row: ShaftReadingRow, catalogue: Catalogue) -> Reading:
+    if (unknown := _unknown(row.shaft, catalogue)) is not None:
+        raise unknown
+    shaft = catalogue.shafts[row.shaft]
+    bench = FrequencyBench(row.test_mass_g, test_offset_in=row.test_offset_in or 0.0, clamp_in=row.clamp_in)
+    return raw_reading(shaft, bench, row.frequency_cpm, raw_mass_g=row.raw_mass_g, raw_length_in=row.raw_length_in)
+
+
+def _club(row: ClubReadingRow, club: ClubBuild) -> Reading:
+    if club.predicted is None:
+        given = f"{club.no_prediction}, so that the {row.club} has no frequency to be compared with"
+        step = "leave its frequency_cpm empty"
+        raise BenchError(given, "clubs whose walls or stations are known", step, Place(column="frequency_cpm"))
+    card = _card(club)
+    if row.playing_length_in is not None:
+        longer = row.playing_length_in - card.playing_length_in
+        card = replace(card, cut_length_in=card.cut_length_in + longer)
+    what = row.club
+    if row.clamp_in is not None:
+        card = replace(card, assembly=replace(card.assembly, clamp_in=row.clamp_in))
+        what += f", {say_in(row.clamp_in)} in the clamp"
+    assert row.frequency_cpm is not None
+    return Reading(what, club.plan.wanted.shaft.name, card, row.frequency_cpm)
+
+
+def _card(club: ClubBuild) -> BenchCard:
+    made = finished_club(club)
+    return card_of(made.plan, made.assembly)
