@@ -150,7 +150,7 @@ def test_a_raw_length_that_is_missing_is_refused_with_the_clubs_that_go_short():
 
 
 def test_too_few_shafts_are_refused():
-    with pytest.raises(ModelError, match="9 measured shafts of 42 in for 10 clubs"):
+    with pytest.raises(ModelError, match="9 measured shafts 'steel parallel 110 g combination' of 42 in for 10 clubs"):
         best_assignment(frequency_matrix(PLANS, drawn(9, 1)[0], BENCH))
 
 

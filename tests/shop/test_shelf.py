@@ -4,7 +4,6 @@ import dataclasses
 import itertools
 import math
 
-import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -17,11 +16,9 @@ from trimkit.shop.shelf import (
     Need,
     Offer,
     Piece,
-    buying_table,
     needs_of,
     plan_shelf,
     pulled_piece,
-    shelf_table,
     why_not,
 )
 from trimkit.trim.plan import plan_club
@@ -154,10 +151,15 @@ def test_a_leftover_spares_a_master_where_it_is_long_enough():
     (cut,) = [cut for cut in plan.cuts if not cut.piece.master]
     assert cut.need.tip_section_in <= tip_section
     assert cut.need.cut_length_in <= 36.0 - cut.tip_trim_in + 1e-9
-    # Of the clubs it can still be tip-trimmed for, the leftover goes to the longest: there the least is cut off.
-    fits = [need for need in CLASS_NEEDS if need.tip_section_in <= tip_section]
-    assert cut.need == max(fits, key=lambda need: need.cut_length_in)
-    assert cut.need.club == "9-iron"
+    # Whichever of them it goes to, the others come off masters: all ways lose the same.
+    every_length = 36.0 + (len(CLASS.clubs) - 1) * MASTER.raw_length_in
+    assert plan.waste_in == pytest.approx(every_length - sum(need.cut_length_in for need in CLASS_NEEDS))
+
+
+def test_of_two_leftovers_the_one_that_loses_less_is_taken():
+    long, short = (Piece(STEEL, length, 8.5, master=False) for length in (39.0, 36.75))
+    (cut,) = plan_shelf([need()], [long, short]).every_cut()
+    assert (cut.piece, cut.tip_trim_in, cut.butt_trim_in) == (short, 0.5, 0.25)
 
 
 def test_a_pulled_shaft_is_a_piece_and_its_club_needs_what_it_needs_of_a_new_one():
@@ -254,19 +256,6 @@ def test_an_empty_order_is_refused():
 def test_a_shelf_that_cannot_be_is_refused(kind, given_):
     with pytest.raises(TrimRefused, match=r"again|number"):
         kind(STEEL, **given_)
-
-
-def test_the_tables_have_a_row_a_club_and_a_row_an_offer():
-    master = (MASTER.name, MASTER.raw_length_in, MASTER.tip_section_in)
-    plan = plan_shelf(CLASS_NEEDS, [Piece(*master, 3)], [Offer(*master, pack=2)])
-    cuts, buying = shelf_table(plan), buying_table(plan)
-    assert len(cuts) == len(CLASS.clubs)
-    numbers = cuts.select_dtypes("number")
-    assert all(column.endswith("_in") for column in numbers)
-    assert np.isfinite(numbers).all(axis=None)
-    assert buying.shafts_count.sum() == plan.bought == 8
-    assert shelf_table(plan_shelf(CLASS_NEEDS, [])).empty
-    assert buying_table(plan_shelf(CLASS_NEEDS, [])).empty
 
 
 def test_a_parallel_piece_in_hand_needs_the_tip_section_of_a_whole_shaft():

@@ -22,7 +22,7 @@ from trimkit.parts.csvfile import MAX_ROWS, csv_grid, file_fault, read_bytes
 from trimkit.parts.errors import BenchError, DataFileError, Place
 from trimkit.parts.faults import names_offered
 from trimkit.parts.grid import MAX_COLUMNS, NOTES, Grid, Unreadable
-from trimkit.parts.rows import TABLES
+from trimkit.parts.rows import FILES
 from trimkit.parts.units import MADE_A_DATE
 
 ENDING = ".xlsx"
@@ -47,7 +47,7 @@ _REFUSED = {
     ".ods": "it is a spreadsheet of another form",
 }
 _ERRORS = frozenset({"#NULL!", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#NUM!", "#N/A", "#GETTING_DATA"})
-_SHEETS = tuple(table.removesuffix(".csv") for table in TABLES)
+_SHEETS = tuple(table.removesuffix(".csv") for table in FILES)
 _RESULTLESS = Unreadable(
     "the cell holds a formula without a stored result",
     "a value, or a formula that was computed",
@@ -184,7 +184,7 @@ def _sheets(path: Path, raw: bytes) -> Workbook:
                 passed_over.append(sheet.title)
             elif name in tables:
                 faults.append(BenchError("there are two sheets for this table", "one each", "remove one", place))
-            elif name not in TABLES:
+            elif name not in FILES:
                 given, step = "no table has the name of this sheet", "rename it after what it holds, or call it notes"
                 faults.append(BenchError(given, names_offered(sheet.title, _SHEETS), step, place))
             else:
