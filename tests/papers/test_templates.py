@@ -13,13 +13,13 @@ from trimkit.papers.templates import ORDER_FILE, template_files, write_templates
 from trimkit.parts.catalogue import load_catalogue
 from trimkit.parts.datapackage import unit_of
 from trimkit.parts.errors import SaveError
-from trimkit.parts.rows import TABLES
+from trimkit.parts.rows import FILES
 
 
 def test_every_data_file_has_a_template_with_the_model_s_columns_and_an_example():
     files = template_files()
-    assert set(files) == {*TABLES, ORDER_FILE, EXAMPLE_FILE, SCHEMA_FILE}
-    for name, model in TABLES.items():
+    assert set(files) == {*FILES, ORDER_FILE, EXAMPLE_FILE, SCHEMA_FILE}
+    for name, model in FILES.items():
         header, *rows = csv.reader(io.StringIO(files[name], newline=""))
         assert header == list(model.model_fields)
         assert rows

@@ -48,9 +48,10 @@ def _check(chosen: argparse.Namespace) -> str:
         if chosen.own_parts is not None:
             own, told = check_rack(chosen.own_parts, parts)
             rack, how_read = {name: rack.get(name, 0) + own.get(name, 0) for name in rack | own}, how_read + told
-        said += "".join(f", {counted(rows, 'row')} of {name}" for name, rows in rack.items())
         if absent := [name for name in TABLES if name not in parts.rows_read]:
             said += f"; not there, and nothing checked against them: {', '.join(absent)}"
+        if rack:
+            said += "; of the rack: " + ", ".join(f"{counted(rows, 'row')} of {name}" for name, rows in rack.items())
     elif path.suffix == ".toml":
         made = built(chosen, path)
         how_read, silent = made.order.catalogue.how_read, [club.no_prediction for club in made.clubs]

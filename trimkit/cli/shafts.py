@@ -17,7 +17,7 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         help="plan orders against the shelf: what to take, cut and buy, and who goes short",
         formatter_class=argparse.RawDescriptionHelpFormatter,
         description="Plan one order or more against the shelf: which piece, new or cut before, each club is cut\n"
-        "from, its tip trim, cut length and butt trim (in), what stays, what to buy, and which clubs go short and why.\n"
+        "from, its tip trim, cut length and butt trim (in), what stays, what to buy, which clubs go short and why.\n"
         "The first named order is served first. A club whose order gives it a shaft in hand takes none from the shelf.",
         epilog="""The shelf file, lengths in inches:
 
@@ -48,8 +48,8 @@ For example: trimkit stock monday.toml tuesday.toml --shelf shelf.csv --to "this
         "assign",
         help="put measured bare shafts into the heads of an order",
         formatter_class=argparse.RawDescriptionHelpFormatter,
-        description="Find which measured bare shaft goes into which head of an order, so that the set comes closest to\n"
-        "its target frequencies (cpm), each kind of shaft by itself; and what it gains over taking them as they lie.",
+        description="Find which measured bare shaft goes into which head of an order, so that the set comes\n"
+        "closest to its target frequencies (cpm), each kind of shaft by itself; and what that gains.",
         epilog="""The file of measured shafts:
 
   mark,shaft,raw_length_in,raw_mass_g,raw_frequency_cpm,test_mass_g,test_offset_in,clamp_in

@@ -13,7 +13,7 @@ from trimkit import __version__
 from trimkit.parts.rows import TABLES, Row
 from trimkit.parts.sources import Standing
 
-UNITS = {"_in": "in", "_g": "g", "_n_m2": "N m^2", "_g_per_m": "g/m", "_g_cm2": "g cm^2"}
+UNITS = {"_in": "in", "_g": "g", "_cpm": "cpm", "_n_m2": "N m^2", "_g_per_m": "g/m", "_g_cm2": "g cm^2"}
 
 
 def unit_of(column: str) -> str | None:

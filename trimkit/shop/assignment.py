@@ -199,8 +199,8 @@ def _refuse_shortage(matrix: FrequencyMatrix) -> None:
         if there < wanted[plan.raw_length_in]:
             clubs = [p.club for p in matrix.plans if p.raw_length_in == plan.raw_length_in]
             raise ModelError(
-                f"{there} measured shafts {plan.wanted.shaft.name!r} of {plan.raw_length_in:g} in for {len(clubs)} clubs "
-                f"({', '.join(clubs)})",
+                f"{there} measured shafts {plan.wanted.shaft.name!r} of {plan.raw_length_in:g} in for "
+                f"{len(clubs)} clubs ({', '.join(clubs)})",
                 "at least one shaft for each club",
                 f"measure {len(clubs) - there} more of that raw length, or build fewer clubs",
             )

@@ -81,44 +81,52 @@ def read_rack(path: Path, table: str, catalogue: Catalogue) -> RackFile:
     ``bare_shafts.csv``. Raises DataFileError holding every fault, each with its row and column.
     """
     grid = TableFiles(path).grid(table) if is_workbook(path) else csv_grid(path)
-    return _checked(grid, table, catalogue)
+    return _against_parts(_cells(grid, table), table, grid.file, catalogue)
 
 
 def check_rack(path: Path, catalogue: Catalogue) -> tuple[dict[str, int], tuple[str, ...]]:
     """Check the tables of the rack that a folder or workbook has; return their rows by name, and how they were read.
 
+    Where the catalogue was read in part, without its shafts or their raw lengths, the cells alone are checked.
     Raises DataFileError holding the faults of all of them.
     """
     files = TableFiles(path)
     rows, how, faults = dict[str, int](), list[str](), list[BenchError]()
+    whole = {"shafts.csv", "taper_families.csv"} <= set(catalogue.rows_read)
     for table in RACK_TABLES:
         if not files.has(table):
             continue
         try:
-            found = _checked(files.grid(table), table, catalogue)
+            read = _cells(files.grid(table), table)
+            if whole:
+                _against_parts(read, table, files.label(table), catalogue)
         except DataFileError as error:
             faults += error.faults
             continue
-        rows[table] = len(found.pieces) + len(found.offers) + len(found.shafts)
-        how += [f"{files.label(table)}: {found.how_read}"] if found.how_read else []
+        rows[table] = len(read.rows)
+        how += [f"{files.label(table)}: {read.how_read}"] if read.how_read else []
     if faults:
         raise DataFileError(tuple(faults))
     return rows, tuple(how)
 
 
-def _checked(grid: Grid, table: str, catalogue: Catalogue) -> RackFile:
+def _cells(grid: Grid, table: str) -> TableRead[Row]:
+    """Return the rows of a table, each cell checked by itself."""
     filled = sum(any(str(cell or "").strip() for cell in cells) for _, cells in grid.rows)
     if filled > MOST_ROWS:
         step = "take pieces that are alike together in one row, with their count"
         raise DataFileError((BenchError(f"it has {filled} rows", f"at most {MOST_ROWS}", step, Place(grid.file)),))
-    model = RACK_TABLES[table]
-    read: TableRead[Any] = checked(grid, model, may_be_empty=table in MAY_BE_EMPTY)
+    return checked(grid, RACK_TABLES[table], may_be_empty=table in MAY_BE_EMPTY)
+
+
+def _against_parts(read: TableRead[Row], table: str, file: str, catalogue: Catalogue) -> RackFile:
+    """Return what the rows of a table are; raises DataFileError with the faults of all of them."""
     how = read.how_read
-    if model is ShelfRow:
-        return RackFile(pieces=_each(grid.file, read, lambda row, at: _piece(row, at, catalogue)), how_read=how)
-    if model is OfferRow:
-        return RackFile(offers=_each(grid.file, read, lambda row, at: _offer(row, at, catalogue)), how_read=how)
-    shafts = _each(grid.file, read, lambda row, at: _bare_shaft(row, at, catalogue))
+    if table == SHELF:
+        return RackFile(pieces=_each(file, read, lambda row, at: _piece(row, at, catalogue)), how_read=how)
+    if table == OFFERS:
+        return RackFile(offers=_each(file, read, lambda row, at: _offer(row, at, catalogue)), how_read=how)
+    shafts = _each(file, read, lambda row, at: _bare_shaft(row, at, catalogue))
     _check_marks(shafts)
     return RackFile(shafts=shafts, how_read=how)
 

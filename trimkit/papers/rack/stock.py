@@ -140,7 +140,8 @@ def stock_lines(stock: Stock) -> list[str]:
     if plan.cuts:
         lines += [
             "Lengths in inches, beside them the nearest ruler mark. tip to step: from the tip of the piece to its",
-            "first step (graphite: to the end of its parallel tip). Measure it first: if it differs, it is another piece.",
+            "first step (graphite: to the end of its parallel tip). Measure it first: if it differs, it is another",
+            "piece.",
             "",
         ]
     lines += _goes_short(plan.short) + _own_shafts(stock.own)
