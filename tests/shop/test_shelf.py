@@ -13,6 +13,7 @@ from trimkit.club.pulled import with_pulled
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError, TrimRefused
 from trimkit.shop.shelf import (
+    MOST_PAIRS,
     Need,
     Offer,
     Piece,
@@ -233,6 +234,15 @@ def test_several_clubs_short_are_refused_together():
     with pytest.raises(RefusedTogether) as refused:
         plan_shelf(CLASS_NEEDS, []).every_cut()
     assert len(refused.value.faults) == len(CLASS.clubs)
+
+
+def test_more_pairs_than_a_person_can_wait_for_are_refused_and_pieces_in_one_row_are_one():
+    needs = [need(club=str(n)) for n in range(51)]
+    masters = [Piece(STEEL, 41.0, 11.0, mark=str(n)) for n in range(1000)]
+    assert len(needs) * len(masters) > MOST_PAIRS
+    with pytest.raises(ModelError, match=f"fit in more than {MOST_PAIRS} ways"):
+        plan_shelf(needs, masters)
+    assert len(plan_shelf(needs, [Piece(STEEL, 41.0, 11.0, 1000)]).cuts) == 51
 
 
 def test_an_empty_order_is_refused():

@@ -7,7 +7,7 @@ length that a taper tip was bought at (:mod:`trimkit.club.pulled`).
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -19,7 +19,7 @@ from trimkit.parts.csvtext import csv_text, from_inert
 from trimkit.parts.errors import BenchError, DataFileError, Place
 from trimkit.parts.faults import names_offered
 from trimkit.parts.grid import Grid, TableRead, checked
-from trimkit.parts.rows import RACK_TABLES, BareShaftRow, OfferRow, Row, ShelfRow
+from trimkit.parts.rows import MOST_PIECES, RACK_TABLES, BareShaftRow, OfferRow, Row, ShelfRow
 from trimkit.parts.units import say_in
 from trimkit.parts.workbook import TableFiles, is_workbook
 from trimkit.shop.assignment import SAME_LENGTH_IN
@@ -269,17 +269,30 @@ def _check_marks(shafts: Iterable[RackShaft]) -> None:
         raise DataFileError(tuple(faults))
 
 
-def shelf_csv(pieces: Iterable[Piece], catalogue: Catalogue) -> str:
-    """Return pieces as the CSV text of a shelf file, in the columns that :func:`read_rack` reads; lengths as read.
+def merged(pieces: Iterable[Piece], catalogue: Catalogue) -> tuple[RackPiece, ...]:
+    """Return pieces as rows of a shelf file, those that are alike in one row, up to the most that a row may have.
 
-    A piece that is none of the file's, such as one just bought, is written as a whole new shaft.
+    A piece that is none of the file's, such as one just bought, is a whole new shaft.
     """
-    rows = []
+    counts: dict[RackPiece, int] = {}
     for piece in pieces:
-        off, bought = 0.0, None
-        if isinstance(piece, RackPiece):
-            off, bought = piece.tip_cut_in, piece.bought_length_in
-        elif catalogue.shafts[piece.shaft].tip_kind is TipKind.TAPER:
-            bought = piece.length_in
-        rows.append([piece.shaft, piece.length_in, off, bought, piece.count, piece.mark])
+        row = piece if isinstance(piece, RackPiece) else _as_bought(piece, catalogue)
+        alike = replace(row, count=0)
+        counts[alike] = counts.get(alike, 0) + piece.count
+    return tuple(
+        replace(alike, count=min(MOST_PIECES, count - before))
+        for alike, count in counts.items()
+        for before in range(0, count, MOST_PIECES)
+    )
+
+
+def _as_bought(piece: Piece, catalogue: Catalogue) -> RackPiece:
+    taper = catalogue.shafts[piece.shaft].tip_kind is TipKind.TAPER
+    bought = piece.length_in if taper else None
+    return RackPiece(piece.shaft, piece.length_in, piece.tip_section_in, piece.count, bought_length_in=bought)
+
+
+def shelf_csv(pieces: Iterable[RackPiece]) -> str:
+    """Return pieces as the CSV text of a shelf file, in the columns that :func:`read_rack` reads; lengths as read."""
+    rows = [[p.shaft, p.length_in, p.tip_cut_in, p.bought_length_in, p.count, p.mark] for p in pieces]
     return csv_text(list(ShelfRow.model_fields), rows, SHELF)

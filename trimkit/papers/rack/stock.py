@@ -9,7 +9,7 @@ from pathlib import Path
 
 from trimkit.club.order.order import Order
 from trimkit.club.set import plan_order
-from trimkit.papers.rack.files import RackPiece, every_offer, shelf_csv
+from trimkit.papers.rack.files import RackPiece, every_offer, merged, shelf_csv
 from trimkit.parts.catalogue import Catalogue
 from trimkit.parts.csvtext import csv_text
 from trimkit.parts.errors import BenchError, TrimRefused, counted
@@ -33,9 +33,9 @@ class Stock:
     catalogue: Catalogue
 
     @property
-    def afterwards(self) -> tuple[Piece, ...]:
-        """The shelf once the clubs are cut and what is to buy was bought."""
-        return (*self.plan.left, *self.plan.spare)
+    def afterwards(self) -> tuple[RackPiece, ...]:
+        """The shelf once the clubs are cut and what is to buy was bought, pieces that are alike in one row."""
+        return merged((*self.plan.left, *self.plan.spare), self.catalogue)
 
 
 def plan_stock(
@@ -215,7 +215,7 @@ def stock_files(stock: Stock) -> dict[str, str]:
         "take.csv": csv_text(["order", "club", "shaft", "from", "mark", *cut_columns], takes, "take.csv"),
         "buy.csv": csv_text(buy_columns, buys, "buy.csv"),
         "short.csv": csv_text(["order", "club", "shaft", "why"], short, "short.csv"),
-        "shelf_afterwards.csv": shelf_csv(stock.afterwards, stock.catalogue),
+        "shelf_afterwards.csv": shelf_csv(stock.afterwards),
     }
 
 
