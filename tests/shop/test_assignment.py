@@ -180,7 +180,9 @@ def test_the_table_names_units_and_has_a_row_a_club():
 
 def test_as_they_lie_each_club_takes_the_next_shaft_that_it_can():
     frequency = np.array([[np.nan, 300.0, 301.0], [310.0, np.nan, np.nan]])
-    assert as_they_lie(bare_matrix(frequency, np.array([300.0, 310.0]))).chosen == (1, 0)
+    matrix = FrequencyMatrix(tuple(TAPER[:2]), tuple(drawn(3, 0)[0]), frequency, np.array([300.0, 310.0]))
+    assert as_they_lie(matrix).chosen == (1, 0)
+    assert as_they_lie(bare_matrix(np.full((2, 4), 300.0), np.array([300.0, 310.0]))).chosen == (0, 1)
 
 
 def test_shafts_read_on_two_benches_are_the_shafts_they_are():
