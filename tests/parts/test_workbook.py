@@ -16,7 +16,7 @@ import pytest
 from trimkit.parts.catalogue import data_folder, load_catalogue
 from trimkit.parts.csvfile import MAX_FILE_BYTES
 from trimkit.parts.errors import DataFileError
-from trimkit.parts.rows import TABLES
+from trimkit.parts.rows import FILES, TABLES
 from trimkit.parts.sources import Standing
 from trimkit.parts.workbook import LONGEST_MARK_BYTES, MAX_MARKS, read_workbook
 
@@ -189,7 +189,7 @@ def test_a_sheet_of_no_table_and_two_of_one_are_told(book, refused):
     book.create_sheet("gripps")["A1"] = "x"
     book.create_sheet("HEADS.csv")["A1"] = "x"
     unknown, twice = refused()
-    assert unknown.allowed == "the nearest of 9: grips"
+    assert unknown.allowed == f"the nearest of {len(FILES)}: grips"
     assert "two sheets for this table" in twice.given
     assert str(twice.place) == "parts.xlsx, sheet HEADS.csv"
 

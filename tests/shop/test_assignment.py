@@ -17,6 +17,7 @@ from trimkit.parts.errors import ModelError
 from trimkit.shop.assignment import (
     Assignment,
     FrequencyMatrix,
+    as_they_lie,
     assignment_table,
     best_assignment,
     frequency_matrix,
@@ -150,7 +151,7 @@ def test_a_raw_length_that_is_missing_is_refused_with_the_clubs_that_go_short():
 
 
 def test_too_few_shafts_are_refused():
-    with pytest.raises(ModelError, match="9 measured shafts of 42 in for 10 clubs"):
+    with pytest.raises(ModelError, match="9 measured shafts 'steel parallel 110 g combination' of 42 in for 10 clubs"):
         best_assignment(frequency_matrix(PLANS, drawn(9, 1)[0], BENCH))
 
 
@@ -175,3 +176,33 @@ def test_the_table_names_units_and_has_a_row_a_club():
     assert list(table.index) == [plan.club for plan in PLANS]
     assert (table.frequency_cpm - table.target_cpm).to_numpy() == pytest.approx(table.deviation_cpm.to_numpy())
     assert all(name.endswith(("_cpm", "_g")) for name in table.columns.drop("shaft"))
+
+
+def test_as_they_lie_each_club_takes_the_next_shaft_that_it_can():
+    frequency = np.array([[np.nan, 300.0, 301.0], [310.0, np.nan, np.nan]])
+    matrix = FrequencyMatrix(tuple(TAPER[:2]), tuple(drawn(3, 0)[0]), frequency, np.array([300.0, 310.0]))
+    assert as_they_lie(matrix).chosen == (1, 0)
+    assert as_they_lie(bare_matrix(np.full((2, 4), 300.0), np.array([300.0, 310.0]))).chosen == (0, 1)
+
+
+def test_shafts_read_on_two_benches_are_the_shafts_they_are():
+    other = FrequencyBench(190.0, 0.5, clamp_in=4.5)
+    ei = np.array([0.97, 1.02, 1.05, 0.99])
+    read = [
+        MeasuredShaft(str(n), float(frequencies_cpm([BareShaft(PROFILE, bench)], ei_factor=factor)[0]), PROFILE.mass_g)
+        for n, (factor, bench) in enumerate(zip(ei, (BENCH, other, other, BENCH), strict=True))
+    ]
+    matrix = frequency_matrix(PLANS[:3], read, [BENCH, other, other, BENCH])
+    assert matrix.ei_factor == pytest.approx(ei, abs=1e-6)
+    alone = frequency_matrix(PLANS[:3], read[1:3], other)
+    assert matrix.frequency_cpm[:, 1:3] == pytest.approx(alone.frequency_cpm)
+
+
+def test_each_club_is_clamped_as_its_own_assembly_says():
+    shafts = drawn(3, 4)[0]
+    own = [Assembly(tip_weight_g=grams) for grams in (0.0, 4.0, 8.0)]
+    matrix = frequency_matrix(PLANS[:3], shafts, BENCH, assembly=own)
+    for n, assembly in enumerate(own):
+        alone = frequency_matrix(PLANS[n : n + 1], shafts, BENCH, assembly=assembly)
+        assert matrix.frequency_cpm[n] == pytest.approx(alone.frequency_cpm[0])
+        assert matrix.target_cpm[n] == pytest.approx(alone.target_cpm[0])

@@ -30,7 +30,8 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 
 def _check(chosen: argparse.Namespace) -> str:
-    from trimkit.parts.catalogue import SHOP_FILE, check_file, data_folder
+    from trimkit.papers.rack.files import check_rack
+    from trimkit.parts.catalogue import SHOP_FILE, check_file, data_folder, rack_table
     from trimkit.parts.components import ESTIMATED_WALLS
     from trimkit.parts.rows import TABLES
     from trimkit.parts.workbook import is_workbook
@@ -46,8 +47,15 @@ def _check(chosen: argparse.Namespace) -> str:
             said += f", with those of {chosen.own_parts}"
         for folder in filter(None, (path, chosen.own_parts)):
             how_read += _readings(folder, parts)
+        rack, told = check_rack(path, parts)
+        how_read += told
+        if chosen.own_parts is not None:
+            own, told = check_rack(chosen.own_parts, parts)
+            rack, how_read = {name: rack.get(name, 0) + own.get(name, 0) for name in rack | own}, how_read + told
         if absent := [name for name in TABLES if name not in parts.rows_read]:
             said += f"; not there, and nothing checked against them: {', '.join(absent)}"
+        if rack:
+            said += "; of the rack: " + ", ".join(f"{counted(rows, 'row')} of {name}" for name, rows in rack.items())
         if shop is not None:
             said += f"; the shop's own file: {shop.in_words}"
     elif path.name == SHOP_FILE:
@@ -69,6 +77,8 @@ def _check(chosen: argparse.Namespace) -> str:
     else:
         read = check_file(path)
         said, how_read = counted(len(read.rows), "row"), (f"{path.name}: {read.how_read}",) if read.how_read else ()
+        if (table := rack_table(path)) is not None:
+            said += _beside_parts(chosen, path, table)
     lines = [f"{path}: in order ({said}).", *(f"Read {line}." for line in how_read)]
     lines += [
         f"{why[0].upper()}{why[1:]}: no predictions, its clubs are cut by the rules alone."
@@ -122,6 +132,17 @@ def _readings(folder: Path, parts: Catalogue) -> tuple[str, ...]:
     from trimkit.papers.calibration.form import check_readings
 
     return check_readings(folder, parts)
+
+
+def _beside_parts(chosen: argparse.Namespace, path: Path, table: str) -> str:
+    """Check a table of the rack against the parts that the options name, and say so."""
+    from trimkit.papers.rack.files import read_rack
+    from trimkit.parts.catalogue import load_catalogue
+
+    if chosen.data is None and chosen.own_parts is None:
+        return ", not checked against the parts: name them with --data or --own-parts"
+    read_rack(path, table, load_catalogue(chosen.data, own_folder=chosen.own_parts))
+    return ", checked against the parts"
 
 
 def _parts_said(parts: Catalogue) -> str:

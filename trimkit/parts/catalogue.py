@@ -24,7 +24,7 @@ from trimkit.parts.csvfile import csv_grid, file_fault
 from trimkit.parts.errors import BenchError, DataFileError, Place
 from trimkit.parts.faults import names_offered
 from trimkit.parts.grid import TableRead, checked
-from trimkit.parts.rows import FILES, TABLES, Row
+from trimkit.parts.rows import FILES, RACK_TABLES, TABLES, Row
 from trimkit.parts.sources import Source, Standing
 from trimkit.parts.tables import LadderRung, RawLength, ScheduleRow
 from trimkit.parts.workbook import TableFiles, is_workbook
@@ -40,6 +40,8 @@ MOST_NAMED = 50
 """Unknown shafts in one table that are compared with the known ones; a table with more is of another folder."""
 IF_KNOWN = ("shaft_sections.csv", "shaft_stations.csv")
 """The tables that may lack a shaft, be without rows, or not be there: a shaft whose walls nobody knows is still cut."""
+MAY_BE_EMPTY = (*IF_KNOWN, "shelf.csv", "offers.csv")
+"""The tables that may have a header and no rows: nothing known, nothing on the shelf, nothing to be bought."""
 
 
 def data_folder() -> Path:
@@ -318,13 +320,27 @@ def load_catalogue(
     return catalogue
 
 
-def check_file(path: Path) -> TableRead[Row]:
-    """Check one data file by its name (``heads.csv``, ``schedules.csv``, ...) and return its rows, and how it was read.
+def rack_table(path: Path) -> str | None:
+    """Return the name of the table of a rack that a CSV file is, by its own name or by its header; None for another."""
+    if path.name in FILES or path.suffix.lower() != ".csv":
+        return path.name if path.name in RACK_TABLES else None
+    try:
+        header = {name.strip().casefold() for name in csv_grid(path).header}
+    except DataFileError:
+        return None
+    for name, model in RACK_TABLES.items():
+        if {column for column, field in model.model_fields.items() if field.is_required()} <= header:
+            return name
+    return None
 
-    Raises DataFileError holding every fault, or if no data file has that name.
+
+def check_file(path: Path) -> TableRead[Row]:
+    """Check one data file by its name (``heads.csv``, ``shelf.csv``, ...) and return its rows, and how it was read.
+
+    A table of a rack is known by its header too. Raises DataFileError holding every fault, or if it is no data file.
     """
-    model = FILES.get(path.name)
-    if model is None:
+    name = rack_table(path) or path.name
+    if name not in FILES:
         known = names_offered(path.name, FILES)
         raise file_fault(path, "no data file has this name", known, "rename it after what it holds")
-    return checked(csv_grid(path), model, may_be_empty=path.name in IF_KNOWN)
+    return checked(csv_grid(path), FILES[name], may_be_empty=name in MAY_BE_EMPTY)

@@ -59,6 +59,22 @@ _READ_BY_UNIT = {"_in": Length, "_g": Mass}  # a cell of any other column is a p
 
 Name = Annotated[str, Field(min_length=1, max_length=80, description="name")]
 
+
+def _whole(value: Any) -> Any:
+    """Accept a whole number of 0 or more, as a number or in digits; what is empty is left to the column."""
+    if value is None or (isinstance(value, str) and not value.strip()):
+        return value
+    text = value.strip() if isinstance(value, str) else f"{value:.15g}" if isinstance(value, int | float) else ""
+    if isinstance(value, bool) or not (text.isascii() and text.isdigit() and len(text) < 10):
+        raise BenchError(f"{value!r} is not a whole number", "a whole number such as 3", "count again")
+    return int(text)
+
+
+def _whole_if_known(value: Any) -> Any:
+    whole = _whole(value)
+    return whole if isinstance(whole, int) else None
+
+
 _WEDGES = {"pw": "pitching wedge", "gw": "gap wedge", "sw": "sand wedge", "lw": "lob wedge"}
 _WOODS = {"i": "iron", "w": "wood", "h": "hybrid"}
 _NUMBERED = re.compile(r"([1-9]) ?(iron|wood|hybrid|i|w|h)")
@@ -172,4 +188,63 @@ class ShaftReadingRow(Row):
 
 READING_TABLES: dict[str, type[Row]] = {"shaft_readings.csv": ShaftReadingRow}
 """What is read to calibrate by: no parts, so that no order needs them."""
-FILES = {**TABLES, **READING_TABLES}
+
+_RAW = Field(ge=20, le=50, description="bare length as bought")
+_MARK = Annotated[str, Field(max_length=40, description="what is written on it, or on its place on the shelf")]
+MOST_PIECES = 1000
+"""Most pieces in one row, and most packs: chosen here."""
+
+
+class ShelfRow(Row):
+    """one piece of shaft on the shelf, or several that are alike."""
+
+    shaft: Name
+    length_in: Annotated[float, Field(ge=1, le=50, description="bare length as it is now"), Length]
+    tip_cut_in: Annotated[
+        float | None, Field(ge=0, le=20, description="off a parallel tip already; empty as bought"), LengthIfKnown
+    ] = None
+    bought_length_in: Annotated[
+        float | None, Field(ge=20, le=50, description="raw length a taper tip was bought at"), LengthIfKnown
+    ] = None
+    count: Annotated[int, Field(ge=0, le=MOST_PIECES, description="how many of them"), BeforeValidator(_whole)]
+    mark: _MARK = ""
+
+
+class OfferRow(Row):
+    """one raw length of a shaft that can be bought."""
+
+    shaft: Name
+    raw_length_in: Annotated[float, _RAW, Length]
+    pack: Annotated[int, Field(ge=1, le=MOST_PIECES, description="shafts in a pack"), BeforeValidator(_whole)]
+    most_packs: Annotated[
+        int | None,
+        Field(ge=0, le=MOST_PIECES, description="packs there are; empty for no limit"),
+        BeforeValidator(_whole_if_known),
+    ] = None
+
+
+class BareShaftRow(Row):
+    """one bare shaft as measured, butt in the clamp, the test weight at its tip."""
+
+    mark: Annotated[str, Field(min_length=1, max_length=40, description="what is written on it")]
+    shaft: Annotated[str, Field(max_length=80, description="its kind; empty if the order has one kind")] = ""
+    raw_length_in: Annotated[float | None, _RAW, LengthIfKnown] = None
+    raw_mass_g: Annotated[float, Field(ge=30, le=160, description="its mass"), Mass]
+    raw_frequency_cpm: Annotated[float, Field(ge=50, le=1500, description="what the machine reads"), Plain]
+    test_mass_g: Annotated[
+        float | None, Field(ge=50, le=500, description="test weight at the tip"), _quantity(units.mass_g, True)
+    ] = None
+    test_offset_in: Annotated[
+        float | None, Field(ge=-2, le=6, description="its centre beyond the tip; empty for 0"), LengthIfKnown
+    ] = None
+    clamp_in: Annotated[float | None, Field(ge=1, le=12, description="of butt in the clamp"), LengthIfKnown] = None
+
+
+RACK_TABLES: dict[str, type[Row]] = {
+    "shelf.csv": ShelfRow,
+    "offers.csv": OfferRow,
+    "bare_shafts.csv": BareShaftRow,
+}
+"""What a shop counts and measures: no parts, so that no order needs them. A folder or workbook may have them beside the
+parts; a file of one of these tables may have any name."""
+FILES = {**TABLES, **READING_TABLES, **RACK_TABLES}

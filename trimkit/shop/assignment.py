@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -29,13 +30,15 @@ class FrequencyMatrix:
     """What each of n planned clubs would measure with each of m shafts.
 
     frequency_cpm: shape (n, m), nan where the shaft does not have the raw length that the club takes.
-    target_cpm: what each club should measure, shape (n,).
+    target_cpm: what each club should measure, shape (n,). ei_factor: how much stiffer each shaft is than described,
+    shape (m,), nan where no club takes its raw length; None where the matrix was not computed here.
     """
 
     plans: tuple[TrimPlan, ...]
     shafts: tuple[MeasuredShaft, ...]
     frequency_cpm: Floats
     target_cpm: Floats
+    ei_factor: Floats | None = None
 
     @property
     def cost_cpm2(self) -> Floats:
@@ -88,15 +91,16 @@ class Assignment:
 def frequency_matrix(
     plans: Iterable[TrimPlan],
     shafts: Iterable[MeasuredShaft],
-    bench: FrequencyBench,
+    bench: FrequencyBench | Sequence[FrequencyBench],
     *,
-    assembly: Assembly | None = None,
+    assembly: Assembly | Sequence[Assembly] | None = None,
     target_cpm: Sequence[float] | None = None,
 ) -> FrequencyMatrix:
     """Answer what every club would measure with every shaft.
 
-    plans: clubs on one described shaft. shafts: as measured on ``bench``. assembly: how the finished clubs are
-    clamped. target_cpm: what each club should measure, cpm; None: what it would measure with the shaft as described.
+    plans: clubs on one described shaft. shafts: as measured on ``bench``, one for all or one each. assembly: how the
+    finished clubs are put together and clamped, one for all or one each. target_cpm: what each club should measure,
+    cpm; None: what it would measure with the shaft as described.
 
     Raises ModelError if there is no club, if the clubs are planned on several shafts, or a target is not a finite
     number above 0; and as :func:`trimkit.shop.rawshaft.shaft_factors` does.
@@ -109,7 +113,9 @@ def frequency_matrix(
             f"clubs planned on {len(models)} shafts ({names})", "one", "assign the shafts of each kind separately"
         )
     described = next(iter(models)).raw_length_in
-    cards = [card_of(plan, assembly) for plan in plans]
+    benches = [bench] * len(shafts) if isinstance(bench, FrequencyBench) else list(bench)
+    assemblies = [assembly] * len(plans) if isinstance(assembly, Assembly) or assembly is None else list(assembly)
+    cards = [card_of(plan, each) for plan, each in zip(plans, assemblies, strict=True)]
     target = frequencies_cpm(cards)
     if target_cpm is not None:
         given = np.asarray(target_cpm, dtype=np.float64)
@@ -120,19 +126,22 @@ def frequency_matrix(
         target = given
     lengths = np.array([shaft.raw_length_in or described for shaft in shafts])
     frequency = np.full((len(plans), len(shafts)), np.nan)
-    for length in sorted({plan.raw_length_in for plan in plans}):
+    ei_factor = np.full(len(shafts), np.nan)
+    for length, held in itertools.product(sorted({plan.raw_length_in for plan in plans}), dict.fromkeys(benches)):
         rows = np.flatnonzero([plan.raw_length_in == length for plan in plans])
-        columns = np.flatnonzero(np.abs(lengths - length) < SAME_LENGTH_IN)
+        of_bench = np.array([each == held for each in benches], dtype=bool)
+        columns = np.flatnonzero((np.abs(lengths - length) < SAME_LENGTH_IN) & of_bench)
         if not columns.size:
             continue
-        factors = shaft_factors(profile_of(plans[rows[0]].wanted.shaft, length), [shafts[j] for j in columns], bench)
+        factors = shaft_factors(profile_of(plans[rows[0]].wanted.shaft, length), [shafts[j] for j in columns], held)
         cpm = frequencies_cpm(
             [cards[i] for i in rows],
             ei_factor=factors.ei_factor[:, None],
             mass_factor=factors.mass_factor[:, None],
         )
         frequency[np.ix_(rows, columns)] = cpm.T
-    return FrequencyMatrix(plans, shafts, frequency, target)
+        ei_factor[columns] = factors.ei_factor
+    return FrequencyMatrix(plans, shafts, frequency, target, ei_factor)
 
 
 def best_assignment(matrix: FrequencyMatrix) -> Assignment:
@@ -148,6 +157,18 @@ def best_assignment(matrix: FrequencyMatrix) -> Assignment:
     _refuse_shortage(matrix)
     _, columns = linear_sum_assignment(matrix.cost_cpm2)
     return Assignment(matrix, tuple(int(j) for j in columns), "least squares")
+
+
+def as_they_lie(matrix: FrequencyMatrix) -> Assignment:
+    """Return the assignment of a bench that does not sort: each club takes the next shaft of the raw length it takes.
+
+    Raises ModelError as :func:`best_assignment` does.
+    """
+    _refuse_shortage(matrix)
+    chosen: list[int] = []
+    for allowed in ~np.isnan(matrix.frequency_cpm):
+        chosen.append(next(int(j) for j in np.flatnonzero(allowed) if j not in chosen))
+    return Assignment(matrix, tuple(chosen), "as they lie")
 
 
 def sorted_by_hand(matrix: FrequencyMatrix) -> Assignment:
@@ -178,7 +199,8 @@ def _refuse_shortage(matrix: FrequencyMatrix) -> None:
         if there < wanted[plan.raw_length_in]:
             clubs = [p.club for p in matrix.plans if p.raw_length_in == plan.raw_length_in]
             raise ModelError(
-                f"{there} measured shafts of {plan.raw_length_in:g} in for {len(clubs)} clubs ({', '.join(clubs)})",
+                f"{there} measured shafts {plan.wanted.shaft.name!r} of {plan.raw_length_in:g} in for "
+                f"{len(clubs)} clubs ({', '.join(clubs)})",
                 "at least one shaft for each club",
                 f"measure {len(clubs) - there} more of that raw length, or build fewer clubs",
             )

@@ -9,23 +9,22 @@ That a piece can be used again is derived from the shaft's geometry.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 from trimkit.parts.components import TipKind
-from trimkit.parts.errors import ModelError, TrimRefused
-from trimkit.parts.tidytable import tidy_table
+from trimkit.parts.errors import ModelError, TrimRefused, counted
 from trimkit.parts.units import say_in
 from trimkit.shop.stockprogramme import choose
 from trimkit.trim.plan import TrimPlan
 from trimkit.trim.refusals import RefusedTogether, finite
 from trimkit.trim.wanted import WantedClub
 
-if TYPE_CHECKING:
-    import pandas as pd
-
 _SAME_IN = 1e-6
+MOST_PAIRS = 50_000
+"""Most pairs of a club and a piece that fits it: choosing among so many takes some ten seconds; chosen here."""
+_MOST_SAID = 3
 
 
 @dataclass(frozen=True)
@@ -33,7 +32,8 @@ class Need:
     """What one club of one order needs: its shaft, and what must be left of it after both cuts.
 
     tip_section_in: from the cut tip to the first step, in. cut_length_in: of bare shaft, in. taper: the tip may not be
-    cut, so the piece must have exactly this tip section.
+    cut, so the piece must have exactly this tip section. tip_error_in: by so much, in, the tip section of a parallel
+    piece may be shorter: two measurements of one length differ.
     """
 
     order: str
@@ -42,14 +42,16 @@ class Need:
     tip_section_in: float
     cut_length_in: float
     taper: bool = False
+    tip_error_in: float = 0.0
 
 
 @dataclass(frozen=True)
 class Piece:
     """Identical pieces of one shaft: their length and tip section as they are now (in), and how many there are.
 
-    master: as bought; False for one that was cut before. Raises TrimRefused for a length that is not a finite number
-    above 0, a tip section longer than the piece, or a count that is not a whole number of 0 or more.
+    master: as bought; False for one that was cut before. mark: what is written on it. Raises TrimRefused for a length
+    that is not a finite number above 0, a tip section longer than the piece, or a count that is not a whole number of
+    0 or more.
     """
 
     shaft: str
@@ -57,6 +59,7 @@ class Piece:
     tip_section_in: float
     count: int = 1
     master: bool = True
+    mark: str = ""
 
     def __post_init__(self) -> None:
         _check_lengths(self.shaft, self.length_in, self.tip_section_in)
@@ -64,7 +67,8 @@ class Piece:
 
     def __str__(self) -> str:
         kind = "master" if self.master else "piece"
-        return f"{kind} of {self.shaft}, {say_in(self.length_in)} with {say_in(self.tip_section_in)} of tip section"
+        said = f"{kind} {self.mark!r}" if self.mark else kind
+        return f"{said} of {self.shaft}, {say_in(self.length_in)} with {say_in(self.tip_section_in)} of tip section"
 
 
 @dataclass(frozen=True)
@@ -161,7 +165,8 @@ def needs_of(order: str, plans: Iterable[TrimPlan]) -> tuple[Need, ...]:
         cut, taper = plan.cut_length_in - plan.extension_in, shaft.tip_kind is TipKind.TAPER
         shorter = shaft.raw_length_in - plan.raw_length_in if taper else 0.0
         section = shaft.tip_section_in - shorter - plan.tip_trim_in
-        needs.append(Need(order, plan.club, shaft.name, section, cut, taper))
+        error = 0.0 if taper else plan.wanted.practice.measuring_error_in
+        needs.append(Need(order, plan.club, shaft.name, section, cut, taper, error))
     return tuple(needs)
 
 
@@ -176,16 +181,17 @@ def pulled_piece(wanted: WantedClub) -> Piece:
 def why_not(need: Need, piece: Piece) -> str | None:
     """Return in words why a club cannot be cut from a piece; None if it can.
 
-    tip trim of the piece = its tip section - the club's, in; what is left must be at least the cut length.
+    tip trim of the piece = its tip section - the club's, in, or 0 where it is shorter by no more than a measuring
+    error; what is left must be at least the cut length.
     """
     if piece.shaft != need.shaft:
         return f"it is {piece.shaft}, not {need.shaft}"
     trim = piece.tip_section_in - need.tip_section_in
-    if trim < -_SAME_IN:
+    if trim < -need.tip_error_in - _SAME_IN:
         return f"its tip section is {say_in(-trim)} too short"
     if need.taper and trim > _SAME_IN:
         return f"its tip section is {say_in(trim)} too long, and a taper tip is never trimmed"
-    short = need.cut_length_in - (piece.length_in - trim)
+    short = need.cut_length_in - (piece.length_in - max(trim, 0.0))
     return f"it is {say_in(short)} too short" if short > _SAME_IN else None
 
 
@@ -195,13 +201,22 @@ def plan_shelf(needs: Iterable[Need], shelf: Iterable[Piece], offers: Iterable[O
     needs: the clubs, earlier orders first. Goals, the most important first: fewest clubs short, and if any, those of
     the latest orders; fewest shafts bought; fewest masters taken from the shelf; least cut off. Solved exactly by
     :mod:`trimkit.shop.stockprogramme`. One piece makes one club. A club that goes short is listed with the reason;
-    :meth:`ShelfPlan.every_cut` refuses it. Raises ModelError if there is no club.
+    :meth:`ShelfPlan.every_cut` refuses it. Raises ModelError if there is no club, or if more than :data:`MOST_PAIRS`
+    pairs of a club and a piece fit.
     """
     needs, shelf, offers = tuple(needs), tuple(shelf), tuple(offers)
     if not needs:
         raise ModelError("no club", "one club or more", "plan an order first")
     pieces = (*shelf, *(offer.piece for offer in offers))
-    pairs = [(c, p) for c, need in enumerate(needs) for p, piece in enumerate(pieces) if why_not(need, piece) is None]
+    fitting = ((c, p) for c, need in enumerate(needs) for p, piece in enumerate(pieces) if why_not(need, piece) is None)
+    pairs = list(itertools.islice(fitting, MOST_PAIRS + 1))
+    if len(pairs) > MOST_PAIRS:
+        raise ModelError(
+            f"{counted(len(needs), 'club')} and {counted(len(pieces), 'kind')} of pieces fit in more than "
+            f"{MOST_PAIRS} ways",
+            f"at most {MOST_PAIRS} pairs of a club and a piece that fits it",
+            "plan fewer orders at a time, earlier ones first; take pieces that are alike together in one row",
+        )
     chosen, packs = choose(
         pairs,
         orders=[need.order for need in needs],
@@ -232,13 +247,26 @@ def plan_shelf(needs: Iterable[Need], shelf: Iterable[Piece], offers: Iterable[O
 
 def _say_why(need: Need, pieces: Sequence[Piece], pairs: Sequence[tuple[int, int]], club: int) -> str:
     wanted = f"it needs {say_in(need.tip_section_in)} of tip section and {say_in(need.cut_length_in)} of length"
-    fitting = [pieces[p] for c, p in pairs if c == club]
+    fitting = [str(pieces[p]) for c, p in pairs if c == club]
     if fitting:
-        return f"{wanted}; every piece that fits is taken by another club: {', '.join(map(str, fitting))}"
+        return f"{wanted}; every piece that fits is taken by another club: {_some(fitting, ', ')}"
     own = [piece for piece in pieces if piece.shaft == need.shaft]
     if not own:
         return f"{wanted}; there is no shaft {need.shaft!r} on the shelf or on offer"
-    return f"{wanted}; " + "; ".join(f"{piece}: {why_not(need, piece)}" for piece in own)
+    own.sort(key=lambda piece: _missing_in(need, piece))
+    return f"{wanted}; " + _some([f"{piece}: {why_not(need, piece)}" for piece in own], "; ")
+
+
+def _missing_in(need: Need, piece: Piece) -> float:
+    """How far a piece is from making a club, in: what its tip section and its length lack together."""
+    trim = piece.tip_section_in - need.tip_section_in
+    lacks = abs(trim) if need.taper else max(-trim, 0.0)
+    return lacks + max(need.cut_length_in - (piece.length_in - max(trim, 0.0)), 0.0)
+
+
+def _some(said: Sequence[str], between: str) -> str:
+    more = f"{between}and {len(said) - _MOST_SAID} more" if len(said) > _MOST_SAID else ""
+    return between.join(said[:_MOST_SAID]) + more
 
 
 def _counted(pieces: Sequence[Piece], counts: Sequence[int]) -> tuple[Piece, ...]:
@@ -259,36 +287,3 @@ def _check_lengths(shaft: str, length_in: float, tip_section_in: float) -> None:
 def _check_count(what: str, count: int, least: int) -> None:
     if isinstance(count, bool) or not isinstance(count, int) or count < least:
         raise TrimRefused(f"{count!r} {what}", f"a whole number, {least} or more", "count again")
-
-
-def shelf_table(plan: ShelfPlan) -> pd.DataFrame:
-    """Return the cuts, one row per club: order, piece, its length and tip section, tip and butt trim, all in in."""
-
-    def taken_from(cut: PieceCut) -> str:
-        if cut.bought:
-            return "bought"
-        return "shelf, master" if cut.piece.master else "shelf, cut before"
-
-    return tidy_table(
-        plan.cuts,
-        order="need.order",
-        club="need.club",
-        shaft="piece.shaft",
-        **{"from": taken_from},
-        length_in="piece.length_in",
-        tip_section_in="piece.tip_section_in",
-        tip_trim_in="tip_trim_in",
-        butt_trim_in="butt_trim_in",
-    ).set_index(["order", "club"])
-
-
-def buying_table(plan: ShelfPlan) -> pd.DataFrame:
-    """Return what to buy, one row per offer: raw length in in, packs, shafts in a pack, shafts in all."""
-    return tidy_table(
-        plan.to_buy,
-        shaft=lambda bought: bought[0].shaft,
-        raw_length_in=lambda bought: bought[0].raw_length_in,
-        packs_count=lambda bought: bought[1],
-        pack_count=lambda bought: bought[0].pack,
-        shafts_count=lambda bought: bought[1] * bought[0].pack,
-    ).set_index("shaft")

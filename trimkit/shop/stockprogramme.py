@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from trimkit.mechanics.batch import Floats
 from trimkit.parts.errors import ModelError
+
+if TYPE_CHECKING:
+    from scipy.sparse import coo_array
+
+    Rows = tuple[coo_array | Floats, Floats, Floats]
 
 
 def choose(
@@ -32,16 +38,24 @@ def choose(
 
     Raises ModelError if the programme is not solved.
     """
-    n, clubs = len(pairs), len(orders)
+    from scipy.sparse import coo_array
+
+    n, clubs, rows_of_stock = len(pairs), len(orders), len(on_shelf) + len(packs)
     size = n + len(packs) + clubs
     of_packs, of_short = slice(n, n + len(packs)), slice(n + len(packs), size)
     club, piece = np.array(pairs, dtype=int).reshape(-1, 2).T
-    every_club, stock = np.zeros((clubs, size)), np.zeros((len(on_shelf) + len(packs), size))
-    every_club[club, np.arange(n)] = 1
-    every_club[:, of_short] = np.eye(clubs)
-    stock[piece, np.arange(n)] = 1
-    for k, (pack, _) in enumerate(packs):
-        stock[len(on_shelf) + k, n + k] = -pack
+    each_pair, each_pack, each_club = np.arange(n), np.arange(len(packs)), np.arange(clubs)
+    every_club = coo_array(
+        (np.ones(n + clubs), (np.r_[club, each_club], np.r_[each_pair, of_short.start + each_club])),
+        shape=(clubs, size),
+    )
+    stock = coo_array(
+        (
+            np.r_[np.ones(n), [-float(pack) for pack, _ in packs]],
+            (np.r_[piece, len(on_shelf) + each_pack], np.r_[each_pair, n + each_pack]),
+        ),
+        shape=(rows_of_stock, size),
+    )
     most = [clubs if limit is None else limit for _, limit in packs]
     goals = [np.zeros(size)]
     goals[0][of_short] = 1
@@ -51,9 +65,9 @@ def choose(
     bought, opened, waste = np.zeros((3, size))
     bought[of_packs] = [pack for pack, _ in packs]
     opened[:n], waste[:n] = opens, waste_in
-    rows = [(every_club, np.ones(clubs), np.ones(clubs))]
-    if len(stock):
-        rows.append((stock, np.full(len(stock), -np.inf), np.array([*on_shelf, *[0] * len(packs)], dtype=float)))
+    rows: list[Rows] = [(every_club, np.ones(clubs), np.ones(clubs))]
+    if rows_of_stock:
+        rows.append((stock, np.full(rows_of_stock, -np.inf), np.array([*on_shelf, *[0] * len(packs)], dtype=float)))
     solution = _one_after_the_other(
         [*goals, bought, opened, waste],
         rows=rows,
@@ -63,29 +77,36 @@ def choose(
     return dict(pairs[i] for i in taken), tuple(int(value) for value in solution[of_packs])
 
 
-def _one_after_the_other(
-    goals: Sequence[Floats], *, rows: list[tuple[Floats, Floats, Floats]], upper: Floats
-) -> Floats:
-    from scipy.optimize import Bounds, LinearConstraint, milp
-
-    solution = np.zeros(upper.size)
+def _one_after_the_other(goals: Sequence[Floats], *, rows: list[Rows], upper: Floats) -> Floats:
+    solution: Floats | None = None
     for goal in goals:
         if not goal.any():
             continue
-        found = milp(
-            goal,
-            integrality=np.ones(upper.size, dtype=int),
-            bounds=Bounds(np.zeros(upper.size), upper),
-            constraints=[LinearConstraint(*row) for row in rows],
-            options={"mip_rel_gap": 0.0},
-        )
-        if found.x is None:
-            raise ModelError(
-                f"the integer programme was not solved ({found.message})",
-                "a shelf of some hundred pieces",
-                "plan fewer orders at a time",
-            )
-        solution = np.round(found.x)
+        if solution is None or goal @ solution > 0:  # no goal is below 0: one that is at 0 already is at its best
+            solution = _least(goal, rows, upper)
         best = float(goal @ solution)
-        rows = [*rows, (goal[None, :], np.array([-np.inf]), np.array([best + 1e-6]))]
+        if best == 0:
+            upper = np.where(goal > 0, 0.0, upper)
+        else:
+            rows = [*rows, (goal[None, :], np.array([-np.inf]), np.array([best + 1e-6]))]
+    assert solution is not None  # the first goal counts every club
     return solution
+
+
+def _least(goal: Floats, rows: list[Rows], upper: Floats) -> Floats:
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
+    found = milp(
+        goal,
+        integrality=np.ones(upper.size, dtype=int),
+        bounds=Bounds(np.zeros(upper.size), upper),
+        constraints=[LinearConstraint(*row) for row in rows],
+        options={"mip_rel_gap": 0.0},
+    )
+    if found.x is None:
+        raise ModelError(
+            f"the integer programme was not solved ({found.message})",
+            "a shelf of some hundred pieces",
+            "plan fewer orders at a time",
+        )
+    return np.round(found.x)

@@ -1,0 +1,204 @@
+"""Measured bare shafts into the heads of an order: which into which, in words and as a CSV file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from trimkit.club.clamp import FrequencyBench
+from trimkit.club.club import ClubBuild, finished_club
+from trimkit.club.set import SetBuild
+from trimkit.mechanics.clamped import CLAMP_IN
+from trimkit.papers.rack.files import RackShaft
+from trimkit.parts.components import TipKind
+from trimkit.parts.csvtext import csv_text
+from trimkit.parts.errors import BenchError, DataFileError, Place, WallsUnknown
+from trimkit.parts.units import say_in, signed
+from trimkit.shop.assignment import Assignment, as_they_lie, best_assignment, frequency_matrix
+
+FAR_OFF = 0.1
+"""A shaft this much stiffer or softer than described is named: misread, or of another kind. Chosen here."""
+
+
+@dataclass(frozen=True, eq=False)
+class KindAssigned:
+    """The clubs of an order on one kind of shaft: the best assignment, and the one of a bench that does not sort.
+
+    clubs: in the order's sequence. left: the shafts of this kind that stay.
+    """
+
+    shaft: str
+    clubs: tuple[ClubBuild, ...]
+    best: Assignment
+    lying: Assignment
+
+    @property
+    def left(self) -> tuple[int, ...]:
+        """The numbers, in the matrix, of the shafts that no club takes."""
+        return tuple(j for j in range(len(self.best.matrix.shafts)) if j not in self.best.chosen)
+
+
+@dataclass(frozen=True, eq=False)
+class Assigned:
+    """Measured shafts in the heads of an order.
+
+    own: clubs that have their own shaft. others: marks of shafts of a kind that no club of the order has.
+    unsaid_clamp: whether the usual clamp was taken for a shaft, as nobody said.
+    """
+
+    kinds: tuple[KindAssigned, ...]
+    own: tuple[str, ...]
+    others: tuple[str, ...]
+    unsaid_clamp: bool
+
+
+def assign_shafts(built: SetBuild, shafts: Iterable[RackShaft], bench: FrequencyBench | None = None) -> Assigned:
+    """Answer which measured shaft to put into which head of an order, within each kind of shaft.
+
+    Each club's target is what it would measure with the shaft as described, cpm, with the tip weight in that its
+    wanted swingweight needs. bench: how the shop reads a bare shaft, where the file does not say; with a test weight of
+    the row's own, its centre is at the tip and its own inertia is none unless the row says otherwise. A club whose
+    order says what was measured on its shaft has that shaft.
+
+    Raises DataFileError for rows that do not say enough; BenchError if every club has its shaft; WallsUnknown for a
+    kind that has no predictions; ModelError as :func:`trimkit.shop.assignment.best_assignment`.
+    """
+    shafts = tuple(shafts)
+    takes = [club for club in built.clubs if club.plan.wanted.in_hand is None]
+    names = list(dict.fromkeys(club.plan.wanted.shaft.name for club in takes))
+    if not names:
+        given, allowed = "every club of the order has a shaft of its own in hand", "a club that takes a measured shaft"
+        raise BenchError(given, allowed, "take raw_length_in, raw_mass_g or pulled out of its [[club]] table")
+    for club in takes:
+        if club.no_prediction:
+            raise WallsUnknown(club.no_prediction, "walls or stations that are known", "measure them, or sort by hand")
+    faults: list[BenchError] = []
+    kinds, benches = list[str](), list[FrequencyBench | None]()
+    for each in shafts:
+        kinds.append(each.shaft or names[0])
+        if not each.shaft:
+            faults += _unnamed(each, names, takes)
+        benches.append(_bench(each, bench, faults))
+    if faults:
+        raise DataFileError(tuple(faults))
+    made = []
+    for name in names:
+        clubs = tuple(club for club in takes if club.plan.wanted.shaft.name == name)
+        mine = [n for n, kind in enumerate(kinds) if kind == name]
+        matrix = frequency_matrix(
+            [club.plan for club in clubs],
+            [shafts[n].measured for n in mine],
+            [held for n in mine if (held := benches[n]) is not None],
+            assembly=[finished_club(club).assembly for club in clubs],
+        )
+        made.append(KindAssigned(name, clubs, best_assignment(matrix), as_they_lie(matrix)))
+    own = tuple(club.plan.club for club in built.clubs if club.plan.wanted.in_hand is not None)
+    others = tuple(each.measured.mark for each, kind in zip(shafts, kinds, strict=True) if kind not in names)
+    unsaid = bench is None and any(each.clamp_in is None for each in shafts)
+    return Assigned(tuple(made), own, others, unsaid)
+
+
+def _unnamed(each: RackShaft, names: Sequence[str], clubs: Sequence[ClubBuild]) -> list[BenchError]:
+    """Return what is wrong with leaving the kind of a shaft to the order."""
+    if len(names) > 1:
+        given = f"shaft {each.measured.mark!r} does not say its kind, and the order has {len(names)}"
+        return [BenchError(given, ", ".join(names), "write its kind into the column shaft", each.place)]
+    taper = clubs[0].plan.wanted.shaft.tip_kind is TipKind.TAPER
+    raw, place = each.measured.raw_length_in, Place(each.place.file, each.place.row, "raw_length_in")
+    made = dict.fromkeys(club.plan.raw_length_in for club in clubs)
+    if raw is None and taper:
+        given = f"shaft {each.measured.mark!r} does not say its raw length, and {names[0]!r} is made in several"
+        return [BenchError(given, ", ".join(map(say_in, made)), "measure its length, or read its label", place)]
+    if raw is not None and not taper and all(abs(raw - length) > 1 / 32 for length in made):
+        given = f"shaft {each.measured.mark!r} is {say_in(raw)} long"
+        return [
+            BenchError(given, f"the raw length of {names[0]!r}, {say_in(next(iter(made)))}", "measure it again", place)
+        ]
+    return []
+
+
+def _bench(each: RackShaft, shop: FrequencyBench | None, faults: list[BenchError]) -> FrequencyBench | None:
+    """Return how one shaft was read: as its row says, else as the shop reads; None, with a fault, if neither says."""
+    given = {"test_offset_in": each.test_offset_in, "clamp_in": each.clamp_in}
+    said = {name: value for name, value in given.items() if value is not None}
+    if each.test_mass_g is not None:
+        clamp_in = CLAMP_IN if shop is None else shop.clamp_in
+        spring = None if shop is None else shop.root_spring_n_m_per_rad
+        own = FrequencyBench(each.test_mass_g, clamp_in=clamp_in, root_spring_n_m_per_rad=spring)
+        return replace(own, **said)
+    if shop is not None:
+        return replace(shop, **said)
+    step = "weigh the test weight and write its mass into the column test_mass_g"
+    place = Place(each.place.file, each.place.row, "test_mass_g")
+    faults.append(
+        BenchError(f"the test weight of shaft {each.measured.mark!r} is not given", "its mass, g", step, place)
+    )
+    return None
+
+
+def assigned_lines(assigned: Assigned) -> list[str]:
+    """Return the assignment in lines of text: shaft by head, target and expected cpm, what is gained, what stays."""
+    lines = list[str]()
+    for kind in assigned.kinds:
+        best, lying, matrix = kind.best, kind.lying, kind.best.matrix
+        rows = [("club", "shaft", "raw cpm", "raw g", "target cpm", "expected cpm", "off by cpm")]
+        for club, j, target, expected, off in zip(
+            kind.clubs, best.chosen, matrix.target_cpm, best.frequency_cpm, best.deviation_cpm, strict=True
+        ):
+            shaft = matrix.shafts[j]
+            numbers = (f"{shaft.raw_frequency_cpm:.1f}", f"{shaft.raw_mass_g:.1f}", f"{target:.1f}", f"{expected:.1f}")
+            rows.append((club.plan.club, shaft.mark, *numbers, signed(off, 1)))
+        widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+        lines.append(kind.shaft)
+        for row in rows:
+            words = "  ".join(map(str.ljust, row[:2], widths[:2]))
+            lines.append(f"{words}  {'  '.join(map(str.rjust, row[2:], widths[2:]))}")
+        lines += [
+            f"Off target, root mean square and worst: {best.rms_cpm:.1f} and {best.worst_cpm:.1f} cpm; "
+            f"as they lie in the file: {lying.rms_cpm:.1f} and {lying.worst_cpm:.1f} cpm; gained: "
+            f"{lying.rms_cpm - best.rms_cpm:.1f} and {signed(lying.worst_cpm - best.worst_cpm, 1)} cpm.",
+            f"Left over: {', '.join(matrix.shafts[j].mark for j in kind.left) or 'none'}.",
+        ]
+        factors = np.array([]) if matrix.ei_factor is None else matrix.ei_factor
+        far = [
+            f"{shaft.mark} ({'stiffer' if factor > 1 else 'softer'} by {abs(factor - 1):.0%})"
+            for shaft, factor in zip(matrix.shafts, factors, strict=True)
+            if abs(factor - 1) > FAR_OFF
+        ]
+        if far:
+            lines.append(f"Far off their description: {', '.join(far)}. Read them again; or they are of another kind.")
+        lines.append("")
+    if assigned.own:
+        lines.append(f"Their order gives them a shaft of their own: {', '.join(assigned.own)}.")
+    if assigned.others:
+        lines.append(f"Of a kind that no club of the order takes: {', '.join(assigned.others)}.")
+    if assigned.unsaid_clamp:
+        lines.append(f"Where no clamp_in is given, {say_in(CLAMP_IN)} of butt was taken to be in the clamp.")
+    return [
+        *lines,
+        "target: what the club measures with the shaft as described, and the tip weight in that its swingweight needs.",
+        "The sum of the squared deviations is as small as these shafts allow. Mark each shaft before it is cut.",
+    ]
+
+
+def assigned_csv(assigned: Assigned, file: str | None = None) -> str:
+    """Return the assignment as CSV text, a row a club, then a row for each shaft left over, without a club. cpm, g."""
+    columns = ["shaft", "club", "place", "mark", "raw_frequency_cpm", "raw_mass_g", "target_cpm", "expected_cpm"]
+    rows: list[list[object]] = []
+    for kind in assigned.kinds:
+        best, matrix = kind.best, kind.best.matrix
+        found = zip(kind.clubs, best.chosen, matrix.target_cpm, best.frequency_cpm, strict=True)
+        for place, (club, j, target, expected) in enumerate(found, start=1):
+            read = matrix.shafts[j]
+            told = [read.mark, read.raw_frequency_cpm, read.raw_mass_g]
+            rows.append([kind.shaft, club.plan.club, place, *told, *_tenths(target, expected, expected - target)])
+        for j in kind.left:
+            read = matrix.shafts[j]
+            rows.append([kind.shaft, None, None, read.mark, read.raw_frequency_cpm, read.raw_mass_g, None, None, None])
+    return csv_text([*columns, "off_by_cpm"], rows, file)
+
+
+def _tenths(*cpm: float) -> list[float]:
+    return [round(float(each), 1) + 0.0 for each in cpm]
