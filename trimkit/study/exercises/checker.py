@@ -7,7 +7,8 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, Marking, Outcome, check
+from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise
+from trimkit.study.exercises.marking import Marking, Outcome, check
 from trimkit.study.exercises.wording import questions_html, questions_text, unbroken
 from trimkit.study.frame.controls import button
 from trimkit.study.frame.lab import VIEW_MIME
