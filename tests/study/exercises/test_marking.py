@@ -89,6 +89,10 @@ def test_the_lessons_own_ways_of_writing_are_read(given, text):
         (FROM_R, "S/X 0.14", "between S and X"),
         (made("in", -0.02, 0.003), "0.02 in shorter", "− or +"),
         (made("in", 1.0, 0.02), "1 in too long", "'too long'"),
+        (made("in", 1.0, 0.02), "2 furlongs", "'5 3/4'"),
+        (made("cpm", 300.0, 0.1), "2 wobbles", "'5.75 cpm'"),
+        (made("cpm", 300.0, 0.1), "1,250", "'5.75'"),
+        (made(LETTER_SCALE, 2.0, 0.1), "two", "'D2.3'"),
     ],
 )
 def test_what_cannot_be_judged_is_told_and_is_no_try(given, text, said):

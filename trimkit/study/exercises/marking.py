@@ -13,7 +13,17 @@ from enum import StrEnum
 from trimkit.mechanics.balance import D0_OZ_IN, POINT_OZ_IN, swingweight_oz_in
 from trimkit.parts.errors import ModelError, UnitError
 from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, Mistake
-from trimkit.study.exercises.reading import COUNTED, SAME_AS, UNCONVERTED, as_typed, decimals_typed, named, read
+from trimkit.study.exercises.reading import (
+    COUNTED,
+    KNOWN_UNITS,
+    SAME_AS,
+    UNCONVERTED,
+    as_typed,
+    decimals_typed,
+    example_of,
+    named,
+    read,
+)
 
 SIXTEENTH_IN = 1 / 16
 ON_MARK_IN = 1e-6
@@ -106,6 +116,9 @@ def check(given: Exercise, text: str) -> Marking:
         return Marking(
             Outcome.WRONG_UNIT, f"The number is right but the unit is wrong: the question asks for {named(given.unit)}."
         )
+    if typed.unit not in units and typed.unit not in KNOWN_UNITS:
+        told = f"This cannot be read: {typed.unit!r} is no unit known here. Do next: {example_of(given.unit)}."
+        return Marking(Outcome.UNREADABLE, told)
     if typed.unit not in units and typed.unit != UNCONVERTED.get(given.unit, ("?",))[0]:
         return Marking(
             Outcome.WRONG,

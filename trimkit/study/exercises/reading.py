@@ -61,6 +61,9 @@ def _squeezed(unit: str) -> str:
 _KNOWN = {_squeezed(unit): unit for unit in _OF_ANSWERS}
 _KNOWN |= {spelling: unit for unit, spellings in _WRITTEN_AS.items() for spelling in spellings}
 
+KNOWN_UNITS = frozenset(_KNOWN.values())
+"""Every unit that an answer can be read in."""
+
 
 def named(unit: str) -> str:
     """Return a unit in words.
@@ -91,7 +94,7 @@ def read(text: str, unit: str, question: str = "") -> tuple[float, str]:
 def _number(plain: str, unit: str, question: str = "") -> tuple[float, str]:
     match = _ANSWER.fullmatch(plain)
     if match is None:
-        raise UnitError(f"{plain!r} is not a number", "a number and its unit", _example(unit))
+        raise UnitError(f"{plain!r} is not a number", "a number and its unit", example_of(unit))
     said = " ".join(match["unit"].split()).rstrip(".")
     number = length_in(match["number"].replace("- ", "-").replace("+ ", "+"))
     if way := _WAY.search(said):
@@ -118,11 +121,16 @@ def _with_its_sign(number: float, way: re.Match[str], unit: str, question: str, 
     raise UnitError(
         f"the word {way[0]!r} after the number",
         "a sign before the number",
-        f"write − or + before the number, as the question says, and only the unit after it: {_example(unit)}",
+        f"write − or + before the number, as the question says, and only the unit after it: {example_of(unit)}",
     )
 
 
-def _example(unit: str) -> str:
+def example_of(unit: str) -> str:
+    """Return how to write an answer in a unit, with an example.
+
+    >>> example_of("in"), example_of("cpm")
+    ("write it like '5 3/4' or '5.75'", "write the number, then the unit, as in '5.75 cpm'")
+    """
     return {
         "in": "write it like '5 3/4' or '5.75'",
         "": "write it like '0.25', or '25 %' if it is a fraction",
@@ -158,7 +166,7 @@ def _between(place: re.Match[str], unit: str, question: str) -> float:
     raise UnitError(
         f"{place[0]!r} is a place between {low} and {high}, which the question does not ask for",
         "what the question asks for",
-        _example(unit),
+        example_of(unit),
     )
 
 
@@ -168,10 +176,12 @@ def as_typed(text: str) -> str:
     Raises UnitError for a comma that may mean two things, as in ``1,250``, and for a text too long to be an answer.
     """
     if len(text) > LONGEST:
-        raise UnitError(f"an answer of {len(text)} characters", f"at most {LONGEST}", "write a number and its unit")
+        raise UnitError(f"an answer of {len(text)} characters", f"at most {LONGEST}", "write it like '5.75 in'")
     text = text.strip().replace("−", "-").replace("–", "-").replace("⁄", "/").replace("\N{NO-BREAK SPACE}", " ")
     if re.search(r"\d,\d{3}(?!\d)", text):
-        raise UnitError(f"the comma in {text!r} may mean two things", "a point for decimals", "write it with a point")
+        raise UnitError(
+            f"the comma in {text!r} may mean two things", "a point for decimals", "write it with a point, as in '5.75'"
+        )
     text = re.sub(r"(?<=\d),(?=\d)", ".", text)
     text = _POWER.sub(lambda found: f"{float(found[0]):f}", text)
     return "".join(_fraction(sign) for sign in text)
