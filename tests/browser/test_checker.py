@@ -64,7 +64,7 @@ def test_wrong_then_right_then_the_next_by_keys_alone(lesson):
     answer(lesson, f"{mistake.value} in")
     said = lesson.page.locator(".trimkit-exercises .trimkit-marking").first
     expect(said).to_have_text(f"Not yet. {mistake.hint}")
-    assert focused(lesson).startswith("Answer 1"), "one types on where one was"
+    assert focused(lesson).startswith("Answer 02.1"), "one types on where one was"
     answer(lesson, first.answer_text)
     expect(said).to_have_text(f"Right: {first.answer_text}.")
     # On with Tab: Check, the solution, the next box.
@@ -77,7 +77,7 @@ def test_wrong_then_right_then_the_next_by_keys_alone(lesson):
     expect(solution).to_contain_text("Solution.")
     assert solution.inner_text().replace("\N{NO-BREAK SPACE}", " ") == f"Solution. {first.solution}"
     lesson.page.keyboard.press("Tab")
-    assert focused(lesson).startswith("Answer 2")
+    assert focused(lesson).startswith("Answer 02.2")
     answer(lesson, f"{second.answer * 25.4:.1f} mm")
     expect(lesson.page.locator(".trimkit-exercises .trimkit-marking").nth(1)).to_contain_text("Right")
     assert lesson.errors() == []
@@ -90,7 +90,7 @@ def test_a_marking_is_told_to_a_screen_reader_and_by_more_than_colour(lesson):
     expect(said).to_contain_text("Not yet")
     assert said.evaluate("e => getComputedStyle(e).borderLeftStyle") == "double"
     for box, number in zip(boxes(lesson), range(1, 10), strict=False):
-        assert box.evaluate("e => e.labels[0].innerText").startswith(f"Answer {number} (")
+        assert box.evaluate("e => e.labels[0].innerText").startswith(f"Answer 02.{number} (")
 
 
 def test_an_exercise_and_what_is_said_to_it_fit_one_screen(lesson):

@@ -37,8 +37,8 @@ ROOMS: dict[str, tuple[list[str], list[str]]] = {
     "record": (["trimkit/papers/record"], ["tests/papers/record"]),
     "saving": (["trimkit/parts/saving.py"], ["tests/parts/test_saving.py", "tests/parts/test_saving_system.py"]),
     "exercise": (
-        ["trimkit/study/exercises/exercise.py", "trimkit/study/exercises/reading.py"],
-        ["tests/study/exercises/test_exercise.py", "tests/study/exercises/test_reading.py"],
+        [f"trimkit/study/exercises/{name}.py" for name in ("exercise", "marking", "reading")],
+        [f"tests/study/exercises/test_{name}.py" for name in ("exercise", "marking", "reading")],
     ),
 }
 BY_NAME: dict[str, tuple[list[str], list[str]]] = {

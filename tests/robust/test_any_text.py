@@ -15,7 +15,8 @@ from trimkit.papers.record.store import RecordFolder
 from trimkit.parts.errors import BenchError, SaveError
 from trimkit.parts.units import both_units, length_in, mass_g, nearest_mark
 from trimkit.study.exercises.bank import LESSONS, exercises_of
-from trimkit.study.exercises.exercise import LETTER_SCALE, check
+from trimkit.study.exercises.exercise import LETTER_SCALE
+from trimkit.study.exercises.marking import check
 from trimkit.trim.flexplace import FlexPlace
 
 SIZE = settings.get_profile("nightly" if settings.default is settings.get_profile("nightly") else "small")

@@ -10,6 +10,7 @@ from trimkit.parts.errors import BenchError, SaveError
 from trimkit.study.exercises import exercises_of, handout_html, key, key_by_seed, show, write_handout
 from trimkit.study.exercises.__main__ import main
 from trimkit.study.exercises.checker import Checker
+from trimkit.study.exercises.wording import questions_html, questions_text
 from trimkit.study.frame.lab import VIEW_MIME
 
 
@@ -110,7 +111,8 @@ def test_a_page_without_a_kernel_gets_the_questions_and_no_answer():
 def test_every_box_says_its_number_and_unit():
     for lesson in ("00", "08"):
         for number, asked in enumerate(show(lesson).asked, start=1):
-            assert asked.box.description.startswith(f"Answer {number} (")
+            assert asked.box.description.startswith(f"Answer {lesson}.{number} (")
+            assert f"<b>{lesson}.{number}</b>" in asked.view.children[0].value
 
 
 def test_sheet_and_key_have_the_same_questions_and_only_the_key_has_answers():
@@ -121,6 +123,34 @@ def test_sheet_and_key_have_the_same_questions_and_only_the_key_has_answers():
             assert each.question in plain(solved)
             assert each.solution not in plain(sheet)
             assert each.solution in plain(solved)
+
+
+def test_a_checked_exercise_has_one_number_everywhere_and_none_that_a_pen_exercise_has():
+    """On the screen, on a page without a kernel, on the sheet, in both keys: 08.1, never 1."""
+    asked = exercises_of("08", 7)
+    numbers = [f"08.{n}" for n in range(1, len(asked) + 1)]
+    shown = show("08", 7)
+    assert [each.number for each in shown.asked] == numbers
+    text, page = questions_text(asked), questions_html(asked)
+    for number, each in zip(numbers, asked, strict=True):
+        begins = " ".join(each.question.split()[:4])
+        assert f"{number} {begins}" in text
+        assert f"<b>{number}</b> {begins}" in plain(page)
+        for printed in (handout_html(["02", "08"], [7]), handout_html(["02", "08"], [7], with_key=True)):
+            assert f'<li id="seed-7-{number}"><b>{number}</b> {begins}' in plain(printed)
+        titles = list(dict.fromkeys(key("08", 7).index.get_level_values("exercise")))
+        assert f"{number} {each.key[3:]}" in titles
+        assert f"{number} {each.key[3:]}" in key_by_seed("08", [7]).columns
+    assert not re.search(r"^\d\.|<ol>.*<li>", text + page, re.M)
+
+
+def test_every_answer_of_the_key_is_linked_to_its_solution():
+    solved = plain(handout_html(["02", "08"], [7, 8], with_key=True))
+    linked = re.findall(r'<a href="#(seed-\d-\d\d\.\d)">\d\d\.\d</a> (.+?)[;.](?=\s)', solved)
+    places = re.findall(r'<li id="([^"]+)">.*?<span class="answer">(.+?)</span>', solved, re.S)
+    assert linked == places
+    assert len(places) == 2 * (len(exercises_of("02")) + len(exercises_of("08")))
+    assert "<a " not in handout_html(["02"], [7])
 
 
 def test_a_sheet_is_inert_and_self_contained():

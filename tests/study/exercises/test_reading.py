@@ -14,6 +14,7 @@ ONE_OF = {
     ("g", "kg"): 0.001,
     ("cpm", "hz"): 1 / 60,
     ("kg cm²", "g cm²"): 1000,
+    ("kg cm²", "kg m²"): 0.0001,
     ("oz in", "g in"): 28.349523125,
     ("", "%"): 100,
 }
@@ -86,6 +87,16 @@ def test_a_number_without_a_unit_is_in_the_unit_asked_for(text, number):
         ("5 kgcm2", "kg cm²"),
         ("5 kgcm²", "kg cm²"),
         ("5 kg cm^2", "kg cm²"),
+        ("5 kg m2", "kg m²"),
+        ("5 kg·m²", "kg m²"),
+        ("5 kg m^2", "kg m²"),
+        ("5 cm", "cm"),
+        ("5 centimetres", "cm"),
+        ("5 ounces", "oz"),
+        ("5 kilograms", "kg"),
+        ("5 iron", ""),
+        ("5 % of the way", "%"),
+        ("5 of the way", ""),
         ("5 g cm2", "g cm²"),
         ("5 g cm^2", "g cm²"),
         ("5 ozin", "oz in"),
@@ -140,6 +151,57 @@ def test_a_place_between_flexes(text, unit, question, number):
 def test_a_place_that_is_not_asked_for_is_refused(text, unit, question):
     with pytest.raises(UnitError, match="does not ask for"):
         read(text, unit, question)
+
+
+SHORT = "The shaft does not reach. By how much is it too short (a positive number)?"
+MORE = "The tip is cut for a stiffer flex. How much more comes off the tip?"
+SIGNED = "You cut at the mark, a shorter one. By how many inches is the shaft longer (+) or shorter (−) than planned?"
+CHANGE = "A grip is heavier. By how many points does the swingweight change (+ more, − less)?"
+LINE = "How many cpm is it above (+, stiffer) or below (−, softer) the line?"
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "question", "number"),
+    [
+        ("0.65 too short", "in", SHORT, 0.65),
+        ("0.65 in too short", "in", SHORT, 0.65),
+        ("0.65 shorter", "in", "How much shorter is it?", 0.65),
+        ("1 1/2 in more", "in", MORE, 1.5),
+        ('1½" more', "in", MORE, 1.5),
+        ("0.02 longer", "in", SIGNED, 0.02),
+        ("0.02 in too long", "in", SIGNED, 0.02),
+        ("0.02 in Shorter", "in", SIGNED, -0.02),
+        ("-0.02 shorter", "in", SIGNED, -0.02),
+        ("+0.02 longer", "in", SIGNED, 0.02),
+        ("1.2 points less", "points", CHANGE, -1.2),
+        ("1.2 more", "points", CHANGE, 1.2),
+        ("3 cpm too stiff", "cpm", LINE, 3.0),
+        ("3 softer", "cpm", LINE, -3.0),
+        ("3 below", "cpm", LINE, -3.0),
+        ("1/4 of a flex softer", "flexes", FROM_R, -0.25),
+    ],
+)
+def test_a_word_after_the_number_says_its_sign(text, unit, question, number):
+    assert read(text, unit, question) == (pytest.approx(number), unit)
+
+
+@pytest.mark.parametrize(
+    ("text", "question"),
+    [
+        ("0.65 too long", SHORT),
+        ("1 1/2 less", MORE),
+        ("1 1/2 stiffer", MORE),  # the question's other sentence
+        ("-0.02 longer", SIGNED),
+        ("+0.02 shorter", SIGNED),
+        ("0.02 shorter", ""),
+        ("1.2 lighter", CHANGE),
+        ("1.2 heavier", CHANGE),
+    ],
+)
+def test_a_word_that_the_question_does_not_ask_about_or_that_contradicts_its_sign_is_refused(text, question):
+    with pytest.raises(UnitError, match="after the number") as refused:
+        read(text, "in", question)
+    assert "'5 3/4'" in refused.value.next_step
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from trimkit.study.exercises.bank import LESSONS, exercises_of
-from trimkit.study.exercises.exercise import Exercise, Marking, Mistake, Outcome, check
+from trimkit.study.exercises.exercise import Exercise, Mistake
+from trimkit.study.exercises.marking import Marking, Outcome, check
 from trimkit.study.exercises.wording import handout_html, key, key_by_seed, write_handout
 
 if TYPE_CHECKING:

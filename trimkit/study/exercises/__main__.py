@@ -9,7 +9,7 @@ from pathlib import Path
 
 from trimkit.parts.errors import BenchError
 from trimkit.study.exercises.bank import LESSONS, exercises_of
-from trimkit.study.exercises.wording import questions_text, slips, write_handout
+from trimkit.study.exercises.wording import numbered, questions_text, slips, write_handout
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -42,8 +42,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _key(lesson: str, seed: int) -> str:
     return "\n".join(
-        f"{number}. {each.answer_text}  ({each.key}; {slips(each)})"
-        for number, each in enumerate(exercises_of(lesson, seed), start=1)
+        f"{number} {each.answer_text}  ({each.key[3:]}; {slips(each)})"
+        for number, each in numbered(exercises_of(lesson, seed))
     )
 
 

@@ -7,8 +7,9 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, Marking, Outcome, check
-from trimkit.study.exercises.wording import questions_html, questions_text, unbroken
+from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise
+from trimkit.study.exercises.marking import Marking, Outcome, check
+from trimkit.study.exercises.wording import numbered, questions_html, questions_text, unbroken
 from trimkit.study.frame.controls import button
 from trimkit.study.frame.lab import VIEW_MIME
 
@@ -28,10 +29,11 @@ STYLE = """<style>
 class Asked:
     """One exercise on the screen and the answers to it so far.
 
-    exercise: what is asked. marking: of the last check; None before the first. tries: the checks that counted.
+    exercise: what is asked. number: as on the sheet, 02.1. marking: of the last check; None before the first. tries:
+    the checks that counted.
     """
 
-    def __init__(self, exercise: Exercise, number: int) -> None:
+    def __init__(self, exercise: Exercise, number: str) -> None:
         self.exercise, self.number = exercise, number
         self.marking: Marking | None = None
         self.tries = 0
@@ -75,7 +77,7 @@ class Asked:
     def _widgets(self) -> None:
         asked = self.exercise
         question = widgets.HTML(
-            f'<div class="trimkit-question"><b>{self.number}.</b> {escape(unbroken(asked.question))}</div>',
+            f'<div class="trimkit-question"><b>{self.number}</b> {escape(unbroken(asked.question))}</div>',
             layout=widgets.Layout(margin="0"),
         )
         unit = {LETTER_SCALE: "letter scale", "": "a number"}.get(asked.unit, asked.unit)
@@ -124,15 +126,15 @@ class Checker:
 
     def __init__(self, lesson: str, exercises: tuple[Exercise, ...], seed: int) -> None:
         self.lesson, self.exercises, self.seed = lesson, exercises, seed
-        self.asked = tuple(Asked(exercise, number) for number, exercise in enumerate(exercises, start=1))
+        self.asked = tuple(Asked(exercise, number) for number, exercise in numbered(exercises))
         self.view = widgets.VBox([widgets.HTML(STYLE + self._heading()), *(asked.view for asked in self.asked)])
         self.view.add_class("trimkit-exercises")
 
     def _heading(self) -> str:
         return (
-            f"Exercises of lesson {escape(self.lesson)}, seed {self.seed}: another seed gives different "
-            "numbers. Write <code>5 3/4</code>, <code>5.75 in</code>, <code>146 mm</code> or <code>-1/4</code>, then "
-            "press Enter."
+            f"Exercises of lesson {escape(self.lesson)} that are checked here, seed {self.seed}: another seed gives "
+            "different numbers. Write <code>5 3/4</code>, <code>5.75 in</code>, <code>146 mm</code> or "
+            "<code>-1/4</code>, then press Enter."
         )
 
     def _repr_mimebundle_(self, **_kwargs: object) -> dict[str, Any]:

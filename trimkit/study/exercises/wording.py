@@ -42,16 +42,33 @@ def unbroken(text: str) -> str:
     return re.sub(r"(?<=\d) (?=\d+/\d|in\b|mm\b|g\b|cpm\b|oz\b|N m|kg )", "\N{NO-BREAK SPACE}", text)
 
 
+def numbered(exercises: Sequence[Exercise]) -> list[tuple[str, Exercise]]:
+    """Return exercises with their numbers: 02.1, 02.2 and so on, apart from the 1, 2, 3 that are done with a pen.
+
+    >>> [number for number, _ in numbered(exercises_of("02"))]
+    ['02.1', '02.2', '02.3', '02.4']
+    """
+    counts: dict[str, int] = {}
+    numbers = []
+    for each in exercises:
+        lesson = each.key[:2]
+        counts[lesson] = counts.get(lesson, 0) + 1
+        numbers.append(f"{lesson}.{counts[lesson]}")
+    return list(zip(numbers, exercises, strict=True))
+
+
 def questions_text(exercises: Sequence[Exercise]) -> str:
     """Return the numbered questions as lines of text."""
-    lines = [f"{number}. {each.question} (Answer {asked_for(each)}.)" for number, each in enumerate(exercises, start=1)]
-    return "\n".join(textwrap.fill(line, WIDTH, subsequent_indent="   ") for line in lines)
+    lines = [f"{number} {each.question} (Answer {asked_for(each)}.)" for number, each in numbered(exercises)]
+    return "\n".join(textwrap.fill(line, WIDTH, subsequent_indent="     ") for line in lines)
 
 
 def questions_html(exercises: Sequence[Exercise]) -> str:
-    """Return the numbered questions as an HTML list, escaped."""
-    items = (f"<li>{escape(unbroken(each.question))} (Answer {escape(asked_for(each))}.)</li>" for each in exercises)
-    return f"<ol>{''.join(items)}</ol>"
+    """Return the numbered questions as HTML, escaped."""
+    return "".join(
+        f"<p><b>{number}</b> {escape(unbroken(each.question))} (Answer {escape(asked_for(each))}.)</p>"
+        for number, each in numbered(exercises)
+    )
 
 
 def slips(exercise: Exercise) -> str:
@@ -83,13 +100,13 @@ def key(lesson: str, seed: int = 1) -> pd.DataFrame:
 
     rows = [
         {
-            "exercise": each.key,
+            "exercise": f"{number}{each.key[2:]}",
             "answer": each.answer_text,
             "may be off by": may_be_off(each),
             "a mistake gives": in_words_or_number(mistake.value, each),
             "mistake": mistake.name,
         }
-        for each in exercises_of(lesson, seed)
+        for number, each in numbered(exercises_of(lesson, seed))
         for mistake in each.mistakes
     ]
     return pd.DataFrame(rows).set_index(["exercise", "answer", "may be off by"])
@@ -102,7 +119,11 @@ def key_by_seed(lesson: str, seeds: Iterable[int]) -> pd.DataFrame:
     """
     import pandas as pd
 
-    rows = [{"seed": seed} | {each.key: each.answer_text for each in exercises_of(lesson, seed)} for seed in seeds]
+    rows = [
+        {"seed": seed}
+        | {f"{number}{each.key[2:]}": each.answer_text for number, each in numbered(exercises_of(lesson, seed))}
+        for seed in seeds
+    ]
     return pd.DataFrame(rows).set_index("seed")
 
 
@@ -110,8 +131,8 @@ def handout_html(lessons: Sequence[str], seeds: Sequence[int], *, with_key: bool
     """Return an HTML page to print: a sheet of questions for each seed, or the key to them.
 
     lessons: two digits each. seeds: one for the whole class, or one for each student. with_key: print the instructor's
-    pages instead, with answers, solutions and the numbers that mistakes lead to. The page fetches nothing and runs no
-    script; texts are escaped. Raises BenchError without lessons or seeds, and as
+    pages instead, with answers, each linked to its solution, and the numbers that mistakes lead to. The page fetches
+    nothing and runs no script; texts are escaped. Raises BenchError without lessons or seeds, and as
     :func:`trimkit.study.exercises.bank.exercises_of` does.
     """
     from jinja2 import Environment, PackageLoader, StrictUndefined
@@ -121,7 +142,7 @@ def handout_html(lessons: Sequence[str], seeds: Sequence[int], *, with_key: bool
     loader = PackageLoader("trimkit.study.exercises", ".")
     environment = Environment(loader=loader, autoescape=True, undefined=StrictUndefined, trim_blocks=True)
     return environment.get_template("handout.html.j2").render(
-        sheets=[(seed, [(lesson, exercises_of(lesson, seed)) for lesson in lessons]) for seed in seeds],
+        sheets=[(seed, [(lesson, numbered(exercises_of(lesson, seed))) for lesson in lessons]) for seed in seeds],
         title=f"{'Key to the exercises' if with_key else 'Exercises'}, {_said(lessons)}",
         with_key=with_key,
         asked_for=asked_for,

@@ -69,8 +69,8 @@ def through_to_the_butt(draw: Draw) -> Exercise:
             ("cap forgotten", answer - cap, "The grip cap is part of the playing length but is not shaft."),
             ("BBGL forgotten", answer - bbgl, "The shaft ends above the ground, by BBGL: more comes off."),
             ("tip trim forgotten", answer + trim, "The tip trim is already off the shaft."),
-            ("double tip trim", answer - trim, "You took the tip trim off twice."),
             ("sign of BBGL", answer - 2 * bbgl, "Subtract BBGL from the playing length; do not add it."),
+            ("double tip trim", answer - trim, "You took the tip trim off twice."),
         ],
         solution=(
             f"cut length = {n(playing)} − {n(bbgl)} − {n(cap)} = {plain(cut.cut_length_in)} in; butt trim = {n(raw)} "

@@ -22,6 +22,7 @@ def on_the_line(draw: Draw) -> Exercise:
     line = SetLine(here, cpm, slope)
     answer = line.at_cpm(there)
     change = answer - cpm
+    put = "add it to" if change > 0 else "take it off"
     return exercise(
         "09 on the line",
         question=(
@@ -33,8 +34,8 @@ def on_the_line(draw: Draw) -> Exercise:
             ("wrong direction", cpm - change, "Shorter clubs read higher, longer ones lower."),
             ("per inch", cpm + change / 2, "The slope is per half inch: an inch is two of them."),
             ("one step", cpm + change / abs(here - there) / 2, "That is for one half inch: count all of them."),
-            ("change only", change, "That is the change: add it to the known club's cpm."),
-            ("change without sign", abs(change), "That is the change: add it to the known club's cpm, or take it off."),
+            ("change only", change, f"That is the change: {put} the known club's cpm."),
+            ("change without sign", abs(change), f"That is the change: {put} the known club's cpm."),
             ("the same as the other", cpm, "That is the other club's cpm: the line rises as clubs get shorter."),
         ],
         solution=(

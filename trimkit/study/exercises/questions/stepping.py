@@ -44,6 +44,10 @@ def shift(draw: Draw) -> Exercise:
     step = draw.one_of((-3, -2, -1, 1, 2, 3))
     answer = flex_shift(step)
     makes = "a soft step makes a club softer" if step > 0 else "a hard step makes a club stiffer"
+    several = [
+        ("one step only", answer / abs(step), f"That is one step: the set has {abs(step)}."),
+        ("one step, wrong sign", -answer / abs(step), f"The set has {abs(step)} steps, and {makes}."),
+    ] * (abs(step) > 1)
     return exercise(
         "04 shift",
         question=(
@@ -53,8 +57,7 @@ def shift(draw: Draw) -> Exercise:
         answer=(answer, "flexes", 0.02),
         mistakes=[
             ("wrong sign", -answer, f"Softer is −, stiffer is + here: {makes}."),
-            ("one step only", answer / abs(step), f"That is one step: the set has {abs(step)}."),
-            ("one step, wrong sign", -answer / abs(step), f"The set has {abs(step)} steps, and {makes}."),
+            *several,
             ("a flex a step", float(-step), "One step is a quarter of a flex, not a whole one."),
             ("half a flex a step", -step / 2, "One step is a quarter of a flex, not half of one."),
             ("a third a step", -step / 3, "A third is what others say: this question asks for the quarter."),

@@ -150,6 +150,10 @@ def outside(draw: Draw) -> Exercise:
     report = against_line(clubs, line, tolerance)
     answer = sum(not club.within for club in report.clubs)
     stiff = sum(not club.within and club.deviation_cpm > 0 for club in report.clubs)
+    low_too = "Too soft counts as well: below the line is just as bad."
+    high_too = "Too stiff counts as well as too soft."
+    if 2 * stiff == answer:
+        low_too = high_too = "You counted one side of the line: too stiff and too soft both count."
     first = float(sum(abs(each - cpm) > tolerance for _, _, each in clubs))
     said = "; ".join(f"{name} {each:.1f}" for name, _, each in clubs)
     bad = ", ".join(f"{club.club} {plain(club.deviation_cpm, 1)}" for club in report.clubs if not club.within)
@@ -162,8 +166,8 @@ def outside(draw: Draw) -> Exercise:
         ),
         answer=(float(answer), "clubs", 0.1),
         mistakes=[
-            ("stiff ones only", float(stiff), "Too soft counts as well: below the line is just as bad."),
-            ("soft ones only", float(answer - stiff), "Too stiff counts as well as too soft."),
+            ("stiff ones only", float(stiff), low_too),
+            ("soft ones only", float(answer - stiff), high_too),
             (
                 "against the first club",
                 float(first),

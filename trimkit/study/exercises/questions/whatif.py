@@ -33,6 +33,9 @@ def two_changes(draw: Draw) -> Exercise:
     start = round(_changed(club, 0, 0), 1)
     head, bore = (round(_changed(club, *each) - start, 1) for each in ((grams, 0), (0, bbgl)))
     answer = _changed(club, grams, bbgl)
+    added, at_once = plain(start + head + bore, 1), in_words(answer, "cpm")
+    same = f"{start + head + bore:.1f}" == f"{answer:.1f}"
+    rest = "the same to a tenth" if same else "the difference is rounding and what the two do to each other"
     return exercise(
         "11 two changes",
         question=(
@@ -52,9 +55,8 @@ def two_changes(draw: Draw) -> Exercise:
             ("sign of the bore turned", start + head - bore, f"The bore's sign is reversed: it is {n(bore, 1)}."),
         ],
         solution=(
-            f"Small changes add up: {start:.1f} + {n(head, 1)} + {n(bore, 1)} = {plain(start + head + bore, 1)} cpm. "
-            f"Computed with both at once it is {in_words(answer, 'cpm')}: the difference is what the two do to each "
-            "other."
+            f"Small changes add up: {start:.1f} + {n(head, 1)} + {n(bore, 1)} = {added} cpm. Computed with both at "
+            f"once it is {at_once}: {rest}."
         ),
     )
 
