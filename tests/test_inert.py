@@ -271,7 +271,7 @@ def test_what_notebooks_show_is_all_looked_at_here():
                 found |= (
                     {node.name} if any(re.fullmatch(r"_(repr_\w+|ipython_display)_", name) for name in own) else set()
                 )
-    assert found == {"Lab", "Picture", "Checker", "OrderForm"}
+    assert found == {"Lab", "Picture", "Checker", "Form", "OrderForm"}
 
 
 def test_the_shell_says_it_without_obeying_it(words, tmp_path, capsys):
