@@ -64,7 +64,9 @@ def checked(field: Field, value: Any) -> Any:
             raise BenchError(f"{field.label} is {value!r}", allowed, "choose one of these")
         return known[0] if value is None else value
     # Never as 1e-05: people do not write so, and a field does not read it.
-    return format(Decimal(repr(value)), "f") if isinstance(value, float) else NOTHING if value is None else str(value)
+    if isinstance(value, float):
+        return format(Decimal(repr(value)).normalize(), "f")
+    return NOTHING if value is None else str(value)
 
 
 def typed(field: Field, value: Any) -> Any:

@@ -19,6 +19,7 @@ function element(tag, attributes = {}, ...inside) {
 }
 
 const titled = (field) => (field.unit ? `${field.label} (${field.unit})` : field.label);
+const columns = (widths) => `--columns: ${widths.map((share) => `minmax(0, ${share}fr)`).join(" ")}`;
 const nothing = (field) => (field.kind === "tick" ? false : (field.choices[0]?.[1] ?? ""));
 
 // What is in the fields, and one message at a time: the next is sent when the last is answered, so none overtakes another.
@@ -122,7 +123,8 @@ class View {
   input(field, wire, label, row) {
     const attributes = { "aria-label": label, title: field.title || null };
     let input;
-    if (field.kind === "told") input = element("output", attributes);
+    // No <output>: a screen reader would read every cut aloud at every letter. The heads of the table name the cell.
+    if (field.kind === "told") input = element("span", {});
     else if (field.kind === "choice") {
       input = element("select", attributes);
       this.offer(input, field);
@@ -150,17 +152,22 @@ class View {
     select.replaceChildren(...field.choices.map(([words]) => element("option", {}, words)));
   }
 
-  // A field with its label above it, and its faults below
+  // Fields with their labels above them, and under all of them their faults
+  grid(fields, id, widths, row = null) {
+    const parts = fields.map((field) => this.labelled(field, `${id}:${field.name}`, row));
+    const faults = fields.map((field) => this.entries.get(`${id}:${field.name}`).faults);
+    return element("div", {}, element("div", { class: "grid", style: columns(widths) }, ...parts), ...faults);
+  }
+
   labelled(field, wire, row = null) {
     const label = row ? `${row.table.word} ${row.number}: ${titled(field)}` : titled(field);
     const input = this.input(field, wire, label, null);
     const entry = this.entries.get(wire);
     entry.inner = row;
-    entry.short = titled(field);
-    const name = element("span", { class: "name" }, field.label, field.unit ? element("small", {}, ` ${field.unit}`) : "");
+    const name = element("span", { class: "name" }, titled(field));
     const own = field.kind === "tick" ? [input, name] : [name, input];
     const look = { class: `field ${field.kind}`, style: `--span: ${field.span}` };
-    return element("div", look, element("label", {}, ...own), entry.faults);
+    return element("div", look, element("label", {}, ...own));
   }
 
   beside(row, column, step) {
@@ -172,8 +179,7 @@ class View {
   // The pieces
 
   Fields(piece) {
-    const grid = element("div", { class: "grid", style: `--columns: ${piece.columns}` });
-    grid.append(...piece.fields.map((field) => this.labelled(field, `0:${field.name}`)));
+    const grid = this.grid(piece.fields, 0, piece.widths);
     if (!piece.folded) return element("section", { class: "fields", "aria-label": piece.title }, grid);
     const sum = element("span", { class: "sum" });
     const fold = element("details", { class: "fields" }, element("summary", {}, piece.title, sum), grid);
@@ -190,7 +196,9 @@ class View {
       button.addEventListener("click", () => this.store.ask(each.name));
       return button;
     });
-    return element("div", { class: "buttons" }, ...parts);
+    const fields = piece.pieces.filter((each) => each.kind !== "button");
+    const faults = fields.map((field) => this.entries.get(`0:${field.name}`).faults);
+    return element("div", {}, element("div", { class: "buttons" }, ...parts), ...faults);
   }
 
   Output(piece) {
@@ -202,7 +210,7 @@ class View {
   Table(piece) {
     const head = element("tr", {}, element("th", { scope: "col", class: "place" }, element("span", { class: "unseen" }, piece.word)));
     for (const field of piece.columns) {
-      const look = { scope: "col", class: field.kind, style: `min-width: ${field.width}px`, title: field.title || null };
+      const look = { scope: "col", class: field.kind, style: field.kind === "choice" ? `min-width: ${field.width}px` : `width: ${field.width}px; min-width: ${field.width}px`, title: field.title || null };
       head.append(element("th", look, field.label, element("small", {}, field.unit)));
     }
     head.append(element("th", { class: "acts" }, element("span", { class: "unseen" }, "more")));
@@ -250,16 +258,14 @@ class View {
     }
     line.append(acts);
     const span = table.columns.length + 2;
-    const grid = element("div", { class: "grid", style: "--columns: 4" });
-    for (const field of table.details) {
-      grid.append(this.labelled(field, `${id}:${field.name}`, row));
-      row.labels.push([this.entries.get(`${id}:${field.name}`).input, field]);
-    }
+    const grid = this.grid(table.details, id, [1, 1, 1, 1], row);
+    grid.className = "wide";
+    for (const field of table.details) row.labels.push([this.entries.get(`${id}:${field.name}`).input, field]);
     row.more = element("tr", { class: "more", hidden: true }, element("td", { colspan: span }, grid));
     row.sum = element("p", { class: "sum" });
     row.faults = element("div", { class: "faults" });
     for (const field of table.columns) row.faults.append(this.entries.get(`${id}:${field.name}`).faults);
-    row.note = element("tr", { class: "note", hidden: true }, element("td", { colspan: span }, row.sum, row.faults));
+    row.note = element("tr", { class: "note", hidden: true }, element("td", { colspan: span }, element("div", { class: "wide" }, row.sum, row.faults)));
     row.body = element("tbody", {}, line, row.note, row.more);
     return row;
   }
@@ -361,7 +367,9 @@ class View {
     row.number = number;
     const name = `${row.table.word} ${number}`;
     row.place.textContent = String(number);
-    for (const [input, field] of row.labels) input.setAttribute("aria-label", `${name}: ${titled(field)}`);
+    for (const [input, field] of row.labels) {
+      input.setAttribute(field.kind === "told" ? "data-label" : "aria-label", `${name}: ${titled(field)}`);
+    }
     for (const [button, words] of [[row.open, `${name}: more`], [row.out, `take ${name} out`]]) {
       button?.setAttribute("aria-label", words);
       button?.setAttribute("title", words);
@@ -384,7 +392,7 @@ class View {
     const { told, hints, faults } = this.store.state;
     if (field.kind === "told") {
       const [text, more] = (told[wire] ?? "–").split("\n");
-      input.value = text;
+      if (input.textContent !== text) input.textContent = text;
       input.title = more ?? field.title;
     } else if (field.kind === "tick") input.checked = value === true;
     else if (field.kind === "choice") input.selectedIndex = field.choices.findIndex(([, each]) => each === value);
@@ -411,7 +419,8 @@ class View {
     entry.blamed = told;
     const name = () => element("b", {}, entry.field.label);
     entry.faults.replaceChildren(...words.map((word) => element("p", { class: "fault" }, name(), `: ${word}`)));
-    entry.input.classList.toggle("faulty", words.length > 0);
+    const marked = entry.field.kind === "told" ? entry.input.parentElement : entry.input;
+    marked.classList.toggle("faulty", words.length > 0);
     if (!words.length) {
       entry.input.removeAttribute("aria-invalid");
       entry.input.removeAttribute("aria-describedby");

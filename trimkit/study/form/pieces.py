@@ -22,7 +22,8 @@ class Field:
 
     A field takes text, also for a number (``38 1/2``, ``97.8 cm``), unless it has choices or is a tick. choices: what
     is offered, or a function that is asked anew for each answer (:func:`files`). told: a column that the form fills
-    in itself. span: columns of the grid that it takes. width_px: of a column of a table, at the least.
+    in itself. span: columns of the grid that it takes. width_px: of a column of a table; those with choices take what
+    is left over. title: more words, for the mouse.
     """
 
     name: str
@@ -50,11 +51,14 @@ class Field:
 
 @dataclass(frozen=True)
 class Fields:
-    """Fields in an aligned grid, their labels above them; folded: behind a line that sums up what is in them."""
+    """Fields in an aligned grid, their labels above them.
+
+    widths: of the grid's columns, as shares of the whole. folded: behind a line that sums up what is in them.
+    """
 
     title: str
     fields: tuple[Field, ...]
-    columns: int = 4
+    widths: tuple[float, ...] = (1, 1, 1, 1)
     folded: bool = False
 
 
@@ -177,7 +181,7 @@ def shape(piece: Piece) -> dict[str, Any]:
             "details": [_field(each) for each in piece.details],
         }
     elif isinstance(piece, Fields):
-        own = {"title": piece.title, "columns": piece.columns, "folded": piece.folded}
+        own = {"title": piece.title, "widths": list(piece.widths), "folded": piece.folded}
         own |= {"fields": [_field(each) for each in piece.fields]}
     elif isinstance(piece, Buttons):
         own = {"pieces": [_field(each) if isinstance(each, Field) else _button(each) for each in piece.pieces]}
