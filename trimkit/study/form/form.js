@@ -3,6 +3,7 @@
 
 const PAUSE_MS = 150; // after the last letter, before the kernel is asked
 const PATIENCE_MS = 3000; // without an answer, before the form says so
+const PRESS_MS = 600; // longest that a press of the mouse holds the page still
 const NO_ANSWER =
   "The kernel has not answered yet: it is busy with another cell, or it was stopped. After a restart, run this cell again.";
 let made = 0;
@@ -99,8 +100,18 @@ class Store {
     this.send();
   }
 
+  // Under a pressed mouse nothing moves: a sentence that appears would shift the button away before it is released.
+  hold(event) {
+    clearTimeout(this.held);
+    const free = () => {
+      this.held = null;
+      this.show();
+    };
+    this.held = setTimeout(free, event.type === "pointerdown" ? PRESS_MS : 0);
+  }
+
   show() {
-    for (const view of this.views) view();
+    if (!this.held) for (const view of this.views) view();
   }
 }
 
@@ -478,6 +489,9 @@ export default () => {
       const view = new View(store, model, root);
       view.said = element("p", { class: "said", role: "status" });
       root.append(view.said);
+      for (const type of ["pointerdown", "pointerup", "pointercancel"]) {
+        root.addEventListener(type, (event) => store.hold(event), true);
+      }
       el.append(root);
       const show = () => view.show();
       store.views.add(show);
