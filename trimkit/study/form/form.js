@@ -5,7 +5,7 @@ const PAUSE_MS = 150; // after the last letter, before the kernel is asked
 const PATIENCE_MS = 3000; // without an answer, before the form says so
 const PRESS_MS = 600; // longest that a press of the mouse holds the page still
 const NO_ANSWER =
-  "The kernel has not answered yet: it is busy with another cell, or it was stopped. After a restart, run this cell again.";
+  "No answer from the kernel yet: it is at work on this or on another cell, or it was stopped. After a restart, run this cell again.";
 let made = 0;
 
 function element(tag, attributes = {}, ...inside) {
@@ -204,7 +204,8 @@ class View {
       if (each.kind !== "button") return this.labelled(each, `0:${each.name}`);
       const button = element("button", { type: "button", title: each.title || null, class: each.main ? "main" : null });
       button.append(each.label);
-      button.addEventListener("click", () => this.store.ask(each.name));
+      // A double click is one press, else a file that was just saved would be there already.
+      button.addEventListener("click", (event) => event.detail > 1 || this.store.ask(each.name));
       return button;
     });
     const fields = piece.pieces.filter((each) => each.kind !== "button");

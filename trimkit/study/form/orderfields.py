@@ -69,7 +69,7 @@ def order_pieces(parts: Catalogue) -> tuple[Piece, ...]:
             Field("flex", "flex, or a place such as R/S 0.5"),
             Field("soft_steps", "stepped", choices=(("not", NOTHING), *STEPS)),
         ),
-        widths=(1.05, 0.55, 1.3, 1.1),
+        widths=(1.15, 0.5, 1.25, 1.1),
     )
     columns = (
         Field("head", "head", choices=named({**parts.heads, **parts.heads_without_bbgl}), width_px=150),
