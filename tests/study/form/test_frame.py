@@ -180,6 +180,25 @@ def test_an_output_keeps_what_it_shows_until_another_answer_shows_something(form
     assert [each["kind"] for each in form.view.state["shown"]["below"]] == drawn
 
 
+def test_an_answer_fills_a_table_anew_and_puts_values_in_but_no_more_rows_than_it_takes():
+    def answer(pressed, values):
+        return Answer(rows={"readings": [{"club": str(n)} for n in range(int(pressed))]}, values={"client": "read"})
+
+    form = Form([Fields("Head", (Field("client", "client"),)), CLUBS], answer)
+    form.press("2")
+    assert [row["club"] for row in form.values.rows("readings")] == ["0", "1"]
+    assert form.values["client"] == "read"
+    form.press("5")
+    assert form.said.startswith("5 clubs for one table")
+    assert len(form.values.rows("readings")) == 2
+
+
+def test_a_fault_of_no_field_is_in_the_message():
+    form = Form([Fields("Head", (Field("client", "client"),))], lambda pressed, values: Answer(faults={"x": ["odd"]}))
+    form.press("")
+    assert form.said == "1 fault. x: odd"
+
+
 def test_only_one_answer_runs_at_once():
     running, most = [], []
 

@@ -40,11 +40,12 @@ class Entry:
 
     @property
     def value(self) -> Any:
-        """What is in it; set: raises BenchError for a value that is not among its choices."""
+        """What is in it: text as it was typed, one of its choices, or whether it is ticked."""
         return self.held[self.field.name]
 
     @value.setter
     def value(self, value: Any) -> None:
+        """Put a value in; raises BenchError for one that is not among the field's choices."""
         self.put({self.key: value})
 
 

@@ -97,13 +97,7 @@ class Form:
     def set_rows(self, table: str, rows: Iterable[Mapping[str, Any]]) -> None:
         """Fill a table anew, a row each; what a row leaves out is empty. Raises BenchError as :meth:`put`."""
         with self._lock:
-            made = [self._new_row(table, row) for row in rows]
-            if len(made) > self._tables[table].most:
-                given = f"{counted(len(made), self._tables[table].word)} for one table"
-                raise BenchError(given, f"at most {self._tables[table].most}", "split them")
-            self._rows[table] = {next(self._ids): row for row in made}
-            self._taken.pop(table, None)
-            self._name_fields()
+            self._fill(table, rows)
             self._changed()
 
     def add_row(self, table: str, row: Mapping[str, Any] | None = None) -> None:
@@ -183,6 +177,15 @@ class Form:
                 raise BenchError(f"{table} has no column {name!r}", ", ".join(fields), "use one of these names")
         return {name: checked(field, row.get(name)) for name, field in fields.items()}
 
+    def _fill(self, table: str, rows: Iterable[Mapping[str, Any]]) -> None:
+        made = [self._new_row(table, row) for row in rows]
+        if len(made) > self._tables[table].most:
+            given = f"{counted(len(made), self._tables[table].word)} for one table"
+            raise BenchError(given, f"at most {self._tables[table].most}", "split them")
+        self._rows[table] = {next(self._ids): row for row in made}
+        self._taken.pop(table, None)
+        self._name_fields()
+
     def _name_fields(self) -> None:
         """Give every field its key anew: a cell's changes when a row above it comes or goes."""
         self.fields = {field.name: Entry(self.put, field, self._plain, field.name) for field in self._plain_fields()}
@@ -214,18 +217,14 @@ class Form:
     def _take(self, answer: Answer) -> None:
         """Keep what was answered; the values that it changes are put in."""
         for table, rows in answer.rows.items():
-            made = [self._new_row(table, row) for row in rows]
-            self._rows[table] = {next(self._ids): row for row in made}
-            self._name_fields()
+            self._fill(table, rows)
         self._put(answer.values)
         places = set(self._wire.values())
         self.faults = {key: list(words) for key, words in answer.faults.items()}
         self.told, self.hints = dict(answer.told), dict(answer.hints)
         self.shown |= {name: tuple(each) for name, each in answer.shown.items()}
-        said, left = (
-            [answer.said],
-            [f"{key}: {word}" for key in self.faults if key not in places for word in self.faults[key]],
-        )
+        said = [answer.said]
+        left = [f"{key}: {word}" for key, words in self.faults.items() if key not in places for word in words]
         if self.faults:
             where = "; ".join(self._read_as(key) for key in self._wire.values() if key in self.faults)
             count = counted(sum(map(len, self.faults.values())), "fault")

@@ -144,7 +144,8 @@ class Answer:
     """What a form says to its fields or to a button; all texts are plain.
 
     said: the message line; fine: whether it is good news. faults: sentences by the key of a field or a told cell; a key
-    that the form does not have goes into the message line. told: texts of told cells by key. hints: what counts where
+    that the form does not have goes into the message line. told: texts of told cells by key; a second line is for the
+    mouse. hints: what counts where
     a field is empty, by key, shown grey in it. values: fields to change, by key. rows: tables to fill anew, by name.
     shown: what each output shows; an output that is left out stays as it is.
     """
