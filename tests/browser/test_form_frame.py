@@ -33,7 +33,8 @@ def answer(pressed, values):
 form = Form([
     Fields("Readings", (Field("file", "file", choices=files(folder, "*.csv")), Field("client", "client"))),
     Table("readings", "club", (
-        Field("club", "club", width_px=120), Field("cpm", "frequency", "cpm"), Field("twice", "twice", "cpm", told=True),
+        Field("club", "club", width_px=120), Field("cpm", "frequency", "cpm"),
+        Field("twice", "twice", "cpm", told=True),
     ), fixed=True),
     Buttons((Button("read", "Read", main=True), Button("crash", "Crash"))),
     Output("below"),
