@@ -44,13 +44,14 @@ def installed(wheel, tmp_path_factory):
     return python, site
 
 
-def test_the_wheel_carries_data_lessons_and_the_sheet_s_template(wheel):
+def test_the_wheel_carries_data_lessons_the_sheet_s_template_and_what_a_form_s_page_needs(wheel):
     names = set(zipfile.ZipFile(wheel).namelist())
     for path in (ROOT / "data").rglob("*.*"):
         assert f"trimkit/_data/{path.relative_to(ROOT / 'data').as_posix()}" in names
     assert f"trimkit/_notebooks/{START}" in names
     templates = ("sheet", "sheet_client", "sheet_bench", "sheet_appendix")
     assert {f"trimkit/papers/{name}.html.j2" for name in templates} <= set(names)
+    assert {"trimkit/study/form/form.js", "trimkit/study/form/form.css"} <= set(names)
     assert {f"trimkit/papers/example/{name}" for name in (*TABLES, ORDER_FILE)} <= set(names)
     assert not [name for name in names if "sheets/" in name or "checkpoint" in name]
 

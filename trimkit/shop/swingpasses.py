@@ -102,9 +102,9 @@ def passes_of(time: Floats, value: Floats, period: float) -> Passes:
 
     time: s, rising; value: the readings in their unit, shape (n,) both; period: about how long a swing takes, s.
 
-    A quarter of a swing is averaged, against noise, and the mean over a whole swing around it is the middle, which takes out any offset and
-    slow drift; on a damped sinusoid both only shift every pass by the same time. Passes count with the square of their
-    amplitude. All stretches without a break share one slope, each has its own start.
+    A quarter of a swing is averaged, against noise, and the mean over a whole swing around it is the middle, which
+    takes out any offset and slow drift; on a damped sinusoid both only shift every pass by the same time. Passes count
+    with the square of their amplitude. All stretches without a break share one slope, each has its own start.
 
     Raises ModelError for too few regular swings, a swing that does not fade steadily, and a frequency that changes.
     """

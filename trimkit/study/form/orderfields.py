@@ -1,119 +1,130 @@
-"""The fields of the order form: one for each name that an order file may hold."""
+"""The fields of the order form: one for each name that an order file may hold, and the cuts that it tells."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from decimal import Decimal
 from typing import Any
 
-import ipywidgets as widgets
+from trimkit.club.order.clubs import ladders
+from trimkit.club.order.tables import MOST_CLUBS
+from trimkit.parts.catalogue import Catalogue
+from trimkit.study.form.entries import Values
+from trimkit.study.form.pieces import NOTHING, Button, Buttons, Choices, Field, Fields, Piece, Table
 
-from trimkit.parts.errors import BenchError
-
-NOTHING = ""
-
-
-@dataclass(frozen=True)
-class Field:
-    """One field: its name in the order file, what people read, its width in pixels, and its choices if it has some."""
-
-    name: str
-    label: str
-    width_px: int = 190
-    choices: tuple[tuple[str, Any], ...] = ()
-
-    def widget(self) -> Any:
-        """Return a new field of ipywidgets, empty."""
-        look = {
-            "description": self.label,
-            "style": {"description_width": "auto"},
-            "layout": widgets.Layout(width=f"{self.width_px}px"),
-        }
-        if self.choices == ((NOTHING, False), (NOTHING, True)):
-            return widgets.Checkbox(value=False, indent=False, **look)
-        if self.choices:
-            return widgets.Dropdown(options=self.choices, value=self.choices[0][1], **look)
-        return widgets.Text(value="", continuous_update=False, **look)
-
-
-TICK = ((NOTHING, False), (NOTHING, True))
-STEPS = (
-    ("not", NOTHING),
+CLUBS = "[[club]]"
+SAVE_AS, REPLACE = "save as", "replace"
+STEPS: Choices = (
     *((f"{number} soft", number) for number in (1, 2, 3)),
     *((f"{number} hard", -number) for number in (1, 2, 3)),
 )
-BORE = (("follow it", "correct"), ("leave it", "leave"), ("as far as it goes", "as far as it goes"))
-WHO = (Field("title", "title", 460), Field("client", "client", 300))
-WISH = (
-    Field("flex", "flex, or a place like R/S 0.5", 330),
-    Field("wanted_swingweight", "swingweight wanted", 240),
-    Field("soft_steps", "stepped", 150, STEPS),
+BORE: Choices = (("follow it", "correct"), ("leave it", "leave"), ("as far as it goes", "as far as it goes"))
+LENGTH_AND_ASSEMBLY = Fields(
+    "Length and assembly",
+    (
+        Field("[length] club", "built to length: club"),
+        Field("[length] playing_length_in", "its playing length", "in"),
+        Field("[length] step_in", "step between clubs", "in"),
+        Field("[assembly] clamp_in", "in the clamp", "in"),
+        Field("[assembly] root_spring_n_m_per_rad", "clamp stiffness", "N m/rad"),
+        Field("[assembly] ferrule_mass_g", "ferrule", "g"),
+        Field("[assembly] tape_mass_g", "tape", "g"),
+        Field("[assembly] epoxy_mass_g", "epoxy", "g"),
+        Field("[assembly] tip_weight_g", "tip weight", "g"),
+    ),
+    widths=(1.2, 1, 1, 1, 1),
+    folded=True,
 )
-LENGTH = (
-    Field("club", "built to length: club", 240),
-    Field("playing_length_in", "playing length (in)", 220),
-    Field("step_in", "step, empty: the ladder's (in)", 270),
+CUTS = (
+    Field("tip_trim_in", "tip trim", "in", told=True, width_px=54),
+    Field("cut_length_in", "cut length", "in", told=True, width_px=66),
+    Field("butt_trim_in", "butt trim", "in", told=True, width_px=54),
+    Field("frequency_cpm", "plays", "cpm", told=True, width_px=44, title="with the weight for its swingweight in it"),
 )
-ASSEMBLY = (
-    Field("ferrule_mass_g", "ferrule (g)", 140),
-    Field("tape_mass_g", "tape (g)", 130),
-    Field("epoxy_mass_g", "epoxy (g)", 135),
-    Field("tip_weight_g", "tip weight (g)", 150),
-    Field("clamp_in", "clamp (in)", 140),
-    Field("root_spring_n_m_per_rad", "clamp stiffness (N m/rad)", 220),
-)
-MEASURED = (
-    Field("head_mass_g", "mass (g)", 140),
-    Field("bore_depth_in", "bore depth (in)", 170),
-    Field("bbgl_in", "BBGL (in)", 150),
-    Field("playing_length_in", "playing length (in)", 200),
-)
-OWN = (
-    Field("flex", "own flex", 160),
-    Field("soft_steps", "stepped", 170, (("as the set", NOTHING), ("not", 0), *STEPS[1:])),
-    Field("tip_weight_g", "own tip weight (g)", 180),
-    Field("wanted_swingweight", "own swingweight", 170),
-    Field("raw_length_in", "shaft in hand: length (in)", 220),
-    Field("raw_mass_g", "mass (g)", 140),
-    Field("pulled", "pulled from another club", 200, TICK),
-    Field("tip_cut_in", "off its tip already (in)", 210),
-    Field("bought_length_in", "taper tip: bought at (in)", 210),
-)
-DECIDED = (
-    Field("bare_shaft_in", "dry fit: bare (in)", 175),
-    Field("dry_fitted_in", "fitted (in)", 145),
-    Field("trim_as", "trim", 150, (("the usual way", NOTHING), ("by mass", "mass"), ("by number", "number"))),
-    Field("bore", "bore", 170, BORE),
-    Field("extend", "extend", 75, TICK),
-    Field("outside_rules", "not under the rules", 150, TICK),
-    Field("why", "reason", 430),
+SAVING = Buttons(
+    (
+        Button("check", "Check", "Say every fault beside its field"),
+        Field(SAVE_AS, "save as"),
+        Field(REPLACE, "replace a file of that name", tick=True),
+        Button("save", "Save", "Write the order as a file beside this notebook", main=True),
+    )
 )
 
 
-def named(parts: Mapping[str, Any], none: str | None = None) -> tuple[tuple[str, str], ...]:
+def named(parts: Mapping[str, Any], none: str | None = None) -> Choices:
     """Return parts by name as the choices of a field; none: how "no part" reads, None where one must be chosen."""
     return (*(() if none is None else ((none, NOTHING),)), *((name, name) for name in parts))
 
 
-def put(widget: Any, value: Any) -> None:
-    """Put a value of an order into its field; raises BenchError for one that is not among the field's choices."""
-    if isinstance(widget, widgets.Checkbox):
-        widget.value = bool(value)
-    elif isinstance(widget, widgets.Dropdown):
-        known = [option for _, option in widget.options]
-        if value is not None and value not in known:
-            raise BenchError(
-                f"{widget.description} is {value!r}", ", ".join(str(each) for each in known), "choose one of these"
-            )
-        widget.value = known[0] if value is None else value
-    else:
-        # Never as 1e-05: people do not write so, and a field does not read it.
-        widget.value = format(Decimal(repr(value)), "f") if isinstance(value, float) else str(value or NOTHING)
+def order_pieces(parts: Catalogue) -> tuple[Piece, ...]:
+    """Return the pieces of the order form, which offers the parts of a catalogue."""
+    head = Fields(
+        "Order",
+        (
+            Field("title", "title"),
+            Field("client", "client"),
+            Field("shaft", "shaft", choices=named(parts.shafts)),
+            Field("grip", "grip", choices=named(parts.grips)),
+            Field("ladder", "ladder", choices=named(ladders(parts))),
+            Field("wanted_swingweight", "swingweight"),
+            Field("flex", "flex, or a place such as R/S 0.5"),
+            Field("soft_steps", "stepped", choices=(("not", NOTHING), *STEPS)),
+        ),
+        widths=(1.15, 0.5, 1.25, 1.1),
+    )
+    columns = (
+        Field("head", "head", choices=named({**parts.heads, **parts.heads_without_bbgl}), width_px=150),
+        Field("head_mass_g", "head mass", "g"),
+        Field("bore_depth_in", "bore depth", "in"),
+        Field("bbgl_in", "BBGL", "in"),
+        Field("playing_length_in", "playing length", "in", width_px=66),
+        Field("flex", "flex", width_px=48),
+        *CUTS,
+    )
+    details = (
+        Field("bare_shaft_in", "dry fit: bare", "in"),
+        Field("dry_fitted_in", "dry fit: fitted", "in"),
+        Field("bore", "bore", choices=BORE),
+        Field("trim_as", "trim", choices=(("the usual way", NOTHING), ("by mass", "mass"), ("by number", "number"))),
+        Field("shaft", "own shaft", choices=named(parts.shafts, "the order's")),
+        Field("grip", "own grip", choices=named(parts.grips, "the order's")),
+        Field("ladder", "own ladder", choices=named(ladders(parts), "the order's")),
+        Field("soft_steps", "stepped", choices=(("as the set", NOTHING), ("not", 0), *STEPS)),
+        Field("raw_length_in", "shaft in hand: length", "in"),
+        Field("raw_mass_g", "shaft in hand: mass", "g"),
+        Field("tip_weight_g", "own tip weight", "g"),
+        Field("wanted_swingweight", "own swingweight"),
+        Field("pulled", "pulled from another club", tick=True),
+        Field("tip_cut_in", "off its tip already", "in"),
+        Field("bought_length_in", "taper tip: bought at", "in"),
+        Field("extend", "lengthen at the butt", tick=True),
+        Field("outside_rules", "not under the rules", tick=True),
+        Field("why", "reason", span=3),
+    )
+    return head, LENGTH_AND_ASSEMBLY, Table(CLUBS, "club", columns, details, most=MOST_CLUBS), SAVING
 
 
-def taken(fields: Mapping[str, Any]) -> dict[str, Any]:
-    """Return what the fields hold, by name, without the empty ones; text as it was typed."""
-    values = {name: field.value for name, field in fields.items()}
-    values = {name: value.strip() if isinstance(value, str) else value for name, value in values.items()}
-    return {name: value for name, value in values.items() if value != NOTHING and value is not False}
+def form_values(tables: Mapping[str, Any], form: Values) -> dict[str, Any]:
+    """Return the values of all fields outside the clubs for the tables of an order; None where a table has none."""
+    inside = {
+        f"[{name}] {key}": value for name in ("length", "assembly") for key, value in tables.get(name, {}).items()
+    }
+    known = {**tables, **inside}
+    return {key: known.get(key) for key in form if not key.startswith(CLUBS) and key not in (SAVE_AS, REPLACE)}
+
+
+def tables_of(values: Values) -> dict[str, Any]:
+    """Return what the fields hold as tables of names and values, as an order file has them; empty ones are left out."""
+    tables: dict[str, Any] = {}
+    for key, value in _taken({key: each for key, each in values.items() if not key.startswith(CLUBS)}).items():
+        table, _, name = key.rpartition("] ")
+        if table:
+            tables.setdefault(table.removeprefix("["), {})[name] = value
+        elif key not in (SAVE_AS, REPLACE):
+            tables[key] = value
+    tables["club"] = [_taken(row) for row in values.rows(CLUBS)]
+    return tables
+
+
+def _taken(values: Mapping[str, Any]) -> dict[str, Any]:
+    stripped = {name: value.strip() if isinstance(value, str) else value for name, value in values.items()}
+    return {name: value for name, value in stripped.items() if value != NOTHING and value is not False}
