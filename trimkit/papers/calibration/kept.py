@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from trimkit.club.order.order import LONGEST_LINE, MOST_CHARACTERS
+from trimkit.club.tomlfile import LONGEST_LINE, MOST_CHARACTERS
 from trimkit.parts.csvfile import file_fault, read_text
 from trimkit.parts.errors import BenchError, Place, SaveError
 from trimkit.parts.saving import one_writer, save_text

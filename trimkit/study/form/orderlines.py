@@ -12,7 +12,7 @@ from trimkit.club.card import card_of
 from trimkit.club.order.order import Order, order_from_tables
 from trimkit.club.order.tables import MOST_TIP_WEIGHT_G
 from trimkit.club.set import plan_order
-from trimkit.club.shopfile import ShopFile
+from trimkit.club.shoptables import ShopFile
 from trimkit.club.swingweight import NO_WEIGHT_G, swingweight_need
 from trimkit.parts.catalogue import Catalogue
 from trimkit.parts.errors import BenchError, DataFileError, ModelError
