@@ -19,7 +19,7 @@ def test_an_empty_folder_has_nothing_and_the_demo_order(tmp_path):
     bench = shop_bench(tmp_path)
     assert (bench.own_part_places(), bench.order_files(), bench.record_files()) == ((), (), ())
     assert bench.shop() is None
-    assert [club.name for club in bench.order().clubs][:2] == ["3-hybrid", "4-hybrid"]
+    assert [club.head.name for club in bench.order().clubs][:2] == ["class 3-hybrid", "class 4-hybrid"]
     assert list(tmp_path.iterdir()) == []
 
 
@@ -32,7 +32,7 @@ def test_own_parts_are_used_beside_the_demos_or_alone(bench):
     own = set(bench.catalogue().heads)
     assert demo | own == both
     assert demo & own == set()
-    assert bench.order_files() == ("my_parts/example_order.toml",)
+    assert bench.order_files() == ("my_parts/example_order.toml", "my_parts/order.toml")
     assert bench.order("my_parts/example_order.toml").catalogue.own_folder is None
 
 
