@@ -25,15 +25,23 @@ def test_an_empty_folder_has_nothing_and_the_demo_order(tmp_path):
 
 def test_own_parts_are_used_beside_the_demos_or_alone(bench):
     assert bench.own_part_places() == ("my_parts",)
+    assert bench.order_files() == ("my_parts/example_order.toml", "my_parts/order.toml")
     demo = set(bench.catalogue().heads)
     bench.choose("my_parts")
     both = set(bench.catalogue().heads)
-    bench.choose("my_parts", alone=True)
+    bench.choose("my_parts", alone=True, order_file="my_parts/example_order.toml")
     own = set(bench.catalogue().heads)
     assert demo | own == both
     assert demo & own == set()
-    assert bench.order_files() == ("my_parts/example_order.toml", "my_parts/order.toml")
-    assert bench.order("my_parts/example_order.toml").catalogue.own_folder is None
+    assert bench.order().catalogue.own_folder is None
+
+
+def test_a_choice_that_is_refused_leaves_the_bench_as_it_was(bench):
+    bench.choose("my_parts")
+    with pytest.raises(DataFileError, match="shaft"):
+        bench.choose("my_parts", alone=True)  # the demo order on parts that lack its shaft
+    assert (bench.own_parts, bench.alone, bench.order_file) == ("my_parts", False, "")
+    assert (bench.opened, bench.changes) == (1, 1)
 
 
 def test_the_shops_own_file_counts_for_every_order(bench, tmp_path):
@@ -49,13 +57,14 @@ def test_the_shops_own_file_counts_for_every_order(bench, tmp_path):
 
 def test_what_is_offered_is_looked_up_anew_and_never_a_hidden_file_or_a_link(bench, tmp_path):
     choices = offered(bench.order_files, "the demo order")
-    assert choices() == (("the demo order", ""),)
+    own = tuple((name, name) for name in ("my_parts/example_order.toml", "my_parts/order.toml"))
+    assert choices() == (("the demo order", ""), *own)
     (tmp_path / "one.toml").write_text("", encoding="utf-8")
     (tmp_path / ".two.toml").write_text("", encoding="utf-8")
     (tmp_path / "~three.toml").write_text("", encoding="utf-8")
     (tmp_path / "four.toml").symlink_to(tmp_path / "one.toml")
     (tmp_path / "folder.toml").mkdir()
-    assert choices() == (("the demo order", ""), ("one.toml", "one.toml"))
+    assert choices() == (("the demo order", ""), ("one.toml", "one.toml"), *own)
 
 
 @pytest.mark.parametrize("name", ["../there.toml", "/etc/passwd", "my_parts/../../there.toml"])

@@ -35,13 +35,14 @@ class ShopBench:
 
     folder: files are read and written in it alone. own_parts: the name of its folder or workbook of parts, "" for the
     demo's parts only; alone: without the demo's beside them. order_file: the order that is worked on, "" for the
-    demo's. lock: held while one of its forms answers.
+    demo's. lock: held while one of its forms answers. changes, opened: how often :meth:`changed` and :meth:`choose`.
     """
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.own_parts, self.alone, self.order_file = NOTHING, False, DEMO_ORDER
-        self.lock, self.forms, self.changes = RLock(), dict[str, BenchForm](), 0
+        self.lock, self.forms = RLock(), dict[str, BenchForm]()
+        self.changes = self.opened = 0
 
     # What is chosen
 
@@ -61,10 +62,22 @@ class ShopBench:
         parts = self.parts_path
         return parts.parent if parts is not None and is_workbook(parts) else parts
 
-    def choose(self, own_parts: str = NOTHING, *, alone: bool = False, order_file: str = DEMO_ORDER) -> None:
-        """Take other parts and another order, and tell the other forms."""
+    def choose(self, own_parts: str = NOTHING, *, alone: bool = False, order_file: str = DEMO_ORDER) -> Order:
+        """Take other parts and another order, tell the other forms, and return the order.
+
+        Raises DataFileError with every fault of the parts, of the shop's own file and of the order; the bench then
+        stays as it was.
+        """
+        before = self.own_parts, self.alone, self.order_file
         self.own_parts, self.alone, self.order_file = own_parts, alone and bool(own_parts), order_file
+        try:
+            order = self.order()
+        except BenchError:
+            self.own_parts, self.alone, self.order_file = before
+            raise
+        self.opened += 1
         self.changed()
+        return order
 
     def changed(self) -> None:
         """Say that a file was saved or something else was chosen: after this answer all other forms look anew."""
@@ -112,25 +125,24 @@ class ShopBench:
         return ((HERE,) if _has_parts(self.folder) else ()) + tuple(names)
 
     def order_files(self) -> tuple[str, ...]:
-        """Return the order files of the folder, and of the folder of parts."""
-        return tuple(name for name in self._found("*.toml") if not name.endswith(SHOP_FILE))
+        """Return the order files of the folder, and of the folders in it that have parts."""
+        folders = {self.path(name): None for name in (HERE, *self.own_part_places()) if self.path(name).is_dir()}
+        return tuple(name for name in self._found("*.toml", list(folders)) if Path(name).name != SHOP_FILE)
 
     def record_files(self) -> tuple[str, ...]:
         """Return the records of the folder."""
-        return self._found(f"*{ENDING}", beside_parts=False)
+        return self._found(f"*{ENDING}", [self.folder])
 
     def files(self, *patterns: str) -> tuple[str, ...]:
-        """Return the files of the folder, and of the folder of parts, whose names fit one of the patterns."""
-        return tuple(dict.fromkeys(name for pattern in patterns for name in self._found(pattern)))
+        """Return the files of the folder, and of the folder of own parts, whose names fit one of the patterns."""
+        folders = list(dict.fromkeys(filter(None, (self.folder, self.shop_folder))))
+        return tuple(dict.fromkeys(name for pattern in patterns for name in self._found(pattern, folders)))
 
-    def _found(self, pattern: str, *, beside_parts: bool = True) -> tuple[str, ...]:
-        folders, beside = [self.folder], self.shop_folder
-        if beside_parts and beside is not None and beside != self.folder / HERE:
-            folders.append(beside)
-        paths = [each for folder in folders for each in sorted(folder.glob(pattern))]
+    def _found(self, pattern: str, folders: Iterable[Path]) -> tuple[str, ...]:
         return tuple(
             each.relative_to(self.folder).as_posix()
-            for each in paths
+            for folder in folders
+            for each in sorted(folder.glob(pattern))
             if each.is_file() and not each.is_symlink() and each.name[0] not in ".~"
         )
 
