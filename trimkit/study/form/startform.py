@@ -44,7 +44,7 @@ def start_form(bench: ShopBench) -> BenchForm:
         ),
         Buttons(
             (
-                Button("open", "Open", "Read parts, shop file and order, and put the order into the form below", main=True),
+                Button("open", "Open", "Read parts, shop file and order, and fill the form below", main=True),
                 Field(NEW, "no parts of your own yet? New folder"),
                 Button("templates", "Make templates", "Write examples of every table, to be overwritten with your own"),
             )
@@ -73,8 +73,8 @@ def _templates(bench: ShopBench, values: Values) -> Answer:
         return Answer("Nothing is written.", faults={NEW: [fault_words(refused)]})
     bench.changed()
     chosen = {PARTS: name, ORDER: f"{name}/{ORDER_FILE}", ALONE: False, NEW: ""}
-    said = f"Wrote {counted(len(paths), 'file')} into {name}; everything in them is an invented example. Next: press Open."
-    return Answer(said, values=chosen)
+    said = f"Wrote {counted(len(paths), 'file')} into {name}; all that is in them is an invented example."
+    return Answer(f"{said} Next: press Open.", values=chosen)
 
 
 def placed(refused: DataFileError, order_file: str) -> dict[str, list[str]]:
@@ -88,7 +88,7 @@ def placed(refused: DataFileError, order_file: str) -> dict[str, list[str]]:
 
 
 def read_lines(bench: ShopBench, order: Order) -> tuple[str, ...]:
-    """Return in a line each what was read: parts, shop file with its calibrations, order; and how, if not as plain CSV."""
+    """Return in a line each what was read: parts, shop file, calibrations, order; and how, if not as plain CSV."""
     return (
         f"Parts: {_parts(bench, order.catalogue)}",
         *_shop(bench, order.shop),
@@ -99,7 +99,8 @@ def read_lines(bench: ShopBench, order: Order) -> tuple[str, ...]:
 
 
 def _parts(bench: ShopBench, parts: Catalogue) -> str:
-    counts = ", ".join(counted(parts.rows_read[file], what) for file, what in COUNTED.items() if file in parts.rows_read)
+    read = parts.rows_read
+    counts = ", ".join(counted(read[file], what) for file, what in COUNTED.items() if file in read)
     if bench.own_parts == DEMO_ORDER:
         return f"the demo's, all invented: {counts}."
     beside = "alone" if bench.alone else "beside the demo's, which are invented"
