@@ -59,7 +59,10 @@ class MeasuredForm(BenchForm):
             Fields("Withdraw a wrong reading", withdrawing, folded=True),
             Buttons((Button("withdraw", "Withdraw it", "The revisions before keep it"),)),
         )
-        super().__init__(bench, pieces, self._answer_to, title="What was measured")
+        super().__init__(bench, pieces, self._answer_to, self._text, "What was measured")
+
+    def _text(self) -> str:
+        return self.said or "No record is chosen."
 
     def _clubs(self) -> Choices:
         clubs = () if self.record is None else self.record.latest.clubs
