@@ -35,19 +35,21 @@ class MeasuredForm(BenchForm):
     def __init__(self, bench: ShopBench) -> None:
         self.record: Record | None = None
         self._of: tuple[str, int] = (NOTHING, 0)
+        record = Field(RECORD, "record", choices=offered(bench.record_files, "choose a record"))
         readings = (
-            Field("name", "club", told=True, width_px=96),
-            Field("playing_length_in", "playing length", "in", width_px=84),
-            Field("frequency_cpm", "frequency", "cpm", width_px=76),
-            Field("swingweight", "swingweight", width_px=84),
-            Field("total_mass_g", "total mass", "g", width_px=76),
-            Field("remark", "remark", width_px=180),
-            Field("verdict", "beside what was planned and predicted", told=True, width_px=230),
+            Field("name", "club", told=True, words=True, width_px=84),
+            Field("playing_length_in", "playing length", "in", width_px=64),
+            Field("frequency_cpm", "frequency", "cpm", width_px=66),
+            Field("swingweight", "swingweight", width_px=78),
+            Field("total_mass_g", "total mass", "g", width_px=66),
+            Field("remark", "remark", width_px=140),
+            Field("verdict", "verdict", told=True, words=True, width_px=220),
         )
         withdrawing = (
-            Field(CLUB, "club", choices=self._clubs),
-            Field(WHAT, "reading", choices=tuple((each, each) for each in (*QUANTITIES, ALL))),
-            Field(WHY, "why it was wrong", span=2),
+            Field(CLUB, "a wrong reading: of the club", choices=self._clubs),
+            Field(WHAT, "which", choices=tuple((each, each) for each in (*QUANTITIES, ALL))),
+            Field(WHY, "why it was wrong"),
+            Button("withdraw", "Withdraw it", "The revisions before keep it"),
         )
         pieces = (
             Fields(
@@ -55,9 +57,8 @@ class MeasuredForm(BenchForm):
             ),
             Table(READINGS, "club", readings, fixed=True),
             Buttons((Button("save", "Save the readings", main=True), Field(REASON, "why a revision is added"))),
+            Buttons(withdrawing),
             Output("findings"),
-            Fields("Withdraw a wrong reading", withdrawing, folded=True),
-            Buttons((Button("withdraw", "Withdraw it", "The revisions before keep it"),)),
         )
         super().__init__(bench, pieces, self._answer_to, self._text, "What was measured")
 

@@ -110,7 +110,7 @@ def _listed(bench: ShopBench, values: Values) -> list[Lines | Rows] | Answer:
     asked = any((*words.values(), *days.values()))
     count = f"{counted(len(fit), 'record')} of {len(found)}" if asked else counted(len(found), "record")
     lines = Lines((f"{count} in this folder.", *map(str, damaged)))
-    return [Rows(HEADS, rows, numbers=frozenset({4, 5})), lines] if rows else [lines]
+    return [Rows(HEADS, rows, numbers=frozenset({0, 4, 5})), lines] if rows else [lines]
 
 
 def _words(bench: ShopBench) -> tuple[str, ...]:
