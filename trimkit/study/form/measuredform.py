@@ -52,9 +52,7 @@ class MeasuredForm(BenchForm):
             Button("withdraw", "Withdraw it", "The revisions before keep it"),
         )
         pieces = (
-            Fields(
-                "Record", (Field(RECORD, "record", choices=offered(bench.record_files, "choose a record")),), (1, 1)
-            ),
+            Fields("Record", (record,), (1, 1)),
             Table(READINGS, "club", readings, fixed=True),
             Buttons((Button("save", "Save the readings", main=True), Field(REASON, "why a revision is added"))),
             Buttons(withdrawing),
