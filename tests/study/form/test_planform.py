@@ -79,6 +79,7 @@ def test_sheet_and_tables_are_written_once_and_again_only_if_told(bench, form, t
         form.press(button)
         assert "there already" in form.faults["replace"][0]
         assert str(tmp_path) not in form.faults["replace"][0]
+        assert "shell" not in form.faults["replace"][0]
     assert (tmp_path / "client 08.html").read_text(encoding="utf-8") == "mine"
     form.fields["replace"].value = True
     form.press("sheet")

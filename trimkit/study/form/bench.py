@@ -111,8 +111,11 @@ class ShopBench:
         return open_order(data_folder() / "orders" / "evening_class.toml", *self.places)
 
     def words(self, fault: BenchError) -> str:
-        """Return a fault as a sentence for a place that says where it is, files by their names below the folder."""
-        return fault_words(fault).replace(f"{self.folder}/", "")
+        """Return a fault as a sentence for a place that says where it is, as one reads it in a form.
+
+        Files go by their names below the folder, and what is for the shell alone is left out.
+        """
+        return fault_words(fault).replace(f"{self.folder}/", "").replace(" (--replace in the shell)", "")
 
     # What is in the folder
 

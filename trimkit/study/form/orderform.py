@@ -129,7 +129,7 @@ class OrderForm(BenchForm):
                 said = f"Saved as {self._saved.name}, {clubs}."
             except BenchError as error:
                 said = "Not saved."
-                faults[SAVE_AS] = [fault_words(error)]
+                faults[SAVE_AS] = [self.bench.words(error)]
         elif pressed == "save":
             said = "Not saved."
         after = {} if self._saved is None else {REPLACE: False}

@@ -93,15 +93,15 @@ def _why(club: ClubCheck) -> str:
 
 def plan_form(bench: ShopBench) -> BenchForm:
     """Return the form that plans and checks the bench's order, and writes sheet, tables and record into the folder."""
-    known: list[tuple[int, PlannedSet]] = []
+    known: list[tuple[Order, PlannedSet]] = []
 
     def answer(pressed: str, values: Values) -> Answer:
         try:
             order = bench.order()
         except BenchError as refused:
             return Answer(str(refused), fine=False, shown={"card": []})
-        if pressed or not known or known[0][0] != bench.changes:
-            known[:] = [(bench.changes, planned(order))]
+        if not known or known[0][0] != order:
+            known[:] = [(order, planned(order))]
         plan = known[0][1]
         shown = {"card": _shown(bench, order, plan)}
         hints = {REASON: "needed if there is a record"}
@@ -115,7 +115,6 @@ def plan_form(bench: ShopBench) -> BenchForm:
         except BenchError as refused:
             return Answer(f"Nothing is written. {refused}", fine=False, hints=hints, shown=shown)
         bench.changed()
-        known[:] = [(bench.changes, plan)]
         stopped = f" {plan.said}" if plan.stops else ""
         return Answer(said + stopped, not stopped, hints=hints, values={REPLACE: False, REASON: ""}, shown=shown)
 

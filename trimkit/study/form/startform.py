@@ -45,7 +45,7 @@ def start_form(bench: ShopBench) -> BenchForm:
         Buttons(
             (
                 Button("open", "Open", "Read parts, shop file and order, and fill the form below", main=True),
-                Field(NEW, "no parts of your own yet? New folder"),
+                Field(NEW, "folder for templates"),
                 Button("templates", "Make templates", "Write examples of every table, to be overwritten with your own"),
             )
         ),
