@@ -22,6 +22,8 @@ from trimkit.parts.errors import BenchError, UnitError
 from trimkit.parts.faults import names_offered, nearest
 from trimkit.parts.tables import LadderRung, RawLength, ScheduleRow
 
+_MOST_BITS = 1000  # a whole number longer than this is no float
+
 
 def _quantity(read: Callable[[str], float], may_be_empty: bool = False) -> BeforeValidator:
     """Accept a number, or text with a number and a unit that ``read`` knows; refuse what is not finite.
@@ -33,6 +35,8 @@ def _quantity(read: Callable[[str], float], may_be_empty: bool = False) -> Befor
         if may_be_empty and (value is None or (isinstance(value, str) and not value.strip())):
             return None
         number = read(value) if isinstance(value, str) else value
+        if isinstance(number, int) and number.bit_length() > _MOST_BITS:
+            raise UnitError("a number of hundreds of digits is given", "a number", "measure it and write the number")
         if isinstance(number, bool) or not isinstance(number, int | float) or not math.isfinite(number):
             given = (
                 f"{value} is not a finite number" if isinstance(value, date) else f"{value!r} is not a finite number"
