@@ -88,7 +88,7 @@ def test_a_stated_clamp_is_not_written_and_a_hardly_giving_one_is_rigid():
         ("[clamp\n", "not a TOML file"),
         ("clamp = 3\n", "clamp is not a table"),
         ("calibrated = 3\n", "calibrated is not a list of tables"),
-        ('calibrated = [{shaft = "x"}]\n', "cannot be amended without changing something else"),
+        ('calibrated = [{shaft = "x", ei_factor = 1.0}]\n', "cannot be amended without changing something else"),
         (f'[[calibrated]]\nshaft = "{STEEL}"\n' * 2, "is calibrated 2 times"),
         ("a." * 3000 + "b = 1\n", "6005 of them in one line"),
     ],
