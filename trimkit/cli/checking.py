@@ -16,7 +16,12 @@ if TYPE_CHECKING:
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the verb ``check``."""
-    check = verbs.add_parser("check", help="check a data file, an order, a shop.toml, a record, or a whole data folder")
+    check = verbs.add_parser(
+        "check",
+        help="check a data file, an order, a shop.toml, a record, or a whole data folder",
+        epilog="Lengths without a unit count as inches, masses as grams; 95.3 cm and 9.4 oz can be read too. "
+        "For example: trimkit check my_parts",
+    )
     check.add_argument(
         "path",
         type=Path,
