@@ -1,6 +1,8 @@
 """What the README says can be done is done here: its Python runs, its files and verbs exist, CI runs its commands."""
 
 import re
+import shlex
+import shutil
 from pathlib import Path
 
 import pytest
@@ -15,6 +17,12 @@ def blocks(language):
     return re.findall(rf"```{language}\n(.*?)```", README, re.S)
 
 
+def verbs(capsys):
+    with pytest.raises(SystemExit):
+        main(["--help"])
+    return set(re.findall(r"^    (\w+)(?:  | *$)", capsys.readouterr().out, re.M)) - {"VERB"}
+
+
 def test_its_python_runs_and_prints_a_club(capsys):
     (code,) = blocks("python")
     exec(compile(code, "README.md", "exec"), {})
@@ -26,12 +34,32 @@ def test_its_links_lead_somewhere(link):
     assert (ROOT / link).exists()
 
 
-def test_its_verbs_are_the_command_s(capsys):
+def example_lines(verb, capsys):
+    """The lines of a table or an order that the help of a verb shows."""
     with pytest.raises(SystemExit):
-        main(["--help"])
-    said = capsys.readouterr().out
-    for verb in re.findall(r"^\| `trimkit (\w+)", README, re.M):
-        assert re.search(rf"^\s+{verb}\s", said, re.M)
+        main([verb, "--help"])
+    return [line.strip() for line in capsys.readouterr().out.splitlines() if line.startswith("  ")]
+
+
+def test_its_week_is_walked_from_an_empty_folder(tmp_path, monkeypatch, capsys):
+    """Every verb of the table, in its order, as it is printed; what a verb reads is made by those before it.
+
+    Two files are a person's own, and are taken from the help that shows how they are written.
+    """
+    monkeypatch.chdir(tmp_path)
+    shutil.copytree(ROOT / "data", "data")
+    readings = [line for line in example_lines("calibrate", capsys) if line.count(",") == 7]
+    Path("readings.csv").write_text("\n".join(readings))
+    pulled = example_lines("pulled", capsys)
+    order = Path("data/orders/evening_class.toml").read_text().split("[[club]]")[0]
+    given = pulled[pulled.index("[[club]]") :][:5]
+    Path("my_order.toml").write_text(order + "\n".join(given))
+
+    week = [shlex.split(line)[1:] for line in re.findall(r"\| `(trimkit [^`]+)` \|$", README, re.M)]
+    for words in week:
+        if words != ["lessons"]:
+            assert main(words) == 0, (words, capsys.readouterr().err)
+    assert {words[0] for words in week} == verbs(capsys)
 
 
 def test_it_opens_with_the_job_then_a_picture_then_the_commands():

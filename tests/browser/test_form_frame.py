@@ -4,7 +4,8 @@ import nbformat
 import pytest
 from playwright.sync_api import expect
 
-CELL = '''from pathlib import Path
+CELL = '''import time
+from pathlib import Path
 from trimkit.parts.csvfile import read_text
 from trimkit.parts.errors import BenchError
 from trimkit.study.form.frame import Form
@@ -13,6 +14,9 @@ folder = Path(FOLDER)
 SVG = """<svg xmlns="http://www.w3.org/2000/svg" width="120" height="40"><rect width="120" height="40"/></svg>"""
 
 def answer(pressed, values):
+    if pressed == "slow":
+        time.sleep(1.5)
+        return Answer("done")
     if pressed == "crash":
         raise ZeroDivisionError("no such thing")
     if not values["file"]:
@@ -36,7 +40,7 @@ form = Form([
         Field("club", "club", width_px=120), Field("cpm", "frequency", "cpm"),
         Field("twice", "twice", "cpm", told=True),
     ), fixed=True),
-    Buttons((Button("read", "Read", main=True), Button("crash", "Crash"))),
+    Buttons((Button("read", "Read", main=True), Button("crash", "Crash"), Button("slow", "Slow"))),
     Output("below"),
 ], answer)
 form'''
@@ -107,3 +111,15 @@ def test_a_refusal_and_a_crash_are_said_and_the_form_goes_on(form):
     form.get_by_label("file", exact=True).select_option("set.csv")
     press(form, "Read")
     says(form, "2 readings.")
+
+
+def test_a_button_that_takes_its_time_says_so_and_what_is_typed_meanwhile_stays(form):
+    press(form, "Slow")
+    says(form, "At work …")
+    says(form, "done")
+    press(form, "Slow")
+    client = form.get_by_label("client", exact=True)
+    client.fill("typed meanwhile")
+    says(form, "At work …")
+    says(form, "")
+    expect(client).to_have_value("typed meanwhile")

@@ -1,11 +1,14 @@
 """The shell's verbs, run as a person runs them: exit codes, sentences, and nothing written over."""
 
+import re
+import shlex
 import subprocess
 import sys
 
 import pytest
 
 import trimkit
+from trimkit import cli
 from trimkit.cli import main
 from trimkit.cli.lessons import notebooks_folder
 from trimkit.parts.catalogue import data_folder, load_catalogue
@@ -138,3 +141,13 @@ def test_a_reader_that_goes_away_gets_no_second_sentence(tmp_path):
         said = process.stderr.read()
     assert said == ""
     assert process.returncode == 1
+
+
+def test_the_help_of_every_verb_has_an_example_that_its_parser_takes():
+    parser = cli._parser()
+    found = next(action.choices for action in parser._actions if action.dest == "verb")
+    assert len(found) > 15
+    for verb, own in found.items():
+        example = re.search(rf"[Ff]or example.*?(trimkit {verb}\b[^\n]*)", own.epilog or "", re.S)
+        assert example, verb
+        parser.parse_args(shlex.split(example[1])[1:])

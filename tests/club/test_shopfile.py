@@ -20,6 +20,7 @@ from trimkit.check.setline import SET_TOLERANCE_CPM
 from trimkit.check.stepworth import flex_gaps_cpm, step_worth
 from trimkit.club.card import card_of
 from trimkit.club.clamp import FrequencyBench, frequencies_cpm
+from trimkit.club.club import finished_club
 from trimkit.club.order.file import order_tables, order_toml
 from trimkit.club.order.order import open_order, order_from_tables, shipped_order
 from trimkit.club.profiles import profile_of
@@ -212,6 +213,8 @@ def test_what_an_order_says_wins_also_where_it_says_the_usual():
     for shop in (OWN, None, ShopFile(clamp=Clamp(clamp_in=6.0))):
         again = order_from_tables(order_tables(order), CATALOGUE, shop=shop)
         assert (again.assembly.clamp_in, again.assembly.ferrule_mass_g) == (5.0, 0.0)
+    before = order_with(None, clamp_in=5.0)  # said before the shop had a file
+    assert order_from_tables(order_tables(before), CATALOGUE, shop=OWN).assembly.clamp_in == 5.0
 
 
 def test_an_order_that_is_written_does_not_decide_for_the_shop():
@@ -273,6 +276,7 @@ def test_the_set_is_judged_within_the_shops_limits():
     for new, old in zip(with_shop("evening_class", points).clubs, PLAIN["evening_class"].clubs, strict=True):
         assert new.need.beyond_tolerance is (abs(old.need.points_off) > 0.5)
         assert new.need.note is None or new.need.note.source.standing is Standing.OWN_DATA
+        assert finished_club(new).need.tolerance.points == 0.5
 
 
 # Reading

@@ -84,7 +84,7 @@ def accuracy(kind):
     return np.array(errors), np.array(stated), refused
 
 
-OFTEN = {"noise 2 %", "noise 20 %", "damping 2 %", "three pauses", "uneven times", "all together"}
+OFTEN = {"noise 20 %", "all together"}
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,9 @@ START = "00_start_here.ipynb"
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the verb ``lessons``."""
-    lessons = verbs.add_parser("lessons", help="open the lessons in JupyterLab")
+    lessons = verbs.add_parser(
+        "lessons", help="open the lessons in JupyterLab", epilog="For example: trimkit lessons --port 8890"
+    )
     lessons.add_argument("--no-browser", action="store_true", help="start the server only")
     lessons.add_argument(
         "--port", type=int, metavar="PORT", default=8888, help="port to listen on, on this machine only (default: 8888)"

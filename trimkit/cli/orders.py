@@ -12,7 +12,12 @@ from trimkit.parts.errors import BenchError, counted
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the verbs of an order."""
-    sheet = verbs.add_parser("sheet", help="make the printable sheet of an order")
+    sheet = verbs.add_parser(
+        "sheet",
+        help="make the printable sheet of an order",
+        epilog="Lengths on it are in inches and millimetres, masses in grams, frequencies in cpm. "
+        "For example: trimkit sheet class.toml --own-parts my_parts --to class.html",
+    )
     sheet.add_argument("order", type=Path, metavar="FILE", help="order file (TOML)")
     add_parts(sheet)
     sheet.add_argument(
@@ -30,7 +35,12 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     )
     sheet.set_defaults(run=_sheet)
 
-    tables = verbs.add_parser("tables", help="write every table of an order's set as CSV files")
+    tables = verbs.add_parser(
+        "tables",
+        help="write every table of an order's set as CSV files",
+        epilog="A column's unit is at the end of its name: _in inches, _g grams, _cpm cycles per minute. "
+        "For example: trimkit tables class.toml --own-parts my_parts --to class_tables",
+    )
     tables.add_argument("order", type=Path, metavar="FILE", help="order file (TOML)")
     add_parts(tables)
     tables.add_argument(
@@ -60,7 +70,11 @@ Then, for example: trimkit pulled drawer.toml --own-parts my_parts""",
     add_parts(pulled)
     pulled.set_defaults(run=_pulled)
 
-    templates = verbs.add_parser("templates", help="make a new folder of templates for your own parts and orders")
+    templates = verbs.add_parser(
+        "templates",
+        help="make a new folder of templates for your own parts and orders",
+        epilog="Each file says its units. For example: trimkit templates my_parts",
+    )
     templates.add_argument("folder", type=Path, metavar="FOLDER", help="folder to make")
     templates.set_defaults(run=_templates)
 

@@ -24,6 +24,9 @@ file with the columns time_s (seconds) and reading, or with these two columns an
 let go without a twist, wait a second, record ten. Turn the club a quarter in the clamp and record again: two directions
 that differ by little look like one frequency between them.
 
+For example, a swing sensor's file, its frequency put into the form of the finished clubs:
+  trimkit frequency swings.csv --into to_measure.csv --club 7-iron
+
 {CAUTION}
 The maker's instructions and the person in charge of the shop come first."""
 

@@ -59,7 +59,11 @@ def _given(value: Any) -> str:
         return str(value).lower()
     if isinstance(value, str):
         return repr(value) if len(value) <= _MOST_SHOWN else f"{value[:_MOST_SHOWN]!r} and so on"
-    return str(value) if len(str(value)) <= _MOST_SHOWN else f"{str(value)[:_MOST_SHOWN]} and so on"
+    try:
+        shown = str(value)
+    except ValueError:  # Python writes out no number of more than 4300 digits
+        return "a number of thousands of digits"
+    return shown if len(shown) <= _MOST_SHOWN else f"{shown[:_MOST_SHOWN]} and so on"
 
 
 def _kind(detail: ErrorDetails, limits: str | None) -> tuple[str, str] | None:

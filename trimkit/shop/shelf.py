@@ -23,7 +23,8 @@ from trimkit.trim.wanted import WantedClub
 
 _SAME_IN = 1e-6
 MOST_PAIRS = 50_000
-"""Most pairs of a club and a piece that fits it: choosing among so many takes some ten seconds; chosen here."""
+"""Most pairs of a club and a piece that fits it: one core chooses among so many in some ten to twenty seconds; chosen
+here."""
 _MOST_SAID = 3
 
 

@@ -33,8 +33,11 @@ def choose(
 
         x_cp = 1 if club c is cut from piece p:  sum_p x_cp + short_c = 1;  sum_c x_cp <= on_shelf_p or packs_p pack_p.
 
-    Goals, each minimised with those before it held at their best (scipy.optimize.milp, no gap allowed): clubs short;
-    clubs short of the first order, of the second...; shafts bought; masters opened; inches cut off.
+    Goals, each minimised with those before it held at their best (scipy.optimize.milp, no gap allowed): clubs short,
+    and of those the fewest of the first order, then of the second...; shafts bought; masters opened; inches cut off.
+    The first is one sum in which a club short counts more the earlier its order: the sets of clubs that can be cut
+    together are the independent sets of a transversal matroid, so that any weights above 0 that fall from order to
+    order give the same clubs (J. Edmonds, "Matroids and the greedy algorithm", 1971).
 
     Raises ModelError if the programme is not solved.
     """
@@ -57,19 +60,16 @@ def choose(
         shape=(rows_of_stock, size),
     )
     most = [clubs if limit is None else limit for _, limit in packs]
-    goals = [np.zeros(size)]
-    goals[0][of_short] = 1
-    for order in list(dict.fromkeys(orders))[:-1]:
-        goals.append(np.zeros(size))
-        goals[-1][of_short] = [each == order for each in orders]
-    bought, opened, waste = np.zeros((3, size))
+    places = {order: place for place, order in enumerate(reversed(dict.fromkeys(orders)), start=1)}
+    short, bought, opened, waste = np.zeros((4, size))
+    short[of_short] = [places[order] for order in orders]
     bought[of_packs] = [pack for pack, _ in packs]
     opened[:n], waste[:n] = opens, waste_in
     rows: list[Rows] = [(every_club, np.ones(clubs), np.ones(clubs))]
     if rows_of_stock:
         rows.append((stock, np.full(rows_of_stock, -np.inf), np.array([*on_shelf, *[0] * len(packs)], dtype=float)))
     solution = _one_after_the_other(
-        [*goals, bought, opened, waste],
+        [short, bought, opened, waste],
         rows=rows,
         upper=np.array([*[1] * n, *most, *[1] * clubs], dtype=float),
     )

@@ -2,15 +2,17 @@
 
 import json
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import jsonschema
 import pytest
 
 from trimkit.club.club import finished_club
-from trimkit.club.order.order import shipped_order
+from trimkit.club.order.file import order_tables
+from trimkit.club.order.order import order_from_tables, shipped_order
 from trimkit.club.set import build_set
+from trimkit.club.shoptables import CalibratedShaft, Clamp, ShopFile
 from trimkit.papers.measured import FinishedTolerances, measured_club
 from trimkit.papers.record.build import first_record, reopened, revised, with_measurements
 from trimkit.papers.record.compare import changes_table, compare
@@ -303,3 +305,18 @@ def test_more_than_a_tip_weight_is_not_foreseen():
         assert club.need.add_g > 20
         assert recorded.predicted.add_tip_weight_g == 0
         assert recorded.predicted.frequency_cpm == club.frequency_cpm
+
+
+def test_a_build_with_a_shops_own_file_is_built_again_as_it_was_and_the_file_is_compared():
+    kind = CalibratedShaft(shaft=BUILT.order.shaft.name, ei_factor=0.9, measured_on=date(2026, 11, 20))
+    shop = ShopFile(clamp=Clamp(clamp_in=5.5, root_compliance_rad_per_n_m=1e-4), calibrated=(kind,))
+    built = build_set(order_from_tables(order_tables(BUILT.order), BUILT.order.catalogue, shop=shop))
+    revision = read_record(record_text(first_record(built, AT))).latest
+    assert revision.shop == shop
+    again = build_set(reopened(revision))
+    assert again.clubs == built.clubs
+    assert order_tables(again.order) == order_tables(built.order)
+    changes = {change.what: change for change in compare(RECORD.latest, revision)}
+    assert changes["shop's own file clamp clamp_in"].after == "5.5"
+    assert changes["shop's own file calibrated 1 ei_factor"].after == "0.9"
+    assert changes["shaft ei_factor"].difference == pytest.approx(-0.1)

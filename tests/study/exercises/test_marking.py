@@ -222,7 +222,8 @@ FINE = with_mistake(-0.0121, 0.0502, tolerance=0.003)
         # Nearer the right answer than the mistake: no hint.
         (with_mistake(8.0, 8.60, "g"), "8.6", True),
         (with_mistake(8.0, 8.30, "g", 0.1), "8.2", False),
-        (with_mistake(8.0, 8.0625 + 8 / 16, tolerance=0.27), "8 5/16", False),
+        (with_mistake(8.033, 8.0935, tolerance=0.02), "8 1/16", False),
+        (with_mistake(8.030, 8.0935, tolerance=0.02), "8 1/16", True),
     ],
 )
 def test_a_hint_is_for_the_mistakes_own_number_as_a_person_writes_it(given, typed, recognised):

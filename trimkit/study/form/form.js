@@ -2,6 +2,7 @@
 // Every text is set as text: nothing that a person typed is ever read as HTML.
 
 const PAUSE_MS = 150; // after the last letter, before the kernel is asked
+const AT_WORK_MS = 400; // after a button, before the form says that it is at work
 const PATIENCE_MS = 3000; // without an answer, before the form says so
 const PRESS_MS = 600; // longest that a press of the mouse holds the page still
 const NO_ANSWER =
@@ -33,7 +34,7 @@ class Store {
     this.waiting = 0; // the number that is not answered yet
     this.presses = [];
     this.again = false;
-    this.late = false;
+    this.late = ""; // what is said while no answer comes
     this.editing = null; // the field that somebody is typing in
     this.views = new Set();
     this.state = model.get("state");
@@ -73,10 +74,12 @@ class Store {
     if (!next.pressed) this.again = false;
     this.waiting = ++this.number;
     this.flown = next.values;
-    this.patience = setTimeout(() => {
-      this.late = true;
+    const say = (words) => {
+      this.late = words;
       this.show();
-    }, PATIENCE_MS);
+    };
+    this.patience = [setTimeout(() => say(NO_ANSWER), PATIENCE_MS)];
+    if (next.pressed) this.patience.push(setTimeout(() => say("At work …"), AT_WORK_MS));
     this.model.send({ asked: [this.page, this.number], ...next });
   }
 
@@ -93,9 +96,9 @@ class Store {
     this.values = now;
     this.known = { ...this.state.values };
     if (mine) {
-      clearTimeout(this.patience);
+      this.patience.forEach(clearTimeout);
       this.waiting = 0;
-      this.late = false;
+      this.late = "";
     }
     this.show();
     this.send();
@@ -326,10 +329,10 @@ class View {
     }
     for (const output of this.outputs) this.showOutput(output);
     const { said, fine } = this.store.state;
-    if (this.hushed) return; // of a word that is not finished nothing is said yet
-    const text = this.store.late ? NO_ANSWER : said;
+    if (this.hushed && !this.store.late) return; // of a word that is not finished nothing is said yet
+    const text = this.store.late || said;
     if (this.said.textContent !== text) this.said.textContent = text;
-    this.said.className = `said ${fine && !this.store.late ? "fine" : "fault"}`;
+    this.said.className = `said ${this.store.late ? "" : fine ? "fine" : "fault"}`;
   }
 
   // Files that came or went: the choices are offered anew, the fields stay
