@@ -23,6 +23,12 @@ def test_an_empty_folder_has_nothing_and_the_demo_order(tmp_path):
     assert list(tmp_path.iterdir()) == []
 
 
+def test_a_folder_that_is_not_there_is_refused_and_not_made(tmp_path):
+    with pytest.raises(BenchError, match="not a folder"):
+        shop_bench(tmp_path / "shed")
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_own_parts_are_used_beside_the_demos_or_alone(bench):
     assert bench.own_part_places() == ("my_parts",)
     assert bench.order_files() == ("my_parts/example_order.toml", "my_parts/order.toml")

@@ -207,5 +207,8 @@ class BenchForm(Form):
 
 
 def shop_bench(folder: Path | str | None = None) -> ShopBench:
-    """Return the bench of a folder, the notebook's unless given."""
-    return ShopBench(Path.cwd() if folder is None else Path(folder))
+    """Return the bench of a folder, the notebook's unless given; raises BenchError if it is not there."""
+    path = Path.cwd() if folder is None else Path(folder)
+    if not path.is_dir():
+        raise BenchError(f"{path} is not a folder", "a folder that is there", "make it in the file browser first")
+    return ShopBench(path)

@@ -127,20 +127,9 @@ class Form:
             self._name_fields()
             self._changed()
 
-    def redraw(self, pieces: Sequence[Piece], *, fill: bool = False) -> None:
-        """Take pieces of the same fields with other choices; a page shows them after the next answer.
-
-        fill: the fields are filled anew right after it. Otherwise it raises BenchError, and changes nothing, where a
-        choice that is made is not offered any more.
-        """
-        tables = {each.name: each for each in pieces if isinstance(each, Table)}
-        if not fill:
-            for field in self._plain_fields(pieces):
-                checked(field, self._plain[field.name])
-            for name, table in tables.items():
-                for row, field in itertools.product(self._rows[name].values(), table.fields):
-                    checked(field, row[field.name])
-        self.pieces, self._tables = tuple(pieces), tables
+    def redraw(self, pieces: Sequence[Piece]) -> None:
+        """Take pieces of the same fields with other choices, which a page shows after the next answer."""
+        self.pieces, self._tables = tuple(pieces), {each.name: each for each in pieces if isinstance(each, Table)}
         self._name_fields()
 
     def press(self, name: str) -> None:
@@ -179,8 +168,8 @@ class Form:
 
     # What is inside
 
-    def _plain_fields(self, pieces: Sequence[Piece] | None = None) -> Iterator[Field]:
-        for piece in self.pieces if pieces is None else pieces:
+    def _plain_fields(self) -> Iterator[Field]:
+        for piece in self.pieces:
             if isinstance(piece, Fields):
                 yield from piece.fields
             elif isinstance(piece, Buttons):

@@ -8,10 +8,11 @@ from typing import Any
 
 from trimkit.club.order.file import order_tables, order_toml
 from trimkit.club.order.order import Order, order_from_tables, shipped_order
+from trimkit.parts.catalogue import Catalogue
 from trimkit.parts.errors import BenchError, counted
 from trimkit.parts.saving import checked_name, save_texts
 from trimkit.study.form.bench import BenchForm, ShopBench
-from trimkit.study.form.entries import Values, cell
+from trimkit.study.form.entries import Values, cell, checked
 from trimkit.study.form.orderfields import CLUBS, REPLACE, SAVE_AS, form_values, order_pieces, tables_of
 from trimkit.study.form.orderlines import FILE, OrderLines, fault_words, order_lines
 from trimkit.study.form.pieces import Answer, Table
@@ -60,18 +61,29 @@ class OrderForm(BenchForm):
             try:
                 if self._opened != self.bench.opened:
                     order = self.bench.order()
-                    self.redraw(order_pieces(order.catalogue), fill=True)
+                    self.redraw(order_pieces(order.catalogue))
                     self.catalogue, self.shop = order.catalogue, order.shop
                     self._begin(order)
                 elif self.bench.own_parts:
                     catalogue = self.bench.catalogue()
                     shop = self.bench.shop(catalogue.shafts)
-                    self.redraw(order_pieces(catalogue))
+                    self._offer(catalogue)
                     self.catalogue, self.shop = catalogue, shop
                 super().look_again()
             except BenchError as refused:
                 self._take(Answer(f"The parts of this form are those of before. {refused}", fine=False))
                 self._send()
+
+    def _offer(self, catalogue: Catalogue) -> None:
+        """Offer the parts of a catalogue; raises BenchError, and changes nothing, if it lacks one that is chosen."""
+        before = self.pieces
+        self.redraw(order_pieces(catalogue))
+        try:
+            for entry in self.fields.values():
+                checked(entry.field, entry.value)
+        except BenchError:
+            self.redraw(before)
+            raise
 
     def fill(self, tables: Mapping[str, Any]) -> None:
         """Put the tables of an order, as its file holds them, into the fields; fields they leave out are emptied."""
