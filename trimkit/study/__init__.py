@@ -36,6 +36,7 @@ _HOME = {
     "set_frequency_picture": "figures.set",
     "set_frequency_svg": "figures.set",
     "set_line_lab": "labs.setline",
+    "shop_bench": "form.bench",
     "shaft_beam_lab": "labs.beam",
     "stepping_lab": "labs.stepping",
     "straightness_table": "labs.flexscale",

@@ -127,6 +127,21 @@ class Form:
             self._name_fields()
             self._changed()
 
+    def redraw(self, pieces: Sequence[Piece]) -> None:
+        """Take pieces of the same fields with other choices; raises BenchError where one held is not offered any more.
+
+        Nothing is then changed. A page shows them after the next answer.
+        """
+        fresh = {each.name: each for each in self._plain_fields(pieces)}
+        tables = {each.name: each for each in pieces if isinstance(each, Table)}
+        for field in fresh.values():
+            checked(field, self._plain[field.name])
+        for name, table in tables.items():
+            for row, field in itertools.product(self._rows[name].values(), table.fields):
+                checked(field, row[field.name])
+        self.pieces, self._tables = tuple(pieces), tables
+        self._name_fields()
+
     def press(self, name: str) -> None:
         """Press a button by its name, or answer what is in the fields ("")."""
         with self._lock:
@@ -163,8 +178,8 @@ class Form:
 
     # What is inside
 
-    def _plain_fields(self) -> Iterator[Field]:
-        for piece in self.pieces:
+    def _plain_fields(self, pieces: Sequence[Piece] | None = None) -> Iterator[Field]:
+        for piece in self.pieces if pieces is None else pieces:
             if isinstance(piece, Fields):
                 yield from piece.fields
             elif isinstance(piece, Buttons):

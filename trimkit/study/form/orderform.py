@@ -10,8 +10,8 @@ from trimkit.club.order.file import order_tables, order_toml
 from trimkit.club.order.order import Order, order_from_tables, shipped_order
 from trimkit.parts.errors import BenchError, counted
 from trimkit.parts.saving import checked_name, save_texts
+from trimkit.study.form.bench import BenchForm, ShopBench
 from trimkit.study.form.entries import Values, cell
-from trimkit.study.form.frame import Form
 from trimkit.study.form.orderfields import CLUBS, REPLACE, SAVE_AS, form_values, order_pieces, tables_of
 from trimkit.study.form.orderlines import FILE, OrderLines, fault_words, order_lines
 from trimkit.study.form.pieces import Answer, Table
@@ -28,8 +28,11 @@ HINTS = {
 }
 
 
-class OrderForm(Form):
-    """An order to type in: ``order()`` is what the file would give, ``save(name)`` writes that file.
+class OrderForm(BenchForm):
+    """An order to type in: ``order()`` is what the file would give, ``save(name)`` writes that file in the bench.
+
+    It begins with the bench's order, and anew whenever the bench opens one; an order that it has saved is from then on
+    the bench's.
 
     A field's ``value`` may be set by code: ``form.fields["flex"].value = "R/S 0.5"``, those of a club under
     ``"[[club]] 3: bbgl_in"``. Lengths and masses are text with or without a unit (``38 1/2``, ``97.8 cm``, ``2 oz``);
@@ -37,11 +40,40 @@ class OrderForm(Form):
     (``"[[club]] 3: tip_trim_in"``), ``faults`` what is wrong by field, ``said`` the message.
     """
 
-    def __init__(self, order: Order, folder: Path) -> None:
-        self.catalogue, self.shop, self.folder = order.catalogue, order.shop, folder
+    def __init__(self, order: Order, bench: ShopBench) -> None:
+        self.catalogue, self.shop = order.catalogue, order.shop
         self._saved: Path | None = None
-        super().__init__(order_pieces(order.catalogue), self._answer_to, self._text, "Order")
+        super().__init__(bench, order_pieces(order.catalogue), self._answer_to, self._text, "Order")
+        self._begin(order)
+
+    def _begin(self, order: Order) -> None:
+        self._opened = self.bench.opened
         self.fill(order_tables(order))
+        self.put({SAVE_AS: Path(self.bench.order_file).stem})
+
+    def look_again(self) -> None:
+        """Begin with the order that the bench has opened since; else read parts and shop file anew, and keep the rest.
+
+        Where they are refused it goes on with those that it had, and says why.
+        """
+        with self._lock:
+            try:
+                if self._opened != self.bench.opened:
+                    order = self.bench.order()
+                    # The values of one order may not be among the choices of the other.
+                    self.pieces = order_pieces(order.catalogue)
+                    self._tables = {each.name: each for each in self.pieces if isinstance(each, Table)}
+                    self.catalogue, self.shop = order.catalogue, order.shop
+                    self._begin(order)
+                elif self.bench.own_parts:
+                    catalogue = self.bench.catalogue()
+                    shop = self.bench.shop(catalogue.shafts)
+                    self.redraw(order_pieces(catalogue))
+                    self.catalogue, self.shop = catalogue, shop
+                super().look_again()
+            except BenchError as refused:
+                self._take(Answer(f"The parts of this form are those of before. {refused}", fine=False))
+                self._send()
 
     def fill(self, tables: Mapping[str, Any]) -> None:
         """Put the tables of an order, as its file holds them, into the fields; fields they leave out are emptied."""
@@ -94,6 +126,8 @@ class OrderForm(Form):
         elif order is not None and pressed == "save":
             try:
                 self._saved = self._write(order, values)
+                self.bench.order_file = self._saved.name
+                self.bench.changed()
                 said = f"Saved as {self._saved.name}, {clubs}."
             except BenchError as error:
                 said = "Not saved."
@@ -114,7 +148,7 @@ class OrderForm(Form):
 
     def _write(self, order: Order, values: Values) -> Path:
         name = checked_name(values[SAVE_AS])
-        (path,) = save_texts(self.folder, {f"{name}.toml": order_toml(order)}, replace=values[REPLACE])
+        (path,) = save_texts(self.bench.folder, {f"{name}.toml": order_toml(order)}, replace=values[REPLACE])
         return path
 
     def _flex_fault(self, values: Values, lines: OrderLines) -> list[tuple[str, str]]:
@@ -135,6 +169,11 @@ class OrderForm(Form):
             return str(refused)
 
 
-def order_form(order: Order | None = None, folder: Path | None = None) -> OrderForm:
-    """Return the form, filled with an order (the demo's unless given), that saves into a folder (the notebook's)."""
-    return OrderForm(order or shipped_order(), folder or Path.cwd())
+def order_form(order: Order | ShopBench | None = None, folder: Path | None = None) -> OrderForm:
+    """Return the form of a bench, on its parts and with its order; or of one order (the demo's unless given).
+
+    folder: where one order is saved, the notebook's unless given; a bench has its own.
+    """
+    if isinstance(order, ShopBench):
+        return OrderForm(order.order(), order)
+    return OrderForm(order or shipped_order(), ShopBench(folder or Path.cwd()))
