@@ -6,6 +6,10 @@ Each name is loaded when it is first used; ``exercises`` is a package of its own
 from trimkit import lazily
 
 _HOME = {
+    "assign_form": "form.rack.assignform",
+    "calibrate_form": "form.rack.calibrateform",
+    "frequency_form": "form.rack.frequencyform",
+    "stock_form": "form.rack.stockform",
     "WhatIfParams": "labs.whatif",
     "agreement_table": "labs.closeness",
     "assignment_picture": "figures.tolerance",
