@@ -59,14 +59,16 @@ class FrequencyForm(WorkedOutForm):
 
     def _clubs(self) -> Choices:
         """Return the clubs of the chosen form by their places, each with the frequency that it has already."""
-        name = getattr(self, "_plain", {}).get(FORM)
         try:
-            rows = [row for _, row in read_rows(self.bench.path(name), MeasuredRow)] if name else []
+            rows = self._rows_of(getattr(self, "_plain", {}).get(FORM, NOTHING))
         except BenchError:  # said beside the form
             rows = []
         has = {row.place: f", {row.frequency_cpm:g} cpm" for row in rows if row.frequency_cpm is not None}
         clubs = ((f"{row.place} {row.club}{has.get(row.place, '')}", row.place) for row in rows)
         return (("choose a club", NOTHING), *clubs)
+
+    def _rows_of(self, form: str) -> list[MeasuredRow]:
+        return [row for _, row in read_rows(self.bench.path(form), MeasuredRow)] if form else []
 
     def usual(self, values: Values) -> Mapping[str, str]:
         """Return that a rate is taken as exact."""
@@ -78,7 +80,12 @@ class FrequencyForm(WorkedOutForm):
             values[CLUB] = NOTHING
         self._form = values[FORM]
         answer = super()._answer_to(pressed, values)
-        return replace(answer, values={**answer.values, CLUB: values[CLUB]})
+        faults = {**answer.faults}
+        try:
+            self._rows_of(values[FORM])
+        except BenchError as refused:
+            faults[FORM] = [str(refused)]
+        return replace(answer, faults=faults, values={**answer.values, CLUB: values[CLUB]})
 
     def read(self, values: Values) -> tuple[Any, ...]:
         """Return swings, frames, rate and its error of a film; or times and readings of a sensor."""

@@ -136,14 +136,14 @@ class WorkedOutForm(BenchForm):
         return self._say("\n".join(said), fine=False, faults=faults)
 
     def _blame(self, refused: BenchError, elsewhere: str | None = None) -> tuple[dict[str, list[str]], list[str]]:
-        """Return the faults by field, and the sentences of those that have none. elsewhere: the field of such ones."""
+        """Return the faults by field, and the sentences of those that have none. elsewhere: a field for all."""
         faults, unplaced = dict[str, list[str]](), list[str]()
         for fault in getattr(refused, "faults", (refused,)):
-            key, where = self._place(fault.place or Place())
-            if key is not None or elsewhere is not None:
-                faults.setdefault(key or elsewhere or "", []).append(f"{where}{fault_words(fault)}")
-            else:
+            key, where = (elsewhere, "") if elsewhere is not None else self._place(fault.place or Place())
+            if key is None:
                 unplaced.append(str(fault))
+            else:
+                faults.setdefault(key, []).append(f"{where}{fault_words(fault)}")
         return faults, unplaced
 
     def _place(self, place: Place) -> tuple[str | None, str]:
