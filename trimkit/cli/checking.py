@@ -38,7 +38,7 @@ def _check(chosen: argparse.Namespace) -> str:
 
     path: Path = chosen.path or chosen.data or data_folder()
     how_read: tuple[str, ...] = ()
-    silent: list[str] = []
+    silent, beside, shop = list[str](), list[str](), None
     if path.is_dir() or is_workbook(path):
         parts, shop = parts_and_shop(path, chosen.own_parts, in_part=True)
         how_read, said = parts.how_read, _parts_said(parts)
@@ -54,9 +54,7 @@ def _check(chosen: argparse.Namespace) -> str:
         if absent := [name for name in TABLES if name not in parts.rows_read]:
             said += f"; not there, and nothing checked against them: {', '.join(absent)}"
         if rack:
-            said += "; of the rack: " + ", ".join(f"{counted(rows, 'row')} of {name}" for name, rows in rack.items())
-        if shop is not None:
-            said += f"; the shop's own file: {shop.in_words}"
+            beside.append("The rack: " + ", ".join(f"{counted(rows, 'row')} of {name}" for name, rows in rack.items()))
     elif path.name == SHOP_FILE:
         from trimkit.club.shopfile import read_shop
 
@@ -64,9 +62,7 @@ def _check(chosen: argparse.Namespace) -> str:
     elif path.suffix == ".toml":
         made = built(chosen, path)
         how_read, silent = made.order.catalogue.how_read, [club.no_prediction for club in made.clubs]
-        said = f"an order of {counted(len(made.clubs), 'club')}, and its sheet can be made"
-        if made.order.shop is not None:
-            said += f"; the shop's own file: {made.order.shop.in_words}"
+        said, shop = f"an order of {counted(len(made.clubs), 'club')}, and its sheet can be made", made.order.shop
     elif path.suffix == ".json":
         from trimkit.papers.record.store import read_file
 
@@ -78,7 +74,9 @@ def _check(chosen: argparse.Namespace) -> str:
         said, how_read = counted(len(read.rows), "row"), (f"{path.name}: {read.how_read}",) if read.how_read else ()
         if (table := rack_table(path)) is not None:
             said += _beside_parts(chosen, path, table)
-    lines = [f"{path}: in order ({said}).", *(f"Read {line}." for line in how_read)]
+    if shop is not None:
+        beside.append(f"The shop's own file: {shop.in_words}")
+    lines = [f"{path}: in order ({said}).", *(f"{line}." for line in beside), *(f"Read {line}." for line in how_read)]
     lines += [
         f"{why[0].upper()}{why[1:]}: no predictions, its clubs are cut by the rules alone."
         for why in dict.fromkeys(filter(None, silent))

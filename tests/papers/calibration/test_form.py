@@ -93,6 +93,21 @@ def test_bare_shafts_are_read_with_their_units_and_what_may_be_empty(write):
     assert len(read_readings([write(short + f"{SHAFT},110,205,5,280\n")], CATALOGUE).readings) == 1
 
 
+def test_a_bare_shaft_that_does_not_say_its_kind_is_of_the_order_s(write):
+    path = write(BARE + ",,110,205,,5,280\n")
+    (only,) = read_readings([path], CATALOGUE, SET).readings
+    assert only.shaft == SHAFT
+    (fault,) = faults(path, built=None)
+    assert (fault.place.row, fault.place.column) == (2, "shaft")
+    assert fault.given == "it does not say its kind"
+
+
+def test_a_taper_tip_says_which_raw_length_it_is(write):
+    taper = "steel taper 104 g regular"
+    (fault,) = faults(write(BARE + f"{taper},38.75,100,205,,5,280\n{taper},,100,205,,5,280\n"))
+    assert (fault.place.row, fault.place.column) == (3, "raw_length_in")
+
+
 def test_several_files_and_a_workbook_are_read_together(write, tmp_path):
     book = openpyxl.Workbook()
     book.active.title = "bare_shafts"
