@@ -110,12 +110,16 @@ def test_bare_shafts_are_typed_calibrated_and_kept(forms, folder):
 
 def test_a_film_goes_into_the_form_of_a_set(forms, folder):
     form = forms["frequency_form"]
-    for label, value in (("whole swings", "12"), ("frames", "576"), ("frames per second", "240")):
+    for label, value in (
+        ("whole swings on a film", "12"),
+        ("frames that they take", "576"),
+        ("frames a second", "240"),
+    ):
         field(form, label).fill(value)
     press(form, "Find the frequency")
     says(form, "300.0 ± 0.43 cpm.")
-    field(form, "form").select_option("set/to_measure.csv")
-    field(form, "club").select_option(label="6 7-iron")
+    field(form, "write it into the form").select_option("set/to_measure.csv")
+    field(form, "for the club").select_option(label="6: 7-iron")
     fits(form)
     press(form, "Write it into the form")
     says(form, "Wrote set/to_measure.csv: 6 7-iron, 300.0 cpm.")

@@ -70,7 +70,7 @@ def test_it_goes_into_the_row_of_the_chosen_club_and_nowhere_else(form, bench):
     assert form.said == f"Wrote set/to_measure.csv: 6 {before[5]['club']}, 300.0 cpm."
     before[5]["frequency_cpm"] = "300.0"
     assert rows(bench) == before
-    assert (f"6 {before[5]['club']}, 300 cpm", 6) in form.fields["club"].field.offered
+    assert (f"6: {before[5]['club']}, 300 cpm", 6) in form.fields["club"].field.offered
 
 
 def test_a_frequency_that_is_there_is_replaced_only_with_its_tick(form, bench):

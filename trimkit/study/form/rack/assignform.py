@@ -40,22 +40,22 @@ class AssignForm(WorkedOutForm):
         head = Fields(
             "Order and shafts",
             (
-                Field(ORDER, "order", choices=offered(bench.order_files, "the one of this bench")),
+                Field(ORDER, "order", choices=self.order_choices),
                 Field(SHAFTS, "measured shafts", choices=offered(self.table_files, "none, or typed below")),
             ),
         )
         pieces = (
             head,
             bare_shaft_table("shaft", self.shaft_choices),
-            Buttons((Button(WORK, "Assign", "Find which shaft goes into which head", main=True),)),
-            Output(FOUND),
             Buttons(
                 (
+                    Button(WORK, "Assign", "Find which shaft goes into which head", main=True),
                     Field(SAVE_AS, "save as"),
                     Field(REPLACE, "replace a file of that name", tick=True),
                     Button(WRITE, "Write the list", "Write what is shown as a CSV file beside this notebook"),
                 )
             ),
+            Output(FOUND),
         )
         super().__init__(bench, pieces, "Assign")
         self.set_rows(BARE_SHAFTS, [{}, {}])

@@ -35,7 +35,7 @@ class CalibrateForm(WorkedOutForm):
             "Readings",
             (
                 Field(CLUBS, "finished clubs", choices=offered(self.form_files, "none")),
-                Field(ORDER, "of the order", choices=offered(bench.order_files, "the one of this bench")),
+                Field(ORDER, "of the order", choices=self.order_choices),
                 Field(SHAFTS, "bare shafts", choices=offered(self.table_files, "none, or typed below")),
                 ERROR,
                 Field(STATED, "clamp as stated: do not fit it", tick=True, span=2),
@@ -45,14 +45,14 @@ class CalibrateForm(WorkedOutForm):
             head,
             bare_shaft_table("reading", self.shaft_choices),
             Output(CAUTIONS),
-            Buttons((Button(WORK, "Calibrate", "Find what makes the model agree with the readings", main=True),)),
-            Output(FOUND),
             Buttons(
                 (
+                    Button(WORK, "Calibrate", "Find what makes the model agree with the readings", main=True),
                     Button(WRITE, "Keep in shop.toml", "Write what is shown into the file beside your own parts"),
                     Field(REPLACE, "replace what it has of this clamp and these shafts", tick=True),
                 )
             ),
+            Output(FOUND),
         )
         super().__init__(bench, pieces, "Calibrate", (Lines((CAUTION,)),))
         self.set_rows(BARE_SHAFTS, [{}, {}])

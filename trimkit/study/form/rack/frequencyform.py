@@ -17,10 +17,10 @@ from trimkit.study.form.entries import Values
 from trimkit.study.form.pieces import NOTHING, Answer, Button, Buttons, Choices, Field, Fields, Lines, Output
 from trimkit.study.form.rack.workedout import CAUTIONS, FOUND, REPLACE, WORK, WRITE, Found, WorkedOutForm, number_in
 
-SWINGS = Field("swings", "whole swings", title="there and back")
-FRAMES = Field("frames", "frames", title="from the first pass to the last")
-RATE = Field("rate", "frames per second", title="of the filming, not of the playing")
-RATE_ERROR = Field("rate error", "that rate is good to", "%", title="standard uncertainty")
+SWINGS = Field("swings", "whole swings on a film", title="there and back")
+FRAMES = Field("frames", "frames that they take", title="from the first pass to the last")
+RATE = Field("rate", "frames a second", title="of the filming, not of the playing")
+RATE_ERROR = Field("rate error", "which is good to", "%", title="standard uncertainty")
 SERIES, FORM, CLUB = "series", "form", "club"
 FILM = (SWINGS, FRAMES, RATE, RATE_ERROR)
 
@@ -33,23 +33,23 @@ class FrequencyForm(WorkedOutForm):
     def __init__(self, bench: ShopBench) -> None:
         pieces = (
             Output(CAUTIONS),
-            Fields("From a film", FILM),
-            Fields("Or from a sensor", (Field(SERIES, "its readings", choices=offered(self._series, "none"), span=2),)),
-            Buttons((Button(WORK, "Find the frequency", main=True),)),
-            Output(FOUND),
+            Fields("Film", FILM),
             Fields(
-                "Into the form for the finished clubs",
+                "Sensor and form",
                 (
-                    Field(FORM, "form", choices=offered(self.form_files, "choose to_measure.csv of a set"), span=2),
-                    Field(CLUB, "club", choices=self._clubs),
+                    Field(SERIES, "or the readings of a sensor", choices=offered(self._series, "none")),
+                    Field(FORM, "write it into the form", choices=offered(self.form_files, "choose to_measure.csv")),
+                    Field(CLUB, "for the club", choices=self._clubs),
                 ),
             ),
             Buttons(
                 (
+                    Button(WORK, "Find the frequency", main=True),
                     Button(WRITE, "Write it into the form", "Write the frequency that is shown"),
                     Field(REPLACE, "replace the frequency that the club has", tick=True),
                 )
             ),
+            Output(FOUND),
         )
         self._form = NOTHING
         super().__init__(bench, pieces, "Frequency", (Lines((CAUTION.replace("\n", " "),)),))
@@ -64,7 +64,7 @@ class FrequencyForm(WorkedOutForm):
         except BenchError:  # said beside the form
             rows = []
         has = {row.place: f", {row.frequency_cpm:g} cpm" for row in rows if row.frequency_cpm is not None}
-        clubs = ((f"{row.place} {row.club}{has.get(row.place, '')}", row.place) for row in rows)
+        clubs = ((f"{row.place}: {row.club}{has.get(row.place, '')}", row.place) for row in rows)
         return (("choose a club", NOTHING), *clubs)
 
     def _rows_of(self, form: str) -> list[MeasuredRow]:

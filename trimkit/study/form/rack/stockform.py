@@ -72,15 +72,15 @@ class StockForm(WorkedOutForm):
             ),
             Table(PIECES, "piece", columns),
             Output(CAUTIONS),
-            Buttons((Button(WORK, "Plan", "Find a piece for each club", main=True),)),
-            Output(FOUND),
             Buttons(
                 (
+                    Button(WORK, "Plan", "Find a piece for each club", main=True),
                     Field(FOLDER, "into the folder"),
                     Field(REPLACE, "replace its older lists", tick=True),
                     Button(WRITE, "Write the lists", "Write take, buy, short and shelf_afterwards as CSV, all or none"),
                 )
             ),
+            Output(FOUND),
         )
         super().__init__(bench, pieces, "Stock", (Lines((" ".join(CAUTIONS_AT_THE_RACK),)),))
         self.set_rows(ORDERS, [{"file": OF_THE_BENCH}])
@@ -88,8 +88,8 @@ class StockForm(WorkedOutForm):
         self.put({FOLDER: "rack"})
 
     def _orders(self) -> Choices:
-        own = ("the one of this bench", OF_THE_BENCH)
-        return (("choose an order", NOTHING), own, *((name, name) for name in self.bench.order_files()))
+        (own, _), *files = self.order_choices()
+        return (("choose an order", NOTHING), (own, OF_THE_BENCH), *files)
 
     def usual(self, values: Values) -> dict[str, str]:
         """Return what a name of a folder is."""

@@ -18,8 +18,7 @@ from trimkit.parts.grid import Grid
 from trimkit.parts.rows import TABLES
 from trimkit.study.form.bench import BenchForm, ShopBench
 from trimkit.study.form.entries import Values, cell
-from trimkit.study.form.orderlines import fault_words
-from trimkit.study.form.pieces import NOTHING, Answer, Field, Piece, Shown
+from trimkit.study.form.pieces import NOTHING, Answer, Choices, Field, Piece, Shown
 
 WORK, WRITE, REPLACE = "work", "write", "replace"
 FOUND, CAUTIONS = "found", "cautions"
@@ -143,7 +142,7 @@ class WorkedOutForm(BenchForm):
             if key is None:
                 unplaced.append(str(fault))
             else:
-                faults.setdefault(key, []).append(f"{where}{fault_words(fault)}")
+                faults.setdefault(key, []).append(f"{where}{self.bench.words(fault)}")
         return faults, unplaced
 
     def _place(self, place: Place) -> tuple[str | None, str]:
@@ -210,7 +209,12 @@ class WorkedOutForm(BenchForm):
         names = (each.relative_to(folder).as_posix() for each in below if not each.is_symlink())
         return tuple(dict.fromkeys((*self.table_files(), *names)))
 
-    def shaft_choices(self) -> tuple[tuple[str, str], ...]:
+    def order_choices(self) -> Choices:
+        """Return the orders of the bench as choices, first the one that is worked on."""
+        own = f"{self.bench.order_file or 'the demo order'}, of this bench"
+        return ((own, NOTHING), *((name, name) for name in self.bench.order_files()))
+
+    def shaft_choices(self) -> Choices:
         """Return the shafts of the bench's parts, and those that rows hold, as choices."""
         held = (row.get("shaft", NOTHING) for rows in getattr(self, "_rows", {}).values() for row in rows.values())
         names = dict.fromkeys((*self._shafts, *filter(None, held)))
