@@ -63,13 +63,15 @@ class Scene:
 class Overlay:
     """The two layers of one scene, and the whole picture for paper and for pages without a kernel."""
 
-    def __init__(self, scene: Scene) -> None:
+    def __init__(self, scene: Scene, ident: str | None = None) -> None:
+        """ident: what the names inside the SVG begin with; overlays of equal scenes may share it, others may not."""
+        self.scene = scene
         self.figure = scene.figure
         self.figure.set_dpi(POINTS_PER_IN)
         self.figure.draw_without_rendering()
         self.figure.set_layout_engine("none")  # the layout is settled: from here on no axes moves
         self._artists = sorted(scene.live.values(), key=lambda artist: artist.get_zorder())
-        self._ident = uuid4().hex[:10]
+        self._ident = uuid4().hex[:10] if ident is None else ident
         self._renderer = LiveRenderer(self.figure, self._ident)
         self._background: tuple[tuple[object, ...], str] | None = None
 
@@ -107,6 +109,15 @@ class Overlay:
             f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="{label}" '
             f'viewBox="{self.view_box}" font-family="{FONT_STACK}">{body}</svg>'
         )
+
+    def blank(self, summary: str) -> str:
+        """The SVG of a live layer with nothing on it, and the sentence that a screen reader says of it."""
+        return f'<svg viewBox="{self.view_box}" role="img" aria-label="{escape(summary, quote=True)}"></svg>'
+
+    def smallest_letters_px(self) -> float:
+        """Size of the picture's smallest letters in CSS pixels, at the size that :attr:`size_px` says."""
+        texts = [text for text in self.figure.findobj(Text) if text.get_visible()]
+        return min(float(text.get_fontsize()) for text in texts) * PIXELS_PER_IN / POINTS_PER_IN
 
     def png(self) -> bytes:
         """The whole picture as PNG, for a page without a kernel."""

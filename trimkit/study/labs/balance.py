@@ -13,8 +13,9 @@ from trimkit.club.set import build_set
 from trimkit.mechanics.balance import D0_OZ_IN, FULCRUM_IN, POINT_OZ_IN, swingweight_oz_in
 from trimkit.parts.units import MM_PER_IN, both_units, signed
 from trimkit.study.frame.controls import Slider
-from trimkit.study.frame.lab import Lab, Readout
+from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Live, Scene
+from trimkit.study.frame.readout import Readout
 from trimkit.study.frame.style import NOW, REFERENCE, SERIES, styled_figure, without_y
 from trimkit.study.labs.lever import CLUB, MOST_TIP_WEIGHT_G, BalanceParams, WeighedClub, ordered_params, weigh
 

@@ -13,8 +13,9 @@ from trimkit.parts.units import both_units
 from trimkit.shop.tolerance import Tolerances
 from trimkit.study.figures.set import short_name
 from trimkit.study.frame.controls import Slider
-from trimkit.study.frame.lab import Lab, Readout
+from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Live, Scene
+from trimkit.study.frame.readout import Readout
 from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, SERIES, styled_figure
 from trimkit.study.labs.closeness import GROUPS, WIDEST_CPM, Closeness, ToleranceParams, class_scatter, how_close
 
