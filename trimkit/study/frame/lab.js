@@ -8,6 +8,7 @@ const REST_MS = 150;     // a hand that rests this long has let go of a key: the
 const SPEAK_MS = 700;    // ... and a screen reader says the sentence
 const LATE_MS = 400;     // a picture that lets one wait so long is shown as an old one
 const STORED = 8000000;  // characters of pictures that are kept; the kernel counts the same
+const LEAST_PX = 11, PHONE_PX = 390, LEAST_PHONE_PX = 10;
 
 const keyOf = values => JSON.stringify(values);
 
@@ -179,7 +180,10 @@ export class Lab {
     this.views.add(view);
     if (!this.shown) this.refresh();
     else this.paint();
-    return () => this.views.delete(view);
+    return () => {
+      view.sized.disconnect();
+      this.views.delete(view);
+    };
   }
 }
 
@@ -231,9 +235,16 @@ class View {
           this.buttons(), ...(told.saves ? [this.saving(told.saves)] : [])),
         make('div', {class: 'trimkit-shown'}, picture, this.readouts, this.sentence)),
       this.status, this.said, this.pins, this.spoken);
-    this.root.style.setProperty('--smallest', told.smallest_px);
-    this.root.style.setProperty('--width', width);
     el.append(this.root);
+    this.sized = new ResizeObserver(() => this.letters(picture));
+    this.sized.observe(picture);
+  }
+
+  /** No letter of the picture is smaller than LEAST_PX on the screen, whatever the picture is scaled to. */
+  letters(picture) {
+    const least = this.root.clientWidth > PHONE_PX ? LEAST_PX : LEAST_PHONE_PX;
+    const units = this.still.firstElementChild.viewBox.baseVal.width;
+    if (picture.clientWidth) this.root.style.setProperty('--least', `${least * units / picture.clientWidth}px`);
   }
 
   slider(control, i) {

@@ -301,7 +301,6 @@ class Lab(Generic[Params, Result]):
             "controls": [control.told() for control in self.declared],
             "still": self._shown.background(),
             "size": self._shown.size_px,
-            "smallest_px": self._shown.smallest_letters_px(),
             "pinned": ["pin", *(titled(each.label, getattr(each, "unit", "")) for each in self.declared), *numbers],
         }
 

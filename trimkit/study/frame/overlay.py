@@ -5,7 +5,8 @@ Drawing axes, ticks and grid is most of the work of a matplotlib figure, and non
 writes only those, as a second, small SVG of the same size (:meth:`Overlay.live`) that lies over the first.
 
 The live SVG has a matplotlib renderer of its own, so that whatever an artist draws (dashes, markers, fills, arrows,
-text) lands where matplotlib would put it. A hatch is refused; mathtext is shown as typed. Matplotlib's own SVG renderer
+text) lands where matplotlib would put it. Letters of both layers are at least as large as the page asks with the CSS
+property ``--least``, in the units of ``viewBox``: a picture that is scaled down stays legible. A hatch is refused; mathtext is shown as typed. Matplotlib's own SVG renderer
 would save this code, but every state of a lab is one such picture, and it takes 2.4 to 5.5 times as long and 1.8 to 3.3
 times the bytes. ``python tests/benchmarks/live_layer.py``, milliseconds of processor time and bytes a picture:
 
@@ -21,6 +22,7 @@ lesson  this one ms  this one (B)  matplotlib's ms  matplotlib's (B)
 from __future__ import annotations
 
 import io
+import re
 from dataclasses import dataclass
 from html import escape
 from typing import Any
@@ -42,6 +44,10 @@ from trimkit.study.frame.style import FONT_STACK, PIXELS_PER_IN, RC
 POINTS_PER_IN = 72.0  # SVG written by matplotlib counts in points
 PNG_DPI = 1.5 * PIXELS_PER_IN
 ANCHOR = {"left": "start", "center": "middle", "right": "end"}
+LETTERS = re.compile(r'(<text style="[^"]*?\bfont(?:-size)?:[^";]*?)([\d.]+)px')
+"""The size of a text in matplotlib's SVG."""
+SIZES = re.compile(r' (?:width|height)="[^"]*"')
+"""The sizes of matplotlib's SVG; without them the page scales both layers alike."""
 SEGMENT = {1: ("M", 1), 2: ("L", 1), 3: ("Q", 2), 4: ("C", 3)}  # path codes: SVG letter, points it takes
 
 
@@ -98,7 +104,8 @@ class Overlay:
             finally:
                 for artist, was in zip(self._artists, visible, strict=True):
                     artist.set_visible(was)
-            self._background = (key, svg[svg.index("<svg") :])
+            svg = LETTERS.sub(r"\1max(\2px, var(--least, 0px))", SIZES.sub("", svg[svg.index("<svg") :], count=2))
+            self._background = (key, svg)
         return self._background[1]
 
     def live(self, summary: str) -> str:
@@ -113,11 +120,6 @@ class Overlay:
     def blank(self, summary: str) -> str:
         """The SVG of a live layer with nothing on it, and the sentence that a screen reader says of it."""
         return f'<svg viewBox="{self.view_box}" role="img" aria-label="{escape(summary, quote=True)}"></svg>'
-
-    def smallest_letters_px(self) -> float:
-        """Size of the picture's smallest letters in CSS pixels, at the size that :attr:`size_px` says."""
-        texts = [text for text in self.figure.findobj(Text) if text.get_visible()]
-        return min(float(text.get_fontsize()) for text in texts) * PIXELS_PER_IN / POINTS_PER_IN
 
     def png(self) -> bytes:
         """The whole picture as PNG, for a page without a kernel."""
@@ -285,4 +287,4 @@ def font(prop: FontProperties) -> str:
     weight, style = prop.get_weight(), prop.get_style()
     heavy = f' font-weight="{weight}"' if weight not in ("normal", 400) else ""
     slanted = f' font-style="{style}"' if style != "normal" else ""
-    return f'font-size="{prop.get_size_in_points():g}"{heavy}{slanted}'
+    return f'style="font-size:max({prop.get_size_in_points():g}px,var(--least,0px))"{heavy}{slanted}'
