@@ -258,6 +258,7 @@ class View {
     }
     box.addEventListener('change', () => this.typed(control, i, box));
     box.addEventListener('keydown', event => {
+      if (event.key === 'Enter') this.typed(control, i, box);
       const steps = {ArrowUp: 1, ArrowDown: -1}[event.key];
       if (!steps) return;
       event.preventDefault();

@@ -6,9 +6,10 @@ writes only those, as a second, small SVG of the same size (:meth:`Overlay.live`
 
 The live SVG has a matplotlib renderer of its own, so that whatever an artist draws (dashes, markers, fills, arrows,
 text) lands where matplotlib would put it. Letters of both layers are at least as large as the page asks with the CSS
-property ``--least``, in the units of ``viewBox``: a picture that is scaled down stays legible. A hatch is refused; mathtext is shown as typed. Matplotlib's own SVG renderer
-would save this code, but every state of a lab is one such picture, and it takes 2.4 to 5.5 times as long and 1.8 to 3.3
-times the bytes. ``python tests/benchmarks/live_layer.py``, milliseconds of processor time and bytes a picture:
+property ``--least``, in the units of ``viewBox``: a picture that is scaled down stays legible. A hatch is refused;
+mathtext is shown as typed. Matplotlib's own SVG renderer would save this code, but every state of a lab is one such
+picture, and it takes 2.4 to 5.5 times as long and 1.8 to 3.3 times the bytes.
+``python tests/benchmarks/live_layer.py``, milliseconds of processor time and bytes a picture:
 
 ======  ===========  ============  ===============  ================
 lesson  this one ms  this one (B)  matplotlib's ms  matplotlib's (B)
