@@ -121,11 +121,10 @@ def measured(lab, handle, count, drags):
     keys(page, handle, 6)  # an even number: back where the slider began
     taken = sorted(keys(page, handle, count))
     dragged = [drag(lab, handle, index % 2 == 0) for index in range(drags)]
-    # Without pictures: the live layer that lab.js knows is none of the page's.
+    shift, blank, frames = page.evaluate("[probe.shift, probe.blank, probe.frames]")
     page.evaluate("root => root.querySelector('.trimkit-live').style.display = 'none'", lab.root.element_handle())
     off = statistics.median(drag(lab, handle, (drags + index) % 2 == 0)[0] for index in range(drags))
     page.evaluate("root => root.querySelector('.trimkit-live').style.display = ''", lab.root.element_handle())
-    shift, blank, frames = page.evaluate("[probe.shift, probe.blank, probe.frames]")
     took, hand, rate, after = (statistics.median(column) for column in zip(*dragged, strict=True))
     p95 = taken[round(0.95 * (len(taken) - 1))]
     return (

@@ -95,6 +95,7 @@ def jupyterlab(folder, scratch):
     ]
     command += ["--ServerApp.ip=127.0.0.1", f"--ServerApp.port={port}", "--ServerApp.port_retries=0"]
     command += [f"--IdentityProvider.token={token}", f"--ServerApp.root_dir={folder}"]
+    scratch.mkdir(exist_ok=True)
     log = scratch / "jupyterlab.log"
     with log.open("w") as out:
         server = subprocess.Popen(command, stdout=out, stderr=subprocess.STDOUT, env=os.environ | surroundings)

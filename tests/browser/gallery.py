@@ -28,7 +28,7 @@ def main():
                 handle = lab.handles()[0]
                 handle.focus()
                 for _ in range(MOVES):
-                    if handle.get_attribute("aria-valuenow") == handle.get_attribute("aria-valuemax"):
+                    if handle.evaluate("e => e.value === e.max"):
                         break
                     with lab.changes():
                         handle.press("ArrowRight")

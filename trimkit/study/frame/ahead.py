@@ -15,9 +15,9 @@ from trimkit.study.frame.lab import Frame
 PAGE_KEYS = 10  # the parts of a slider that Page Up and Page Down move by
 FAR = 3  # such a jump comes after this many single steps
 REST_S = 0.06  # the kernel begins when a hand has rested this long
-QUICK = 40  # frames made without a pause: the nearest
-PAUSE = 3.0  # after each further one, a pause of so many times what it took
-MOST_S = 2.5  # processor time spent on the surroundings of one state
+QUICK = 32  # frames made without a pause: the nearest
+PAUSE = 4.0  # after each further one, a pause of so many times what it took
+MOST_S = 1.5  # processor time spent on the surroundings of one state
 MOST_SENT = 3_000_000  # characters of pictures sent for one state
 BATCH_S = 0.08  # frames are sent together that took this long
 STORED = 8_000_000

@@ -8,7 +8,7 @@ const REST_MS = 150;     // a hand that rests this long has let go of a key: the
 const SPEAK_MS = 700;    // ... and a screen reader says the sentence
 const LATE_MS = 400;     // a picture that lets one wait so long is shown as an old one
 const STORED = 8000000;  // characters of pictures that are kept; the kernel counts the same
-const LEAST_PX = 11, PHONE_PX = 390, LEAST_PHONE_PX = 10;
+const LEAST_PX = 11, PHONE_PX = 390, LEAST_PHONE_PX = 10, SMALL_PX = 500;
 
 const keyOf = values => JSON.stringify(values);
 
@@ -126,7 +126,7 @@ export class Lab {
   }
 
   press(button) {
-    this.said = null;
+    if (button.name !== 'save') this.said = null;
     if (this.tell) this.send({button});
     else if (button.name === 'clear') this.pins = [];
     else if (!this.shown.refused) this.pins = [...this.pins, this.pinned()];
@@ -242,9 +242,32 @@ class View {
 
   /** No letter of the picture is smaller than LEAST_PX on the screen, whatever the picture is scaled to. */
   letters(picture) {
-    const least = this.root.clientWidth > PHONE_PX ? LEAST_PX : LEAST_PHONE_PX;
-    const units = this.still.firstElementChild.viewBox.baseVal.width;
-    if (picture.clientWidth) this.root.style.setProperty('--least', `${least * units / picture.clientWidth}px`);
+    const width = picture.clientWidth, least = this.root.clientWidth > PHONE_PX ? LEAST_PX : LEAST_PHONE_PX;
+    if (!width) return;
+    this.units = this.still.firstElementChild.viewBox.baseVal.width / width;
+    this.root.style.setProperty('--least', `${least * this.units}px`);
+    this.small = width < SMALL_PX;
+    this.fit(this.still);
+    this.fit(this.live);
+  }
+
+  /** In a small picture, letters that grew stay inside it. */
+  fit(layer) {
+    if (!this.small) return;
+    const edge = layer.getBoundingClientRect();
+    for (const text of layer.querySelectorAll('text')) {
+      text.style.translate = '';
+      text.removeAttribute('textLength');
+      let box = text.getBoundingClientRect();
+      if (box.width > edge.width) {
+        text.setAttribute('lengthAdjust', 'spacingAndGlyphs');
+        text.setAttribute('textLength', edge.width * this.units);
+        box = text.getBoundingClientRect();
+      }
+      const right = Math.min(0, edge.right - box.right) + Math.max(0, edge.left - box.left);
+      const down = Math.min(0, edge.bottom - box.bottom) + Math.max(0, edge.top - box.top);
+      if (right || down) text.style.translate = `${right * this.units}px ${down * this.units}px`;
+    }
   }
 
   slider(control, i) {
@@ -349,6 +372,7 @@ class View {
     if (!shown || shown === this.drawn) return;
     this.drawn = shown;
     this.live.innerHTML = shown.picture;
+    this.fit(this.live);
     const cells = shown.readouts;
     if (this.cells?.length !== cells.length) {
       this.cells = cells.map(() => [make('span'), make('b'), make('small')]);
