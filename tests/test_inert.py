@@ -36,8 +36,9 @@ from trimkit.study import exercises
 from trimkit.study.figures.set import set_frequency_picture, write_sheet
 from trimkit.study.form.orderform import order_form
 from trimkit.study.frame.controls import Choice, Slider, Switch
-from trimkit.study.frame.lab import Lab, Readout
+from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.readout import Readout
 from trimkit.study.frame.style import styled_figure
 
 HOSTILE = {
@@ -207,25 +208,30 @@ def a_lab(words):
     )
 
 
-def html_of(lab):
-    return [each.value for each in every_widget(lab.view) if isinstance(each, ipywidgets.HTML)]
-
-
 def every_widget(widget):
     yield widget
     for child in getattr(widget, "children", ()):
         yield from every_widget(child)
 
 
-def test_a_lab_and_its_pins_and_its_refusal(words):
+def test_a_lab_s_layers_and_its_words_are_told_as_plain_text(words):
+    """Words and pins reach the page as text, which lab.js never reads as HTML; the layers are SVG, which it does."""
     mine, other = a_lab(words), a_lab(PLAIN)
     for lab, said in ((mine, words), (other, PLAIN)):
         lab.set(choice=f"one {said}")
         lab.pin()
-        assert not any(getattr(each, "description_allow_html", False) for each in every_widget(lab.view))
-    for one, two in zip(html_of(mine), html_of(other), strict=True):
-        assert bones(one) == bones(two)
-    assert html.escape(f"sentence {words}") in "".join(html_of(mine))
+    for layer in (lambda lab: lab.told()["still"], lambda lab: lab.frame.picture):
+        assert bones(layer(mine)) == bones(layer(other))
+    assert html.escape(f"sentence {words}") in mine.frame.picture
+    assert mine.frame.sentence == f"sentence {words}"
+    assert f"one {words}" in mine.pins_told()[0]
+
+
+def test_the_page_s_script_takes_nothing_but_the_two_layers_as_html():
+    script = Path(trimkit.study.frame.lab.__file__).with_name("lab.js").read_text(encoding="utf-8")
+    taken = re.findall(r"(?:innerHTML|outerHTML) *= *([^;]+);", script)
+    assert taken == ["told.still", "shown.picture"]
+    assert not re.search(r"insertAdjacentHTML|document\.write|\beval\(|new Function|createContextualFragment", script)
 
 
 def bones(text):

@@ -1,22 +1,27 @@
 """From a hand on a slider to pixels: how long a lab's picture takes, in a real JupyterLab and a real Chromium.
 
-    python tests/benchmarks/lab_latency.py NOTEBOOK [--lab N] [--slider LABEL] [--keys 40] [--drags 3]
+    python tests/benchmarks/lab_latency.py NOTEBOOK [--slider LABEL] [--keys 40] [--drags 3] [--random SECONDS]
         [--scale 1 2] [file beside it ...]
 
-For every lab of the notebook (or the N-th, counted from 0) and every display scale it presses arrow keys on one slider
-and drags it, 90 moves in 1.5 s. All times are the page's own: a key counts from the event's time stamp to the
-second animation frame after the picture's element was replaced, which is when the frame that shows it has been drawn;
-that includes up to two frames (33 ms at 60 frames a second) of waiting for the display, which no design avoids.
+For the first lab of the notebook and every display scale it presses arrow keys on one slider, drags it, 90 moves in
+1.5 s, and drags it again with the pictures switched off. With --random it then uses all controls at random. All times
+are the page's own: a key counts from the event's time stamp to the second animation frame after the picture's element
+was replaced, which is when the frame that shows it has been drawn; that includes up to two frames (33 ms at 60 frames
+a second) of waiting for the display, which no design avoids.
 
 Nothing else runs in the page while it measures: no polling, no frames but those that a change asks for, and what page
 and kernel say to each other is not listened to.
 
-``drag took``: from the first move until the picture of the last. ``after release``: from the button's release until
-then. ``shift``: the sum of the browser's layout shifts in which the lab moved. ``blank``: of the
-two frames after each change, those without a picture.
+``drag``: from the first move until the picture of the last. ``off``: the same without pictures. ``hand``: how long the
+driver took for its moves. ``pictures/s``: of them, between the first and the last. ``after``: from the button's release
+until the last picture. ``shift``: the sum of the browser's layout shifts in which the lab moved. ``blank``: of the two
+frames after each change, those without a picture. ``cached``: share of the moves that the page answered by itself, at
+once; ``miss``: the longest wait of the others. ``cores``: processor time of the kernel over the time of the random use.
+``MB``: what the page's JavaScript holds more at its end.
 """
 
 import argparse
+import random
 import shutil
 import statistics
 import sys
@@ -28,18 +33,27 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "browser"))
 from conftest import NotebookPage, chromium_page, find_chromium, jupyterlab
 
 MOVES, DRAG_S = 90, 1.5
+KEYS = ("ArrowRight", "ArrowLeft", "ArrowUp", "ArrowDown", "PageUp", "PageDown", "Home", "End")
+ASKED = """async code => {
+  const asked = jupyterapp.shell.currentWidget.sessionContext.session.kernel
+    .requestExecute({code, store_history: false});
+  let said = '';
+  asked.onIOPub = message => { said += message.content.text ?? ''; };
+  await asked.done;
+  return said;
+}"""
 PROBE = """root => {
-  const probe = window.probe = {drawn: [], down: null, up: null, first: null, shift: 0, blank: 0, frames: 0};
-  const pictures = '.widget-html, .widget-image, .widget-output';
-  const mine = node => (node.nodeType === 1 ? node : node.parentElement)?.closest(pictures);
+  const probe = window.probe = {drawn: [], down: null, up: null, first: null, last: null, shift: 0, blank: 0,
+    frames: 0, hits: 0, misses: []};
+  const live = root.querySelector('.trimkit-live');
   const look = () => {
     probe.frames += 1;
-    if (![...root.querySelectorAll('svg, img')].some(e => e.getBoundingClientRect().width > 200)) probe.blank += 1;
+    if (live.firstElementChild?.getBoundingClientRect().width < 200) probe.blank += 1;
   };
-  let told = null;
+  let told = null, asked = null;
   probe.next = () => probe.drawn.length ? null : new Promise(done => told = done);
-  probe.watch = new MutationObserver(changes => {
-    if (!changes.some(c => mine(c.target))) return;
+  probe.watch = new MutationObserver(() => {
+    if (asked !== null) { probe.misses.push(performance.now() - asked); asked = null; }
     requestAnimationFrame(() => {
       look();
       requestAnimationFrame(() => {
@@ -49,10 +63,16 @@ PROBE = """root => {
       });
     });
   });
-  probe.watch.observe(root, {subtree: true, childList: true, attributes: true, attributeFilter: ['src']});
+  probe.watch.observe(live, {childList: true});
   addEventListener('keydown', e => probe.down = e.timeStamp, true);
   addEventListener('pointerup', e => probe.up = e.timeStamp, true);
-  addEventListener('pointermove', e => probe.first ??= e.timeStamp, true);
+  addEventListener('pointermove', e => { probe.first ??= e.timeStamp; probe.last = e.timeStamp; }, true);
+  let before = null;
+  addEventListener('input', () => before = live.firstElementChild, true);
+  addEventListener('input', () => {
+    if (before !== live.firstElementChild) { probe.hits += 1; asked = null; }
+    else asked ??= performance.now();
+  });
   const inside = source => source.node && root.contains(source.node);  // JupyterLab draws the cells around it late
   probe.shifts = new PerformanceObserver(list => list.getEntries()
     .filter(e => e.sources.some(inside)).forEach(e => probe.shift += e.value));
@@ -73,12 +93,11 @@ def keys(page, handle, count):
     return taken
 
 
-def drag(page, handle, rightwards):
-    """One drag over 60 % of the track: seconds until the last picture, pictures a second, ms after release."""
-    track = handle.locator("xpath=ancestor::*[contains(@class,'noUi-base')]").bounding_box()
-    box = handle.bounding_box()
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-    goal = track["x"] + track["width"] * (0.8 if rightwards else 0.2)
+def drag(lab, handle, rightwards):
+    """One drag over 60 % of the track: how long it took in the page, and the driver's hand; s."""
+    page = lab.page
+    x, y, way = lab.thumb(handle)
+    goal = handle.bounding_box()["x"] + 8 + way * (0.8 if rightwards else 0.2)
     page.mouse.move(x, y)
     page.mouse.down()
     page.evaluate("Object.assign(probe, {first: null, up: null}); probe.drawn.length = 0")
@@ -87,57 +106,94 @@ def drag(page, handle, rightwards):
         time.sleep(max(0.0, start + DRAG_S * move / MOVES - time.perf_counter()))
         page.mouse.move(x + (goal - x) * move / MOVES, y)
     page.mouse.up()
-    page.wait_for_timeout(700)
-    first, up, drawn = page.evaluate("[probe.first, probe.up, probe.drawn]")
-    return (drawn[-1] - first) / 1000, 1000 * len(drawn) / (drawn[-1] - first), max(0.0, drawn[-1] - up)
+    hand = time.perf_counter() - start
+    page.wait_for_timeout(900)
+    first, last, up, drawn = page.evaluate("[probe.first, probe.last, probe.up, probe.drawn]")
+    end = drawn[-1] if drawn else last
+    pictures = len(drawn) / (drawn[-1] - drawn[0]) * 1000 if len(drawn) > 1 else 0.0
+    return (end - first) / 1000, hand, pictures, max(0.0, end - up)
 
 
-def measured(page, lab, handle, count, drags):
+def measured(lab, handle, count, drags):
     """The row of numbers of one lab."""
+    page = lab.page
     page.evaluate(PROBE, lab.root.element_handle())
     keys(page, handle, 6)  # an even number: back where the slider began
     taken = sorted(keys(page, handle, count))
-    dragged = [drag(page, handle, index % 2 == 0) for index in range(drags)]
+    dragged = [drag(lab, handle, index % 2 == 0) for index in range(drags)]
     shift, blank, frames = page.evaluate("[probe.shift, probe.blank, probe.frames]")
-    page.evaluate("probe.watch.disconnect(); probe.shifts.disconnect()")
-    took, rate, after = (statistics.median(column) for column in zip(*dragged, strict=True))
+    page.evaluate("root => root.querySelector('.trimkit-live').style.display = 'none'", lab.root.element_handle())
+    off = statistics.median(drag(lab, handle, (drags + index) % 2 == 0)[0] for index in range(drags))
+    page.evaluate("root => root.querySelector('.trimkit-live').style.display = ''", lab.root.element_handle())
+    took, hand, rate, after = (statistics.median(column) for column in zip(*dragged, strict=True))
     p95 = taken[round(0.95 * (len(taken) - 1))]
-    return statistics.median(taken), p95, took, rate, after, shift, f"{blank}/{frames}"
+    return (
+        f"{statistics.median(taken):6.0f}  {p95:6.0f}  {took:5.2f}  {off:5.2f}  {hand:5.2f}  {rate:10.1f}  {after:5.0f}"
+        f"  {shift:5.3f}  {blank}/{frames}"
+    )
+
+
+def used_at_random(lab, seconds):
+    """All controls at random: share of moves from the cache, longest miss, the kernel's share of a core, memory."""
+    page, hand = lab.page, random.Random(1)
+    handles = lab.handles()
+    boxes = lab.root.locator("input[type=number]").all()
+    others = lab.root.locator("input[type=radio], input[type=checkbox]").all()
+    clock = "import time; print(time.process_time())"
+    heap = "performance.memory.usedJSHeapSize / 1e6"
+    page.evaluate("Object.assign(probe, {hits: 0, misses: []})")
+    before, held, start = float(page.evaluate(ASKED, clock)), page.evaluate(heap), time.perf_counter()
+    while time.perf_counter() - start < seconds:
+        at, what = hand.randrange(len(handles)), hand.random()
+        if what < 0.6:
+            for _ in range(hand.randint(1, 8)):
+                handles[at].press(hand.choice(KEYS[:4]) if hand.random() < 0.8 else hand.choice(KEYS[4:]))
+                page.wait_for_timeout(hand.randint(30, 250))
+        elif what < 0.8:
+            drag(lab, handles[at], hand.random() < 0.5)
+        elif what < 0.9 and others:
+            hand.choice(others).click()
+        else:
+            boxes[at].focus()
+            boxes[at].press(hand.choice(("ArrowUp", "ArrowDown")))
+        page.wait_for_timeout(hand.randint(200, 1500))
+    spent = float(page.evaluate(ASKED, clock)) - before
+    hits, misses, now = page.evaluate(f"[probe.hits, probe.misses, {heap}]")
+    return (
+        f"cached {hits}/{hits + len(misses)} = {hits / (hits + len(misses)):.1%}, longest miss "
+        f"{max(misses, default=0):.0f} ms, kernel {spent / (time.perf_counter() - start):.2f} cores, "
+        f"page {now - held:+.1f} MB"
+    )
 
 
 def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("notebook", type=Path)
     parser.add_argument("beside", type=Path, nargs="*", help="files the notebook reads")
-    parser.add_argument("--lab", type=int)
     parser.add_argument("--slider", help="the label of the slider to move (default: the first; a coarse one won't do)")
     parser.add_argument("--keys", type=int, default=40)
     parser.add_argument("--drags", type=int, default=3)
-    parser.add_argument("--without-extension", action="store_true", help="a server without the package's extension")
+    parser.add_argument("--random", type=float, default=0, help="seconds of random use")
     parser.add_argument("--scale", type=float, nargs="+", default=[1, 2])
     given = parser.parse_args()
     print(f"{given.notebook.name}: {given.keys} keys, {given.drags} drags of {DRAG_S} s and {MOVES} moves; medians")
-    print("lab  scale  key ms  p95 ms  drag took s  pictures/s  after release ms  shift  blank")
+    print("scale  key ms  p95 ms  drag s  off s  hand s  pictures/s  after ms  shift  blank")
     with tempfile.TemporaryDirectory() as scratch:
         folder = Path(scratch, "notebooks")
         folder.mkdir()
         for file in (given.notebook, *given.beside):
             shutil.copy(file, folder)
-        extension = not given.without_extension
-        with jupyterlab(folder, Path(scratch, "jupyter"), extension) as (address, token):
+        with jupyterlab(folder, Path(scratch, "jupyter")) as (address, token):
             for scale in given.scale:
                 with chromium_page(find_chromium(), scale) as page:
                     notebook = NotebookPage(page, address, token, given.notebook.name)
-                    for index, lab in enumerate(notebook.labs()):
-                        if given.lab in (None, index):
-                            handle = lab.handle(given.slider) if given.slider else lab.handles()[0]
-                            row = measured(page, lab, handle, given.keys, given.drags)
-                            key, p95, took, rate, after, shift, blank = row
-                            print(
-                                f"{index:3}  {scale:5g}  {key:6.0f}  {p95:6.0f}  {took:11.2f}  {rate:10.1f}  "
-                                f"{after:16.0f}  {shift:5.3f}  {blank}",
-                                flush=True,
-                            )
+                    lab = notebook.labs()[0]
+                    lab.to_top()
+                    page.wait_for_timeout(2000)
+                    handle = lab.handle(given.slider) if given.slider else lab.handles()[0]
+                    print(f"{scale:5g}  {measured(lab, handle, given.keys, given.drags)}", flush=True)
+                    if given.random:
+                        print(f"       {used_at_random(lab, given.random)}", flush=True)
                     print("\n".join(notebook.errors()))
 
 

@@ -6,7 +6,6 @@ worker share one JupyterLab and one page. Chromium is ``TRIMKIT_CHROMIUM`` or th
 ``CI`` or ``TRIMKIT_REQUIRE_BROWSER`` is set.
 """
 
-import json
 import os
 import re
 import secrets
@@ -25,8 +24,6 @@ import nbformat
 import pytest
 from playwright.sync_api import TimeoutError as NothingCame
 from playwright.sync_api import expect, sync_playwright
-
-import trimkit.study
 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 FLAGS = (
@@ -73,11 +70,8 @@ def find_chromium():
 
 
 @contextmanager
-def jupyterlab(folder, scratch, extension=True):
-    """A JupyterLab over ``folder`` that knows nothing of the user's settings; gives its address and token.
-
-    extension: enable the package's server extension, as installing the package does; False disables it.
-    """
+def jupyterlab(folder, scratch):
+    """A JupyterLab over ``folder`` as a newcomer gets it, who has no settings yet; gives its address and token."""
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
@@ -89,16 +83,7 @@ def jupyterlab(folder, scratch, extension=True):
         "JUPYTERLAB_WORKSPACES_DIR": scratch / "workspaces",
         "IPYTHONDIR": scratch / "ipython",
     }
-    enabled = json.loads((Path(trimkit.study.__file__).parent / "frame/jupyter_server.json").read_text())
-    enabled["ServerApp"]["jpserver_extensions"]["trimkit.study.frame.server"] = extension
-    config = homes["JUPYTER_CONFIG_DIR"] / "jupyter_server_config.d" / "trimkit.json"
-    config.parent.mkdir(parents=True, exist_ok=True)
-    config.write_text(json.dumps(enabled))
-    news = homes["JUPYTERLAB_SETTINGS_DIR"] / "@jupyterlab/apputils-extension/notification.jupyterlab-settings"
-    news.parent.mkdir(parents=True)
-    news.write_text(json.dumps({"fetchNews": "false", "checkForUpdates": False}))
-    # In a virtual environment what is installed there would otherwise outrank the settings written above.
-    surroundings = {name: str(path) for name, path in homes.items()} | {"JUPYTER_PREFER_ENV_PATH": "0"}
+    surroundings = {name: str(path) for name, path in homes.items()}
     token = secrets.token_hex(16)
     command = [
         sys.executable,
@@ -110,6 +95,7 @@ def jupyterlab(folder, scratch, extension=True):
     ]
     command += ["--ServerApp.ip=127.0.0.1", f"--ServerApp.port={port}", "--ServerApp.port_retries=0"]
     command += [f"--IdentityProvider.token={token}", f"--ServerApp.root_dir={folder}"]
+    scratch.mkdir(exist_ok=True)
     log = scratch / "jupyterlab.log"
     with log.open("w") as out:
         server = subprocess.Popen(command, stdout=out, stderr=subprocess.STDOUT, env=os.environ | surroundings)
@@ -233,36 +219,38 @@ class LabOnPage:
         self.live = root.locator("svg[role=img]")
         self.live.wait_for()
 
-    def control(self, label):
-        return self.root.locator(".widget-inline-hbox", has=self.page.locator(".widget-label", has_text=label))
+    def slider(self, label):
+        return self.root.locator(".trimkit-slider", has=self.page.locator("label", has_text=label))
 
     def handle(self, label):
-        """The handle of a slider, which takes the keys."""
-        return self.control(label).locator(".noUi-handle")
+        """The slider that takes the keys."""
+        return self.slider(label).locator("input[type=range]")
 
     def handles(self):
-        return self.root.locator(".noUi-handle").all()
+        return self.root.locator("input[type=range]").all()
 
     def typed(self, label, text):
         """Type into a slider's number and leave it with Enter."""
-        box = self.control(label).locator(".widget-readout")
-        box.click()
-        self.page.keyboard.press("ControlOrMeta+a")
-        self.page.keyboard.type(text)
-        self.page.keyboard.press("Enter")
+        box = self.slider(label).locator("input[type=number]")
+        box.fill(text)
+        box.press("Enter")
 
     def number(self, label):
         """The number that a slider shows."""
-        return self.control(label).locator(".widget-readout").inner_text()
+        return self.slider(label).locator("input[type=number]").input_value()
+
+    def thumb(self, handle):
+        """Where a slider's thumb is, and how far it can go: x, y and the length of its way, in CSS pixels."""
+        box = handle.bounding_box()
+        place = handle.evaluate("e => (e.valueAsNumber - e.min) / (e.max - e.min)")
+        return box["x"] + 8 + place * (box["width"] - 16), box["y"] + box["height"] / 2, box["width"] - 16
 
     def drag(self, handle, fraction, moves=20):
         """Drag a handle by a fraction of its track."""
-        box = handle.bounding_box()
-        track = handle.locator("xpath=ancestor::*[contains(@class,'noUi-base')]").bounding_box()
-        x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        x, y, way = self.thumb(handle)
         self.page.mouse.move(x, y)
         self.page.mouse.down()
-        self.page.mouse.move(x + fraction * track["width"], y, steps=moves)
+        self.page.mouse.move(x + fraction * way, y, steps=moves)
         self.page.mouse.up()
 
     def to_top(self):

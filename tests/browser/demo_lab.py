@@ -7,8 +7,9 @@ import numpy as np
 from trimkit.parts.errors import ModelError
 from trimkit.study.frame import style
 from trimkit.study.frame.controls import Choice, Slider, Switch
-from trimkit.study.frame.lab import Lab, Readout
+from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Scene
+from trimkit.study.frame.readout import Readout
 
 
 @dataclass(frozen=True)

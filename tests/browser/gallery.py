@@ -1,5 +1,7 @@
 """Make the pictures of the README: ``python tests/browser/gallery.py`` runs every lesson in a real JupyterLab.
 
+With an argument like ``09`` or ``1[0-2]`` only those lessons.
+
 Writes ``figures/<lesson>.png``, the first lab of each lesson as a person sees it in a window 1366 wide, its first
 slider moved by a few steps. The window is high enough that nothing of JupyterLab's own frame is in the picture.
 """
@@ -25,12 +27,13 @@ def main():
         shutil.copytree(ROOT / "notebooks", folder, ignore=shutil.ignore_patterns("sheets", ".*"))
         with jupyterlab(folder, Path(scratch)) as (address, token), chromium_page(find_chromium()) as page:
             page.set_viewport_size(WINDOW | {"height": HEIGHT_PX})
-            for lesson in sorted(path for path in folder.glob("*.ipynb") if path.name[:2] in exercises.LESSONS):
+            chosen = sys.argv[1:] or exercises.LESSONS
+            for lesson in sorted(path for path in folder.glob("*.ipynb") if path.name[:2] in chosen):
                 (lab, *_rest) = NotebookPage(page, address, token, lesson.name).labs()
                 handle = lab.handles()[0]
                 handle.focus()
                 for _ in range(MOVES):
-                    if handle.get_attribute("aria-valuenow") == handle.get_attribute("aria-valuemax"):
+                    if handle.evaluate("e => e.value === e.max"):
                         break
                     with lab.changes():
                         handle.press("ArrowRight")

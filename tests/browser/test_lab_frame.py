@@ -1,5 +1,7 @@
-"""A lab under a hand, in a real JupyterLab: keys, mouse, typing, buttons, errors, and one screen for all of it."""
+"""A lab under a hand, in a real JupyterLab: keys, mouse, typing, buttons, errors, races, and a kernel that is gone."""
 
+import json
+import random
 import shutil
 import subprocess
 import sys
@@ -8,9 +10,18 @@ from pathlib import Path
 
 import nbformat
 import pytest
+from playwright.sync_api import expect
 
 LAB = Path(__file__).with_name("demo_lab.py")
 KERNEL = {"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
+ASKED = """async code => {
+  const {kernel} = jupyterapp.shell.currentWidget.sessionContext.session;
+  const asked = kernel.requestExecute({code, store_history: false});
+  let said = '';
+  asked.onIOPub = message => { said += message.content.text ?? message.content.evalue ?? ''; };
+  await asked.done;
+  return said;
+}"""
 START = "The tip hangs 2.27 in below the clamp; the reference hangs 2.27 in."
 # Counts frames without a picture and whatever moves in the lab; JupyterLab's own bars around it may move.
 WATCH = """root => { window.seen = {shifts: [], blank: 0, frames: 0, on: true};
@@ -31,12 +42,13 @@ WATCH = """root => { window.seen = {shifts: [], blank: 0, frames: 0, on: true};
 
 @pytest.fixture(scope="module")
 def notebook(tmp_path_factory):
-    """A notebook of one lab."""
+    """A notebook of one lab that is shown twice."""
     path = tmp_path_factory.mktemp("made") / "beam.ipynb"
     made = nbformat.v4.new_notebook(
         cells=[
             nbformat.v4.new_markdown_cell("# A beam"),
-            nbformat.v4.new_code_cell("import demo_lab\ndemo_lab.make()"),
+            nbformat.v4.new_code_cell("import demo_lab\nlab = demo_lab.make()\nlab"),
+            nbformat.v4.new_code_cell("lab"),
         ],
         metadata=KERNEL,
     )
@@ -47,6 +59,46 @@ def notebook(tmp_path_factory):
 @pytest.fixture(scope="module")
 def page(open_notebook, notebook):
     return open_notebook(notebook, LAB)
+
+
+def in_kernel(page, code):
+    """What code run in the notebook's kernel prints."""
+    return page.page.evaluate(ASKED, code)
+
+
+def state(page):
+    """Values, pins and sentence as the kernel has them, once the page's last words have arrived."""
+    page.page.wait_for_timeout(400)
+    page.wait_until_idle()
+    return json.loads(
+        in_kernel(page, "import json; print(json.dumps([list(lab.values.values()), lab.pins_told(), lab.sentence]))")
+    )
+
+
+def frame_alone(page, values):
+    """The live layer that a lab of its own, in the test's process, gives for these values."""
+    sys.path.insert(0, str(LAB.parent))
+    try:
+        import demo_lab
+    finally:
+        sys.path.remove(str(LAB.parent))
+    alone = demo_lab.make()
+    return alone.frame_of(dict(zip(alone.defaults, values, strict=True)))
+
+
+def assert_one_state(page):
+    """Both views, the kernel, and a lab computed alone agree; returns the values."""
+    values, _pins, sentence = state(page)
+    alone = frame_alone(page, values)
+    assert alone.sentence == sentence
+    for lab in page.labs():
+        assert lab.sentence() == alone.sentence
+        shown = [float(box.input_value()) for box in lab.root.locator("input[type=number]").all()]
+        assert shown == pytest.approx(values[:2], abs=5e-4)
+        same = "([root, picture]) => { const own = document.createElement('div'); own.innerHTML = picture;"
+        same += " return root.querySelector('.trimkit-live').innerHTML === own.innerHTML; }"
+        assert page.page.evaluate(same, [lab.root.element_handle(), alone.picture])
+    return values
 
 
 def test_a_cell_that_fails_is_told_at_once(open_notebook, tmp_path):
@@ -76,22 +128,78 @@ def test_an_arrow_key_moves_picture_readout_and_sentence(lab):
     assert lab.sentence() != START
 
 
-def test_the_tab_key_reaches_sliders_numbers_and_buttons(lab, page):
-    lab.handle("Length").focus()
+def test_the_tab_key_goes_through_all_controls_in_order_and_the_focus_is_seen(lab, page):
+    lab.slider("Length").locator("input[type=number]").focus()
     passed = []
-    for _ in range(9):
+    for _ in range(8):
         page.page.keyboard.press("Tab")
-        passed.append(page.page.evaluate("document.activeElement.className + document.activeElement.type"))
-    assert any("widget-readout" in name for name in passed)
-    assert any("noUi-handle" in name for name in passed)
-    assert any("checkbox" in name for name in passed)
-    assert sum("jupyter-button" in name or "submit" in name for name in passed) >= 2
+        passed.append(
+            page.page.evaluate("(e => e.type + ' ' + getComputedStyle(e).outlineWidth)(document.activeElement)")
+        )
+    types = ["range", "number", "range", "radio", "checkbox", "button", "button", "button"]
+    assert passed == [f"{each} 3px" for each in ["range", *types[1:]]]
+
+
+def test_home_end_and_page_keys_and_no_key_is_lost_to_jupyterlab(lab, page):
+    handle = lab.handle("Length")
+    cells = len(page.page.evaluate("jupyterapp.shell.currentWidget.content.model.toJSON().cells"))
+    for key, number in (("End", "40.000"), ("PageDown", "38.000"), ("Home", "20.000"), ("PageUp", "22.000")):
+        handle.press(key)
+        assert lab.number("Length") == number
+    handle.press("ArrowUp")
+    assert lab.number("Length") == "22.125"
+    assert handle.get_attribute("aria-valuetext") == "22.125 in"
+    for key in ("a", "b", "d", "d", "x", "m"):  # JupyterLab's own keys for cells
+        handle.press(key)
+    assert len(page.page.evaluate("jupyterapp.shell.currentWidget.content.model.toJSON().cells")) == cells
+    page.wait_until_idle()
+    assert assert_one_state(page)[0] == 22.125
+
+
+def test_each_control_has_a_label_with_its_unit(lab):
+    for name in ("Length (in)", "Load (g)"):
+        assert lab.root.get_by_role("slider", name=name, exact=True).count() == 1
+        assert lab.root.get_by_role("spinbutton", name=f"{name}, typed", exact=True).count() == 1
+    assert lab.root.get_by_role("group", name="Clamp").get_by_role("radio").count() == 2
+    assert lab.root.get_by_role("checkbox", name="Count shear too").count() == 1
+
+
+def test_the_sentence_is_said_once_after_a_pause(lab, page):
+    spoken = lab.root.locator(".trimkit-spoken")
+    page.page.wait_for_timeout(1000)
+    page.page.evaluate(
+        "e => { window.said = []; const told = () => said.push(e.textContent);"
+        " new MutationObserver(told).observe(e, {childList: true}); }",
+        spoken.element_handle(),
+    )
+    for _ in range(4):
+        lab.handle("Length").press("ArrowRight")
+    page.page.wait_for_timeout(1500)
+    assert page.page.evaluate("said") == [lab.sentence()]
+    assert spoken.get_attribute("aria-live") == "polite"
 
 
 def test_a_number_can_be_typed(lab):
     with lab.changes():
         lab.typed("Load", "300")
     lab.says("The tip hangs 3.41 in below the clamp; the reference hangs 2.27 in.")
+
+
+def test_a_number_that_is_no_place_of_the_slider_is_taken_as_typed(lab, page):
+    with lab.changes():
+        lab.typed("Length", "30.05")
+    assert assert_one_state(page)[0] == 30.05
+
+
+@pytest.mark.parametrize("text", ["41", ""])
+def test_a_number_out_of_bounds_is_refused_and_nothing_moves(lab, text):
+    lab.typed("Length", text)
+    said = lab.root.locator(".trimkit-saved.trimkit-refused")
+    expect(said).to_have_text(
+        f"Length (in) was set to {text or 'nothing'}. Allowed: 20 to 40 in. Do next: choose a value in this range."
+    )
+    assert lab.number("Length") == "30.000"
+    assert lab.sentence() == START
 
 
 def test_a_drag_ends_with_the_picture_of_the_last_value(lab, page):
@@ -109,7 +217,7 @@ def test_a_drag_ends_with_the_picture_of_the_last_value(lab, page):
 
 def test_buttons_and_boxes_change_the_picture(lab):
     with lab.changes():
-        lab.root.get_by_role("button", name="soft").click()
+        lab.root.get_by_role("radio", name="soft").click()
     with lab.changes():
         lab.root.get_by_role("checkbox").click()
 
@@ -142,7 +250,7 @@ def test_an_error_in_a_callback_is_a_sentence_in_the_lab_and_goes_when_it_is_men
     lab.typed("Length", "40")
     with lab.changes():
         lab.typed("Load", "300")
-    refused = lab.root.locator(".trimkit-refused")
+    refused = lab.root.locator(".trimkit-sentence.trimkit-refused")
     refused.wait_for()
     assert "shorten it <or> unload it" in refused.inner_text()
     lab.click("Reset")
@@ -176,7 +284,7 @@ def test_every_text_of_the_picture_is_inside_it(lab):
 
 
 def test_both_layers_lie_exactly_over_each_other(lab):
-    layers = [svg.bounding_box() for svg in lab.root.locator(".widget-gridbox svg").all()]
+    layers = [svg.bounding_box() for svg in lab.root.locator(".trimkit-layer svg").all()]
     assert len(layers) == 2
     assert layers[0] == pytest.approx(layers[1], abs=0.5)
 
@@ -194,16 +302,91 @@ def test_nothing_shifts_and_no_frame_is_blank_while_a_slider_moves(lab, page):
     assert seen["blank"] == 0
 
 
-def test_a_move_asks_the_server_for_nothing(lab):
-    """A busy kernel has its own tab icon in JupyterLab, fetched for each picture: the server extension ends that."""
-    asked = []
-    lab.page.on("request", lambda request: asked.append(request.url))
-    before = lab.sentence()
-    for key in ("ArrowRight", "ArrowLeft") * 5:
-        lab.handles()[0].press(key)
-        lab.page.wait_for_timeout(60)
-    lab.says(before)
-    assert not [url for url in asked if "/api/" not in url]  # JupyterLab itself asks for files and kernels now and then
+# Races
+
+
+def test_a_key_and_reset_at_once(lab, page):
+    for turn in range(10):
+        lab.handle("Length").press(("ArrowRight", "End", "Home")[turn % 3])
+        lab.click("Reset")
+        if turn % 3 == 0:
+            assert assert_one_state(page) == [30, 200, "hard", False]
+    assert assert_one_state(page) == [30, 200, "hard", False]
+
+
+def test_reset_and_a_key_at_once(lab, page):
+    for turn in range(6):
+        lab.handle("Length").press("End")
+        lab.click("Reset")
+        lab.handle("Length").press("ArrowRight" if turn % 2 else "ArrowLeft")
+        assert assert_one_state(page)[0] == 30 + (0.125 if turn % 2 else -0.125)
+
+
+def held(lab, label, to, then):
+    """Hold a slider's thumb, move it, do something, move on, and let go."""
+    x, y, way = lab.thumb(lab.handle(label))
+    mouse = lab.page.mouse
+    mouse.move(x, y)
+    mouse.down()
+    mouse.move(x + to * way, y, steps=12)
+    then()
+    mouse.move(x + 1.5 * to * way, y, steps=6)
+    mouse.up()
+
+
+def test_a_pin_during_a_drag_is_of_what_was_seen(lab, page):
+    lab.click("Clear pins")
+    seen = []
+
+    def pin():
+        lab.page.wait_for_timeout(600)  # so that the last picture has come
+        seen.append((lab.number("Length"), lab.sentence()))
+        lab.root.get_by_role("button", name="Pin this one").evaluate("e => e.click()")
+
+    held(lab, "Length", 0.2, pin)
+    values = assert_one_state(page)
+    ((_letter, length, *_rest, tip, _root),) = state(page)[1]
+    assert float(length) == pytest.approx(float(seen[0][0]), abs=0.01) != values[0]
+    assert f"{float(tip):.2f} in" in seen[0][1]
+    lab.click("Clear pins")
+
+
+def test_reset_in_the_middle_of_a_drag(lab, page):
+    held(lab, "Length", 0.2, lambda: lab.root.get_by_role("button", name="Reset").evaluate("e => e.click()"))
+    assert_one_state(page)
+
+
+def test_code_moves_another_slider_during_a_drag_and_both_moves_stay(lab, page):
+    held(lab, "Length", 0.2, lambda: in_kernel(page, "lab.set(load_g=250)"))
+    values = assert_one_state(page)
+    assert values[0] > 30
+    assert values[1] == 250
+
+
+def test_one_view_s_move_is_the_other_s(lab, page):
+    other = page.labs()[1]
+    for turn in range(6):
+        (lab, other)[turn % 2].handle("Load").press("ArrowLeft")
+        (lab, other)[1 - turn % 2].handle("Length").press("ArrowRight")
+    assert assert_one_state(page)[:2] == [30.75, 170]
+    other.root.evaluate("e => e.scrollIntoView()")
+
+
+def test_a_random_hand(lab, page):
+    """Keys on all controls, without a pause, and code in between: page, kernel and a lab alone agree."""
+    hand = random.Random(14)
+    for turn in range(60):
+        handle = lab.handle(hand.choice(("Length", "Load")))
+        handle.press(hand.choice(("ArrowRight", "ArrowLeft", "PageUp", "PageDown", "Home", "End")))
+        if turn % 7 == 0:
+            lab.root.get_by_role("checkbox").click()
+        if turn % 11 == 0:
+            in_kernel(page, f"lab.set(load_g={hand.randrange(100, 290, 5)})")
+        if turn % 20 == 19:
+            assert_one_state(page)
+
+
+# Without a kernel
 
 
 def test_a_screen_reader_gets_the_sentence(lab):
@@ -224,3 +407,24 @@ def test_a_page_without_a_kernel_shows_the_picture(notebook, tmp_path):
     assert 'src="data:image/png;base64,' in text
     assert f'<p class="trimkit-still">{START}</p>' in text
     assert "application/vnd.jupyter.widget-state+json" not in text
+
+
+def test_when_the_kernel_is_gone_the_page_says_so_and_shows_only_what_it_has(page, lab):
+    page.page.wait_for_timeout(1500)  # frames of the surroundings come
+    page.page.evaluate("jupyterapp.shell.currentWidget.sessionContext.session.kernel.restart()")
+    status = lab.root.locator(".trimkit-status")
+    expect(status).to_contain_text("The kernel is gone", timeout=30_000)
+    with lab.changes():
+        lab.handle("Length").press("ArrowRight")
+    assert lab.sentence() == frame_alone(page, [30.125, 200, "hard", False]).sentence
+    expect(status).to_contain_text("The kernel is gone")
+    old = lab.picture()
+    lab.typed("Length", "31.0625")  # no place of the slider: nobody has made it
+    expect(status).to_contain_text("It has none of these values; the picture is an older one.")
+    assert lab.picture() == old
+    assert float(lab.root.locator(".trimkit-live").evaluate("e => getComputedStyle(e).opacity")) < 0.5
+    assert lab.root.get_by_role("button", name="Pin this one").is_disabled()
+    page.run()
+    (lab, _other) = page.labs()
+    lab.says(START)
+    expect(lab.root.locator(".trimkit-status")).to_have_text("")

@@ -28,7 +28,7 @@ def pin_after(lab, slider):
 def saved(lab, button):
     """Press a button for saving and return the new sentence about it."""
     place = lab.root.locator(".trimkit-saved")
-    before = place.inner_text() if place.count() else ""
+    before = place.inner_text()
     lab.click(button)
     lab.page.wait_for_function(
         "([root, before]) => (root.querySelector('.trimkit-saved')?.innerText ?? '') !== before",

@@ -5,6 +5,7 @@ And how it is written: every number has its unit, every letter stands out from w
 
 import contextlib
 import itertools
+import random
 import re
 
 import numpy as np
@@ -54,7 +55,7 @@ def _as_it_began(request):
 
 
 def shown(lab):
-    return lab.sentence, [str(each) for each in lab.readouts], lab.overlay.live("")
+    return lab.sentence, lab.frame.readouts, lab.frame.picture
 
 
 def sliders(lab):
@@ -115,7 +116,60 @@ def test_what_a_lab_shows_does_not_depend_on_where_it_was_before(request, lab):
             lab.set(**place)
     lab.reset()
     lab.set(**here)
-    assert re.sub(r"live-[0-9a-f]+-", "", lab.overlay.live("")) == re.sub(r"live-[0-9a-f]+-", "", new.overlay.live(""))
+    assert lab.frame == new.frame
+
+
+def random_place(lab, hand):
+    """A random value of each control, of sliders now a place of the thumb, now any number."""
+    place = {}
+    for control in lab.declared:
+        if isinstance(control, Slider):
+            typed = hand.random() < 0.2
+            place[control.name] = hand.uniform(control.low, control.high) if typed else hand.choice(control.positions)
+        else:
+            place[control.name] = hand.choice(control.options if isinstance(control, Choice) else (True, False))
+    return place
+
+
+STATES = 25
+
+
+def test_any_state_however_it_was_reached_is_the_frame_that_a_new_lab_makes_of_it(request, lab):
+    """By code, by a page, by one control after the other, by way of Reset; and asked for ahead from anywhere."""
+    name = request.node.callspec.id
+    hand = random.Random(name)
+    new = request.node.callspec.params["lab"]()
+    for turn in range(STATES):
+        place = random_place(lab, hand)
+        alone = new.frame_of(place)
+        ahead = lab.frame_of(place)
+        if turn % 4 == 0:
+            with contextlib.suppress(BenchError):
+                lab.set(**place)
+        elif turn % 4 == 1:
+            lab.move(place)
+        elif turn % 4 == 2:
+            lab.reset()
+            lab.frame_of(random_place(lab, hand))
+            lab.move(place)
+        else:
+            for control, value in sorted(place.items(), key=lambda _: hand.random()):
+                lab.move({control: value})
+        assert lab.values == place
+        assert lab.frame == alone == ahead
+        assert lab.overlay.live(f"{lab.title}. {lab.sentence}") == alone.picture or alone.refused
+
+
+@pytest.mark.nightly
+def test_a_thousand_states_of_it(request, lab):
+    new = request.node.callspec.params["lab"]()
+    hand = random.Random(1000)
+    for turn in range(1000):
+        place = random_place(lab, hand)
+        lab.move(place)
+        if turn % 10 == 0:
+            new.reset()
+        assert lab.frame == new.frame_of(place)
 
 
 def test_a_slider_out_of_bounds_is_refused_and_nothing_moves(lab):
@@ -144,9 +198,9 @@ def test_reset_brings_back_what_the_lab_began_with(lab):
     assert lab.defaults == {control.name: control.default for control in lab.declared}
     for control in lab.declared:
         lab.set(**{control.name: moved_to(control)})
-        assert getattr(lab.controls[control.name], "value", None) != control.default
+        assert lab.values[control.name] != control.default
     lab.reset()
-    assert {name: control.value for name, control in lab.controls.items()} == pytest.approx(lab.defaults)
+    assert lab.values == lab.defaults
     assert shown(lab) == before
 
 
@@ -160,7 +214,7 @@ def test_every_choice_and_switch_does_something_and_comes_back(lab):
             lab.set(**{control.name: moved_to(control)})
             assert shown(lab) != before, f"{control.label}: nothing changes"
             lab.reset()
-            assert lab.controls[control.name].value == control.default
+            assert lab.values[control.name] == control.default
 
 
 # Every number has its unit

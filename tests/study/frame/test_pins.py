@@ -85,21 +85,19 @@ def test_a_plain_name_stays_in_the_folder(tmp_path):
 
 
 def test_the_buttons_say_where_it_is_or_why_it_is_not(lab, tmp_path):
-    lab.file_name.value = "tries"
-    lab.buttons["Save pins as CSV"].click()
-    assert lab.saved == f"Saved 2 pins in {tmp_path / 'tries.csv'}"
-    lab.buttons["Save pins as CSV"].click()
-    assert "tries.csv is there already" in lab.saved
-    lab.replace.value = True
-    lab.buttons["Save pins as CSV"].click()
-    assert lab.saved == f"Saved 2 pins in {tmp_path / 'tries.csv'}"
-    lab.file_name.value = "<b>/x"
-    lab.buttons["Save pins as JSON"].click()
-    assert "cannot be used" in lab.saved
-    assert "<b>" not in lab._answer.value
-    lab.clear_pins()
-    lab.buttons["Save pins as JSON"].click()
-    assert "nothing is pinned" in lab.saved
+    def pressed(file, form="csv", replace=False):
+        return lab.press({"name": "save", "form": form, "file": file, "replace": replace}, lab.values)
+
+    saved = {"text": f"Saved 2 pins in {tmp_path / 'tries.csv'}", "refused": False}
+    assert pressed("tries") == saved
+    again = pressed("tries")
+    assert "tries.csv is there already" in again["text"]
+    assert again["refused"]
+    assert pressed("tries", replace=True) == saved
+    assert "cannot be used" in pressed("<b>/x", "json")["text"]
+    lab.press({"name": "clear"}, lab.values)
+    assert "nothing is pinned" in pressed("tries", "json")["text"]
+    assert lab.told()["saves"] == ["csv", "json"]
 
 
 def test_another_form_is_refused(lab):

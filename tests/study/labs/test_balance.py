@@ -1,5 +1,7 @@
 """The lab on balance: drawn and said is what the pure function says, at the ends, in the middle and after Reset."""
 
+from dataclasses import replace
+
 import pytest
 
 from trimkit.club.order.order import shipped_order
@@ -69,8 +71,10 @@ def test_an_error_in_the_lab_is_said_in_the_lab(lab):
     with pytest.raises(BenchError, match="tip weight"):
         lab.set(tip_weight_g=20.0)
     broken = balance_lab()
-    broken.controls["playing_length_in"].max = 60.0
+    broken.declared = tuple(
+        replace(each, high=60.0) if each.name == "playing_length_in" else each for each in broken.declared
+    )
     with pytest.raises(TrimRefused):
-        broken.controls["playing_length_in"].value = 50.0
+        broken.set(playing_length_in=50.0)
     assert broken.result is None
     assert "too short" in broken.sentence

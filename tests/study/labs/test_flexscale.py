@@ -2,6 +2,7 @@
 
 import itertools
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -92,9 +93,9 @@ def test_what_no_club_can_be_is_refused(lab):
 
 def test_an_error_in_the_lab_is_said_in_the_lab():
     broken = flex_scale_lab()
-    broken.controls["clamp_in"].max = 60.0
+    broken.declared = tuple(replace(each, high=60.0) if each.name == "clamp_in" else each for each in broken.declared)
     with pytest.raises(BenchError):
-        broken.controls["clamp_in"].value = 50.0
+        broken.set(clamp_in=50.0)
     assert broken.result is None
     assert "clamp" in broken.sentence
 

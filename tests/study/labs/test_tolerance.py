@@ -67,4 +67,5 @@ def test_the_lab_begins_with_the_bench_s_usual_tolerances(lab):
 def test_two_percentages_differ_by_points(lab):
     before = lab.readout["all ten"].value
     lab.set(allowed_cpm=4.0)
-    assert f"({lab.readout['all ten'].value - before:+.1f} % points)" in lab._live.value
+    changes = {label: change for label, _number, change in lab.frame.readouts}
+    assert changes["all ten"] == f"({lab.readout['all ten'].value - before:+.1f} % points)"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from trimkit.club.club import ClubBuild
 from trimkit.mechanics.balance import POINT_OZ_IN
 from trimkit.parts.units import both_units, signed
-from trimkit.study.frame.lab import Readout
+from trimkit.study.frame.readout import Readout
 
 
 def to_cut(label: str, length_in: float, *, compare: bool = True) -> Readout:

@@ -1,87 +1,63 @@
 """What every lab is made of: controls, one picture that keeps up with the hand, readouts, a sentence, pins.
 
 A lab is a chain of pure steps: the controls' values make one frozen ``params``; ``compute(params)`` gives a result;
-``draw`` puts the result into the live artists of the scene; ``read`` and ``describe`` say the same in numbers and in
-one sentence. :class:`Lab` holds the state and the widgets and runs the chain whenever a control moves.
+``draw`` puts the result into the live artists of a scene; ``read`` and ``describe`` say the same in numbers and in one
+sentence. What a page shows of one state is a :class:`Frame`; :meth:`Lab.frame_of` makes the frame of any state without
+touching the present one, so that a page can be sent the frames that a hand may ask for next.
 """
 
 from __future__ import annotations
 
 import base64
+import hashlib
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from html import escape
+from threading import RLock
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
-import ipywidgets as widgets
-
 from trimkit.parts.errors import BenchError
-from trimkit.parts.units import quantity, true_minus
-from trimkit.study.frame.controls import CONTROLS_WIDTH_PX, Choice, Control, Value, button, titled
+from trimkit.parts.units import true_minus
+from trimkit.study.frame.controls import Control, Value, titled
 from trimkit.study.frame.overlay import Live, Overlay, Scene
+from trimkit.study.frame.readout import Readout
 
 if TYPE_CHECKING:
     import pandas as pd
+    from matplotlib.figure import Figure
+
+    from trimkit.study.frame.widget import LabWidget
 
 Params = TypeVar("Params")
 Result = TypeVar("Result")
-SAME_CELL = "1 / 1 / 2 / 2"
 VIEW_MIME = "application/vnd.jupyter.widget-view+json"
 TOGETHER = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=≈) ")
 """The gaps in ≈ 35 7/8, where a line must not break."""
-STYLE = """<style>
-.trimkit-still { display: none; }
-.trimkit-lab { container-type: inline-size; }
-.trimkit-lab .widget-html-content { line-height: 1.3; min-width: 0; }
-.trimkit-lab .trimkit-layer svg { display: block; width: 100%; height: auto; }
-.trimkit-lab .widget-slider { display: grid; grid-template-columns: 1fr auto; height: auto; }
-.trimkit-lab .widget-slider .widget-label { text-align: left; grid-area: 1 / 1; }
-.trimkit-lab .widget-slider .widget-readout { grid-area: 1 / 2; }
-.trimkit-lab .widget-slider .slider-container { grid-area: 2 / 1 / 3 / 3; height: 20px; }
-.trimkit-lab .widget-toggle-buttons { height: auto; }
-.trimkit-lab .trimkit-readouts { display: grid; gap: 1px 16px; margin: 4px 0 2px;
-  grid-template-columns: repeat(2, minmax(0, 1fr)); }
-.trimkit-lab .trimkit-readouts div { font-size: var(--jp-content-font-size1); line-height: 1.35;
-  font-variant-numeric: tabular-nums; }
-.trimkit-lab .trimkit-readouts small { font-size: 0.86em; line-height: 1; white-space: nowrap; }
-.trimkit-lab .trimkit-sentence { margin: 4px 0; font-size: var(--jp-content-font-size1); min-height: 5.2em; }
-@container (max-width: 960px) {
-  .trimkit-lab .trimkit-readouts div { min-height: 2.7em; }
-  .trimkit-lab .trimkit-sentence { min-height: 6.8em; }
-}
-.trimkit-lab .trimkit-refused { border-left: 4px solid #D55E00; padding-left: 8px; font-weight: bold; }
-.trimkit-lab .trimkit-sentence.trimkit-refused::first-letter { text-transform: uppercase; }
-.trimkit-lab table.trimkit-pins { border-collapse: collapse; font-size: 0.93em; font-variant-numeric: tabular-nums; }
-.trimkit-lab table.trimkit-pins th, .trimkit-lab table.trimkit-pins td { padding: 1px 10px 1px 0; text-align: right; }
-</style>"""
 
 
 @dataclass(frozen=True)
-class Readout:
-    """One number under the picture.
+class Frame:
+    """What a page shows of one state of a lab: the live layer as SVG, and the words under it as plain text.
 
-    value: in ``unit``, shown with ``decimals`` places. shown: the text to show instead (a swingweight's letter scale, a
-    sixteenth); the difference to the reference is always that of ``value``. compare: False leaves the difference out.
-    before: what the difference is taken from where it is not the reference's value.
+    readouts: of each its label, its number with unit, and its difference to the reference. refused: the sentence is an
+    error's; there is no picture and no number then.
     """
 
-    label: str
-    value: float
-    unit: str = ""
-    decimals: int = 1
-    shown: str | None = None
-    compare: bool = True
-    before: float | None = None
+    picture: str
+    readouts: tuple[tuple[str, str, str], ...]
+    sentence: str
+    refused: bool = False
 
-    def __str__(self) -> str:
-        return self.shown if self.shown is not None else quantity(self.value, self.unit, self.decimals)
-
-    def change_from(self, then: Readout) -> float | None:
-        """Return the difference to the reference's readout, in ``unit``; None if it is not compared."""
-        if not self.compare:
-            return None
-        return self.value - (then.value if self.before is None else self.before)
+    def told(self) -> dict[str, Any]:
+        """Return the frame as JSON has it."""
+        return {
+            "picture": self.picture,
+            "readouts": self.readouts,
+            "sentence": self.sentence,
+            "refused": self.refused,
+        }
 
 
 @dataclass(frozen=True)
@@ -93,6 +69,19 @@ class Pin(Generic[Params]):
     readouts: tuple[Readout, ...]
 
 
+@dataclass(frozen=True)
+class State(Generic[Params, Result]):
+    """Where a lab is: its controls' values and all that the chain made of them, or the error of a step."""
+
+    values: dict[str, Value]
+    params: Params
+    result: Result | None
+    readouts: tuple[Readout, ...]
+    sentence: str
+    frame: Frame
+    error: Exception | None = None
+
+
 class Lab(Generic[Params, Result]):
     """Controls, picture, readouts, sentence and pins of one question; shown by being the last line of a cell.
 
@@ -102,15 +91,10 @@ class Lab(Generic[Params, Result]):
     describe: one sentence with the same numbers, given (result, reference). reference: what everything is compared
     with; the defaults of the controls unless given.
 
-    After any move ``params``, ``result``, ``readouts``, ``sentence`` and ``figure`` are those of the newest values.
-    When a step raises, ``result`` is None, there are no readouts, ``sentence`` is the error's, and it is raised again.
+    After any move ``values``, ``params``, ``result``, ``readouts``, ``sentence`` and ``figure`` are those of the newest
+    values. When a step raises, ``result`` is None, there are no readouts, ``sentence`` is the error's; :meth:`set`
+    raises it again. Any thread may use a lab: one lock keeps its states whole.
     """
-
-    controls: dict[str, Any]
-    params: Params
-    result: Result | None
-    readouts: tuple[Readout, ...]
-    sentence: str
 
     def __init__(
         self,
@@ -126,48 +110,115 @@ class Lab(Generic[Params, Result]):
         reference: Params | None = None,
     ) -> None:
         self.title = title
-        self.defaults: dict[str, Value] = {control.name: control.default for control in controls}
-        self._make_params, self._compute, self._draw, self._read, self._describe = params, compute, draw, read, describe
         self.declared = tuple(controls)
+        self.defaults: dict[str, Value] = {control.name: control.taken(control.default) for control in controls}
+        self._make_params, self._compute, self._draw, self._read, self._describe = params, compute, draw, read, describe
+        self.lock = RLock()
         self.reference = compute(params(**self.defaults) if reference is None else reference)
         self._then = tuple(read(self.reference))
-        self.scene = build(self.reference)
-        self.figure = self.scene.figure
-        self.overlay = Overlay(self.scene)
+        self._build = partial(build, self.reference)
+        self._shown = self._overlay()
+        self._ahead: Overlay | None = None
+        self._view: LabWidget | None = None
         self.pins: list[Pin[Params]] = []
-        self._widgets()
-        self._refresh()
+        self._now = self._state(self.defaults, self._shown)
+        self._drawn = self._now
+        if self._now.error is not None:
+            raise self._now.error
 
     # What a test or a notebook reads and sets
 
     def set(self, **values: Value) -> Lab[Params, Result]:
-        """Move controls by name, as a hand would, with one refresh for all of them."""
-        for name, value in values.items():
-            self._allowed(name, value)
-        self._held = True
-        try:
-            for name, value in values.items():
-                self.controls[name].value = value
-        finally:
-            self._held = False
-        self._refresh()
+        """Move controls by name, as a hand would, with one refresh for all of them.
+
+        Raises BenchError if there is no such control or it does not have this value (nothing moves then), and whatever
+        a step of the chain raises.
+        """
+        with self.lock:
+            self._now = self._drawn = self._state(self._taken(values, self._now.values), self._shown)
+            self._tell()
+            if self._now.error is not None:
+                raise self._now.error
         return self
 
     def reset(self) -> None:
         """Bring back every control's default; pins stay."""
         self.set(**self.defaults)
 
+    def frame_of(self, values: Mapping[str, Value]) -> Frame:
+        """Return what a page shows of these values (the rest at their defaults); the lab itself stays where it is.
+
+        A step that raises makes a frame that says so. Raises BenchError as :meth:`set` for a value a control lacks.
+        """
+        with self.lock:
+            return self._state(self._taken(values, self.defaults), self._scene_ahead()).frame
+
+    @property
+    def values(self) -> dict[str, Value]:
+        """The controls' values by name."""
+        return dict(self._now.values)
+
+    @property
+    def params(self) -> Params:
+        """The params of the present values."""
+        return self._now.params
+
+    @property
+    def result(self) -> Result | None:
+        """What the chain computed, or None if a step raised."""
+        return self._now.result
+
+    @property
+    def readouts(self) -> tuple[Readout, ...]:
+        """The numbers under the picture."""
+        return self._now.readouts
+
+    @property
+    def readout(self) -> dict[str, Readout]:
+        """The readouts by label."""
+        return {readout.label: readout for readout in self.readouts}
+
+    @property
+    def sentence(self) -> str:
+        """The sentence under the picture."""
+        return self._now.sentence
+
+    @property
+    def frame(self) -> Frame:
+        """What a page shows of the present values."""
+        return self._now.frame
+
+    @property
+    def overlay(self) -> Overlay:
+        """The picture in its two layers, of the present values."""
+        with self.lock:
+            if self._drawn is not self._now:  # a page moved the lab
+                self._now = self._drawn = self._state(self._now.values, self._shown)
+            return self._shown
+
+    @property
+    def scene(self) -> Scene:
+        """The figure and its live artists."""
+        return self.overlay.scene
+
+    @property
+    def figure(self) -> Figure:
+        """The picture as matplotlib has it."""
+        return self.overlay.figure
+
+    # Pins
+
     def pin(self) -> None:
         """Keep the present values for comparison."""
-        if self.result is None:
-            return
-        self.pins.append(Pin(_letter(len(self.pins)), self.params, self.readouts))
-        self._pins.value = self._pins_html()
+        with self.lock:
+            self._pin(self._now)
+            self._tell()
 
     def clear_pins(self) -> None:
         """Forget all pins."""
-        self.pins.clear()
-        self._pins.value = ""
+        with self.lock:
+            self.pins.clear()
+            self._tell()
 
     def pin_rows(self) -> list[dict[str, Value]]:
         """The pins as rows: the controls' values, then the readouts, each column with its unit."""
@@ -177,118 +228,112 @@ class Lab(Generic[Params, Result]):
             for pin in self.pins
         ]
 
-    def _settings(self, pin: Pin[Params]) -> dict[str, Value]:
-        titles = {control.name: titled(control.label, getattr(control, "unit", "")) for control in self.declared}
-        return {"pin": pin.letter} | {title: getattr(pin.params, name) for name, title in titles.items()}
-
     def pin_table(self) -> pd.DataFrame:
         """The pins as a table, which can be saved with ``to_csv``."""
         import pandas as pd
 
         return pd.DataFrame(self.pin_rows())
 
-    @property
-    def readout(self) -> dict[str, Readout]:
-        """The readouts by label."""
-        return {readout.label: readout for readout in self.readouts}
+    def _settings(self, pin: Pin[Params]) -> dict[str, Value]:
+        titles = {control.name: titled(control.label, getattr(control, "unit", "")) for control in self.declared}
+        return {"pin": pin.letter} | {title: getattr(pin.params, name) for name, title in titles.items()}
+
+    def _pin(self, state: State[Params, Result]) -> None:
+        if state.result is not None:
+            self.pins.append(Pin(_letter(len(self.pins)), state.params, state.readouts))
 
     # The chain
 
-    def _allowed(self, name: str, value: Value) -> None:
-        control = next((control for control in self.declared if control.name == name), None)
-        if control is None:
-            allowed = f"one of {', '.join(self.defaults)}"
-            raise BenchError(f"This lab has no control {name!r}", allowed, "use one of these names")
-        control.check(value)
+    def _taken(self, values: Mapping[str, Value], rest: Mapping[str, Value]) -> dict[str, Value]:
+        declared = {control.name: control for control in self.declared}
+        for name in values:
+            if name not in declared:
+                allowed = f"one of {', '.join(declared)}"
+                raise BenchError(f"This lab has no control {name!r}", allowed, "use one of these names")
+        return dict(rest) | {name: declared[name].taken(value) for name, value in values.items()}
 
-    def _moved(self, _change: object = None) -> None:
-        if not self._held:
-            self._refresh()
-
-    def _refresh(self) -> None:
-        """Run the chain and show it: one message to the browser for picture, readouts and sentence together."""
+    def _state(self, values: dict[str, Value], overlay: Overlay) -> State[Params, Result]:
+        """Run the chain; the picture is drawn in the scene of ``overlay``."""
+        params = self._make_params(**values)
         try:
-            values = {name: control.value for name, control in self.controls.items()}
-            for control in self.declared:
-                if isinstance(control, Choice):  # its widget lets None through
-                    control.check(values[control.name])
-            self.params = self._make_params(**values)
-            self.result: Result | None = self._compute(self.params)
-            self._draw(self.scene.live, self.result, self.reference)
-            self.readouts = tuple(self._read(self.result))
-            self.sentence = self._describe(self.result, self.reference)
-            self._live.value = self.overlay.live(f"{self.title}. {self.sentence}") + self._words()
+            result = self._compute(params)
+            self._draw(overlay.scene.live, result, self.reference)
+            readouts = tuple(self._read(result))
+            sentence = self._describe(result, self.reference)
+            picture = overlay.live(f"{self.title}. {sentence}")
         except Exception as error:
-            # JupyterLab hides what a callback raises: say it where the person looks, and let it go on.
-            self.result, self.readouts, self.sentence = None, (), str(error) or type(error).__name__
-            self._live.value = self._blank() + self._said(
-                [f"{escape(then.label)} –" for then in self._then], "trimkit-refused"
+            # JupyterLab hides what a callback raises: say it where the person looks.
+            sentence = str(error) or type(error).__name__
+            blank = tuple((then.label, "–", "") for then in self._then)
+            return State(
+                values, params, None, (), sentence, Frame(overlay.blank(sentence), blank, sentence, True), error
             )
-            raise
-        if self._background.value != (still := STYLE + self.overlay.background()):
-            self._background.value = still
-
-    def _words(self) -> str:
-        return self._said(
-            [
-                f"{escape(now.label)} <b>{escape(str(now))}</b>{_difference(now, then)}"
-                for now, then in zip(self.readouts, self._then, strict=True)
-            ]
+        shown = tuple(
+            (now.label, str(now), now.change_said(then)) for now, then in zip(readouts, self._then, strict=True)
         )
+        words = TOGETHER.sub("\N{NO-BREAK SPACE}", sentence)
+        return State(values, params, result, readouts, sentence, Frame(picture, shown, words))
 
-    def _said(self, readouts: Sequence[str], look: str = "") -> str:
-        """Readouts and sentence; a refusal keeps the readouts' places, so that nothing below the lab moves."""
-        cells = "".join(f"<div>{each}</div>" for each in readouts)
-        return (
-            f'<div class="trimkit-readouts">{cells}</div>'
-            f'<p class="{f"trimkit-sentence {look}".rstrip()}">{TOGETHER.sub("&nbsp;", escape(self.sentence))}</p>'
-        )
+    def move(self, values: Mapping[str, Value]) -> None:
+        """Move controls by name for a page: as :meth:`set`, but the figure waits until somebody looks at it."""
+        with self.lock:
+            taken = self._taken(values, self._now.values)
+            if taken != self._now.values:
+                self._now = self._state(taken, self._scene_ahead())
 
-    def _blank(self) -> str:
-        return f'<svg viewBox="{self.overlay.view_box}" role="img" aria-label="{escape(self.sentence)}"></svg>'
+    def _overlay(self) -> Overlay:
+        """A new scene; all scenes of a lab write the same text for the same state."""
+        return Overlay(self._build(), hashlib.sha256(self.title.encode()).hexdigest()[:10])
 
-    def _pins_html(self) -> str:
-        rows = self.pin_rows()
-        head = "".join(f"<th>{escape(name)}</th>" for name in rows[0])
-        body = "".join(
-            f"<tr>{''.join(f'<td>{escape(_cell(value))}</td>' for value in row.values())}</tr>" for row in rows
-        )
-        return f'<table class="trimkit-pins"><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>'
+    def _scene_ahead(self) -> Overlay:
+        """The scene of frames that a page is sent; never the one that ``figure`` shows."""
+        if self._ahead is None:
+            self._ahead = self._overlay()
+        return self._ahead
 
     # What is on the screen
 
-    def _widgets(self) -> None:
-        self._held = False
-        self.controls = {control.name: control.widget() for control in self.declared}
-        for control in self.controls.values():
-            control.observe(self._moved, "value")
-        buttons = [
-            button("Reset", "Back to the values the lab began with", self.reset),
-            button("Pin this one", "Keep these numbers in the table below", self.pin),
-            button("Clear pins", "Empty the table below", self.clear_pins),
-        ]
-        self.buttons = {each.description: each for each in buttons}
-        layer = {"grid_area": SAME_CELL, "margin": "0", "width": "auto", "min_width": "0"}
-        self._background, self._live = (widgets.HTML(layout=widgets.Layout(**layer)) for _ in range(2))
-        self._background.add_class("trimkit-layer")
-        self._live.add_class("trimkit-layer")
-        self._pins = widgets.HTML(layout=widgets.Layout(max_height="160px", overflow="auto", margin="0"))
-        left = widgets.VBox(
-            [*self.controls.values(), widgets.HBox(buttons)],
-            layout=widgets.Layout(width=f"{CONTROLS_WIDTH_PX}px", flex="0 0 auto"),
-        )
-        width, _height = self.overlay.size_px
-        right = widgets.GridBox(
-            [self._background, self._live],
-            layout=widgets.Layout(flex="1 1 0", min_width="0", max_width=f"{width}px", align_content="flex-start"),
-        )
-        self.view = widgets.VBox([widgets.HBox([left, right]), self._pins])
-        self.view.add_class("trimkit-lab")
+    def told(self) -> dict[str, Any]:
+        """Return what a page needs once: the controls, the picture's still layer, the columns of the pins."""
+        numbers = [titled(then.label, then.unit) for then in self._then]
+        return {
+            "title": self.title,
+            "controls": [control.told() for control in self.declared],
+            "still": self._shown.background(),
+            "size": self._shown.size_px,
+            "pinned": ["pin", *(titled(each.label, getattr(each, "unit", "")) for each in self.declared), *numbers],
+        }
+
+    def pins_told(self) -> list[list[str]]:
+        """Return the pins as a page shows them, a row each."""
+        return [[_cell(value) for value in row.values()] for row in self.pin_rows()]
+
+    def press(self, button: Mapping[str, Any], values: Mapping[str, Value]) -> dict[str, Any] | None:
+        """Do what a button of the page does at these values: pin, or clear the pins; return what to say of it."""
+        with self.lock:
+            if button["name"] == "pin":
+                self._pin(self._state(self._taken(values, self.defaults), self._scene_ahead()))
+            elif button["name"] == "clear":
+                self.pins.clear()
+        return None
+
+    @property
+    def view(self) -> LabWidget:
+        """The lab in JupyterLab, made when it is first asked for."""
+        if self._view is None:
+            from trimkit.study.frame.widget import LabWidget
+
+            self._view = LabWidget(self)
+        return self._view
+
+    def _tell(self) -> None:
+        if self._view is not None:
+            self._view.page.tell()
 
     def _ipython_display_(self) -> None:
         """Show the live lab; on a page without a kernel the picture, and under it the sentence.
 
-        Of one output a page shows one form only, so the sentence is a second one, which a live lab hides (STYLE).
+        Of one output a page shows one form only, so the sentence is a second one, which a live lab hides (lab.css).
         """
         from IPython.display import display
 
@@ -298,22 +343,15 @@ class Lab(Generic[Params, Result]):
         display(said, raw=True)  # type: ignore[no-untyped-call]
 
     def _repr_mimebundle_(self, **_kwargs: object) -> tuple[dict[str, Any], dict[str, Any]]:
-        """The live lab, and for a page without a kernel the picture and the sentence as they stand now."""
+        """The live lab, and for a page without a kernel the picture and the sentence as they are now."""
         width, height = self.overlay.size_px
         data = {
             VIEW_MIME: {"version_major": 2, "version_minor": 0, "model_id": self.view.model_id},
             "image/png": base64.b64encode(self.overlay.png()).decode(),
             "text/plain": self.sentence,
         }
+        self.view.show_now()
         return data, {"image/png": {"width": width, "height": height}}
-
-
-def _difference(now: Readout, then: Readout) -> str:
-    change = now.change_from(then)
-    if change is None:
-        return ""
-    unit = "% points" if now.unit == "%" else now.unit  # of two percentages the difference is no percentage
-    return f" <small>({escape(quantity(change, unit, now.decimals, '+'))})</small>"
 
 
 def _cell(value: Value) -> str:

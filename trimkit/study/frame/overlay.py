@@ -5,9 +5,11 @@ Drawing axes, ticks and grid is most of the work of a matplotlib figure, and non
 writes only those, as a second, small SVG of the same size (:meth:`Overlay.live`) that lies over the first.
 
 The live SVG has a matplotlib renderer of its own, so that whatever an artist draws (dashes, markers, fills, arrows,
-text) lands where matplotlib would put it. A hatch is refused; mathtext is shown as typed. Matplotlib's own SVG renderer
-would save this code, but every state of a lab is one such picture, and it takes 2.4 to 5.5 times as long and 1.8 to 3.3
-times the bytes. ``python tests/benchmarks/live_layer.py``, milliseconds of processor time and bytes a picture:
+text) lands where matplotlib would put it. Letters of both layers are at least as large as the page asks with the CSS
+property ``--least``, in the units of ``viewBox``: a picture that is scaled down stays legible. A hatch is refused;
+mathtext is shown as typed. Matplotlib's own SVG renderer would save this code, but every state of a lab is one such
+picture, and it takes 2.4 to 5.5 times as long and 1.8 to 3.3 times the bytes.
+``python tests/benchmarks/live_layer.py``, milliseconds of processor time and bytes a picture:
 
 ======  ===========  ============  ===============  ================
 lesson  this one ms  this one (B)  matplotlib's ms  matplotlib's (B)
@@ -21,6 +23,7 @@ lesson  this one ms  this one (B)  matplotlib's ms  matplotlib's (B)
 from __future__ import annotations
 
 import io
+import re
 from dataclasses import dataclass
 from html import escape
 from typing import Any
@@ -42,6 +45,10 @@ from trimkit.study.frame.style import FONT_STACK, PIXELS_PER_IN, RC
 POINTS_PER_IN = 72.0  # SVG written by matplotlib counts in points
 PNG_DPI = 1.5 * PIXELS_PER_IN
 ANCHOR = {"left": "start", "center": "middle", "right": "end"}
+LETTERS = re.compile(r'(<text style="[^"]*?\bfont(?:-size)?:[^";]*?)([\d.]+)px')
+"""The size of a text in matplotlib's SVG."""
+SIZES = re.compile(r' (?:width|height)="[^"]*"')
+"""The sizes of matplotlib's SVG; without them the page scales both layers alike."""
 SEGMENT = {1: ("M", 1), 2: ("L", 1), 3: ("Q", 2), 4: ("C", 3)}  # path codes: SVG letter, points it takes
 
 
@@ -63,13 +70,15 @@ class Scene:
 class Overlay:
     """The two layers of one scene, and the whole picture for paper and for pages without a kernel."""
 
-    def __init__(self, scene: Scene) -> None:
+    def __init__(self, scene: Scene, ident: str | None = None) -> None:
+        """ident: what the names inside the SVG begin with; overlays of equal scenes may share it, others may not."""
+        self.scene = scene
         self.figure = scene.figure
         self.figure.set_dpi(POINTS_PER_IN)
         self.figure.draw_without_rendering()
         self.figure.set_layout_engine("none")  # the layout is settled: from here on no axes moves
         self._artists = sorted(scene.live.values(), key=lambda artist: artist.get_zorder())
-        self._ident = uuid4().hex[:10]
+        self._ident = uuid4().hex[:10] if ident is None else ident
         self._renderer = LiveRenderer(self.figure, self._ident)
         self._background: tuple[tuple[object, ...], str] | None = None
 
@@ -96,7 +105,8 @@ class Overlay:
             finally:
                 for artist, was in zip(self._artists, visible, strict=True):
                     artist.set_visible(was)
-            self._background = (key, svg[svg.index("<svg") :])
+            svg = LETTERS.sub(r"\1max(\2px, var(--least, 0px))", SIZES.sub("", svg[svg.index("<svg") :], count=2))
+            self._background = (key, svg)
         return self._background[1]
 
     def live(self, summary: str) -> str:
@@ -107,6 +117,10 @@ class Overlay:
             f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="{label}" '
             f'viewBox="{self.view_box}" font-family="{FONT_STACK}">{body}</svg>'
         )
+
+    def blank(self, summary: str) -> str:
+        """The SVG of a live layer with nothing on it, and the sentence that a screen reader says of it."""
+        return f'<svg viewBox="{self.view_box}" role="img" aria-label="{escape(summary, quote=True)}"></svg>'
 
     def png(self) -> bytes:
         """The whole picture as PNG, for a page without a kernel."""
@@ -274,4 +288,4 @@ def font(prop: FontProperties) -> str:
     weight, style = prop.get_weight(), prop.get_style()
     heavy = f' font-weight="{weight}"' if weight not in ("normal", 400) else ""
     slanted = f' font-style="{style}"' if style != "normal" else ""
-    return f'font-size="{prop.get_size_in_points():g}"{heavy}{slanted}'
+    return f'style="font-size:max({prop.get_size_in_points():g}px,var(--least,0px))"{heavy}{slanted}'

@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from dataclasses import asdict
-from functools import partial
-from html import escape
 from pathlib import Path
-
-import ipywidgets as widgets
+from typing import Any
 
 import trimkit
 from trimkit.parts.csvtext import csv_text
-from trimkit.parts.errors import BenchError, SaveError
+from trimkit.parts.errors import BenchError, SaveError, counted
 from trimkit.parts.saving import checked_name, save_text
-from trimkit.study.frame.controls import button, titled
+from trimkit.study.frame.controls import Value, titled
 from trimkit.study.frame.lab import Lab, Params, Result
 
 FORMS = ("csv", "json")
@@ -31,12 +29,7 @@ def pin_path(name: str, form: str, folder: Path) -> Path:
 
 
 class SavingLab(Lab[Params, Result]):
-    """A :class:`trimkit.study.frame.lab.Lab` with a row for saving its pins under it; params must be a dataclass.
-
-    saved: the sentence that the row shows, the path of the file or why there is none.
-    """
-
-    saved: str = ""
+    """A :class:`trimkit.study.frame.lab.Lab` whose pins can be saved; params must be a dataclass."""
 
     def save(self, form: str, name: str = "pins", *, replace: bool = False) -> Path:
         """Save the pins as ``csv`` or ``json`` in the working folder and return the path.
@@ -94,36 +87,16 @@ class SavingLab(Lab[Params, Result]):
         }
         return json.dumps(made, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
-    def _save(self, form: str) -> None:
+    def told(self) -> dict[str, Any]:
+        """As :meth:`Lab.told`, and the forms that pins can be saved in."""
+        return super().told() | {"saves": list(FORMS)}
+
+    def press(self, button: Mapping[str, Any], values: Mapping[str, Value]) -> dict[str, Any] | None:
+        """As :meth:`Lab.press`; a button that saves says where the file is, or why there is none."""
+        if button["name"] != "save":
+            return super().press(button, values)
         try:
-            path = self.save(form, self.file_name.value, replace=self.replace.value)
-        except BenchError as refusal:
-            self._say(str(refusal), refused=True)
-        except Exception as error:
-            self._say(str(error) or type(error).__name__, refused=True)
-            raise
-        else:
-            count = f"{len(self.pins)} pin{'' if len(self.pins) == 1 else 's'}"
-            self._say(f"Saved {count} in {path}", refused=False)
-
-    def _say(self, sentence: str, *, refused: bool) -> None:
-        self.saved = sentence
-        look = "trimkit-saved trimkit-refused" if refused else "trimkit-saved"
-        self._answer.value = f'<p class="{look}" role="status">{escape(sentence)}</p>'
-
-    def _widgets(self) -> None:
-        super()._widgets()
-        self.file_name = widgets.Text(
-            value="pins", description="file name", layout={"width": "250px"}, style={"description_width": "auto"}
-        )
-        self.replace = widgets.Checkbox(
-            description="replace a file of that name", indent=False, layout={"width": "auto"}
-        )
-        row: list[widgets.Widget] = [self.file_name]
-        for form in FORMS:
-            tooltip = "Write the pins to a file in the folder of the notebook"
-            row.append(button(f"Save pins as {form.upper()}", tooltip, partial(self._save, form)))
-            self.buttons[row[-1].description] = row[-1]
-        self._answer = widgets.HTML(layout=widgets.Layout(margin="0"))
-        main, pins = self.view.children
-        self.view.children = (main, widgets.HBox([*row, self.replace]), self._answer, pins)
+            path = self.save(button["form"], button["file"], replace=button["replace"])
+        except (BenchError, OSError) as refusal:
+            return {"text": str(refusal), "refused": True}
+        return {"text": f"Saved {counted(len(self.pins), 'pin')} in {path}", "refused": False}

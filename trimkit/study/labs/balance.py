@@ -13,8 +13,9 @@ from trimkit.club.set import build_set
 from trimkit.mechanics.balance import D0_OZ_IN, FULCRUM_IN, POINT_OZ_IN, swingweight_oz_in
 from trimkit.parts.units import MM_PER_IN, both_units, signed
 from trimkit.study.frame.controls import Slider
-from trimkit.study.frame.lab import Lab, Readout
+from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Live, Scene
+from trimkit.study.frame.readout import Readout
 from trimkit.study.frame.style import NOW, REFERENCE, SERIES, styled_figure, without_y
 from trimkit.study.labs.lever import CLUB, MOST_TIP_WEIGHT_G, BalanceParams, WeighedClub, ordered_params, weigh
 
@@ -108,7 +109,7 @@ def _draw(live: Live, now: WeighedClub, reference: WeighedClub) -> None:
     live["balance point"].set(data=([point], [-0.3]))
     live["balance text"].set(position=(point, -0.62), text=f"balance point {point:.2f} in")
     rest = sum(part.moment_oz_in for part in now.masses.values() if part.name not in LABELLED)
-    live["rest text"].set(text=f"all the rest {signed(rest, 1)} oz in")
+    live["rest text"].set(text=f"the rest {signed(rest, 1)} oz in")
     live["swingweight"].set(data=([now.points], [0]))
     target = 30 + now.params.target_points
     live["target"].set(data=([target], [0.4]))

@@ -23,8 +23,9 @@ from trimkit.mechanics.profile import Profile, cut_butt, cut_tip
 from trimkit.parts.units import MM_PER_IN, both_units, signed
 from trimkit.study.frame.clubreadouts import to_cut
 from trimkit.study.frame.controls import Choice, Slider
-from trimkit.study.frame.lab import Lab, Readout
+from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Live, Scene
+from trimkit.study.frame.readout import Readout
 from trimkit.study.frame.style import NOW, REFERENCE, styled_figure
 
 CLUB = "7-iron"

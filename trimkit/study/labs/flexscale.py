@@ -20,8 +20,9 @@ from trimkit.mechanics.batch import Floats
 from trimkit.parts.units import nearest_mark, signed
 from trimkit.study.frame.clubreadouts import difference, to_cut
 from trimkit.study.frame.controls import Choice, Slider
-from trimkit.study.frame.lab import Lab, Readout
+from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Live, Scene
+from trimkit.study.frame.readout import Readout
 from trimkit.study.frame.style import NOW, REFERENCE, SERIES, styled_figure
 
 CLUB = "7-iron"

@@ -18,8 +18,9 @@ from trimkit.parts.units import both_units, signed
 from trimkit.study.figures.setpanel import NARROW_LENGTH_AXIS, draw_flexes
 from trimkit.study.frame.clubreadouts import to_cut
 from trimkit.study.frame.controls import Choice, Slider
-from trimkit.study.frame.lab import Lab, Readout
+from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Live, Scene
+from trimkit.study.frame.readout import Readout
 from trimkit.study.frame.style import NOW, REFERENCE, Pen, styled_figure, without_y
 from trimkit.trim.clubs import engraved_iron, with_article
 from trimkit.trim.equivalence import HeadLadder, TrimAs

@@ -17,8 +17,9 @@ from trimkit.parts.units import both_units, nearest_mark, ruled, signed
 from trimkit.study.figures.shaftruler import TALL, draw_ruler, move_ruler
 from trimkit.study.frame.clubreadouts import to_cut
 from trimkit.study.frame.controls import Slider, Switch
-from trimkit.study.frame.lab import Lab, Readout
+from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Live, Scene
+from trimkit.study.frame.readout import Readout
 from trimkit.study.frame.style import NOW, REFUSED, SERIES, styled_figure
 from trimkit.trim.bore import bbgl_correction_in, check_fill
 from trimkit.trim.butt import butt_cut, cut_length_in, grip_fit, outer_diameter_in

@@ -17,8 +17,9 @@ from trimkit.club.set import build_set
 from trimkit.parts.units import both_units, nearest_mark, say_in, signed
 from trimkit.study.frame.clubreadouts import against, club_readouts, to_cut
 from trimkit.study.frame.controls import Slider, Switch
-from trimkit.study.frame.lab import Lab, Readout
+from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Live, Scene
+from trimkit.study.frame.readout import Readout
 from trimkit.study.frame.style import REFERENCE, SERIES, styled_figure
 from trimkit.study.labs.schedule import flex_at, flex_label
 from trimkit.trim.bore import BoreChoice, DryFit

@@ -19,8 +19,9 @@ from trimkit.study.figures.set import short_name
 from trimkit.study.figures.setpanel import FLEX_PENS, draw_flex
 from trimkit.study.frame.clubreadouts import difference, to_cut
 from trimkit.study.frame.controls import Choice, Slider
-from trimkit.study.frame.lab import Lab, Readout
+from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Live, Scene
+from trimkit.study.frame.readout import Readout
 from trimkit.study.frame.style import NOW, REFERENCE, REFUSED, styled_figure, without_y
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import plan_club

@@ -26,8 +26,9 @@ from trimkit.study.figures.set import short_name
 from trimkit.study.figures.setpanel import LENGTH_AXIS
 from trimkit.study.frame.clubreadouts import count, difference, to_cut
 from trimkit.study.frame.controls import Choice, Slider
-from trimkit.study.frame.lab import Lab, Readout
+from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Live, Scene
+from trimkit.study.frame.readout import Readout
 from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, styled_figure
 
 CLUB = "7-iron"

@@ -16,8 +16,9 @@ from trimkit.club.set import SetBuild, build_set
 from trimkit.parts.units import say_number, signed
 from trimkit.study.frame.clubreadouts import count, difference, to_cut
 from trimkit.study.frame.controls import Slider
-from trimkit.study.frame.lab import Lab, Readout
+from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Live, Scene
+from trimkit.study.frame.readout import Readout
 from trimkit.study.frame.style import NOW, REFERENCE, REFUSED, SERIES, styled_figure
 from trimkit.trim.stepping import (
     OTHERS_FLEX_PER_STEP,

@@ -13,8 +13,9 @@ from trimkit.parts.units import both_units
 from trimkit.shop.tolerance import Tolerances
 from trimkit.study.figures.set import short_name
 from trimkit.study.frame.controls import Slider
-from trimkit.study.frame.lab import Lab, Readout
+from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Live, Scene
+from trimkit.study.frame.readout import Readout
 from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, SERIES, styled_figure
 from trimkit.study.labs.closeness import GROUPS, WIDEST_CPM, Closeness, ToleranceParams, class_scatter, how_close
 
@@ -27,8 +28,9 @@ WHOLE_SET = SERIES[1]
 def _sets(axes: Axes, clubs: tuple[str, ...]) -> Live:
     axes.set(xlim=(-0.6, len(clubs) - 0.4), ylim=(LOWEST_CPM, HIGHEST_CPM), ylabel="off plan (cpm)")
     axes.yaxis.label.set_fontsize(12)
+    axes.yaxis.labelpad = 8.0
     axes.set_yticks([-10, -5, 0, 5, 10])
-    axes.set_xticks(range(len(clubs)), [short_name(club) for club in clubs])
+    axes.set_xticks(range(len(clubs)), [short_name(club).replace(" ", "\n") for club in clubs])
     axes.tick_params(labelsize=11)
     axes.axhline(0, color="#333333", linewidth=0.8)
     axes.grid(visible=False, axis="x")

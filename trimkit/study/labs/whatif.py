@@ -18,9 +18,9 @@ from trimkit.club.set import SetBuild, build_set
 from trimkit.mechanics.balance import D0_OZ_IN, POINT_OZ_IN, Balance, balance
 from trimkit.parts.units import both_units, signed
 from trimkit.study.frame.controls import Choice, Slider
-from trimkit.study.frame.lab import Readout
 from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.pins import SavingLab
+from trimkit.study.frame.readout import Readout
 from trimkit.study.frame.style import NOW, REFERENCE, styled_figure
 from trimkit.trim.plan import TrimPlan
 
@@ -145,7 +145,7 @@ def _strips(figure: Figure, grid: Any) -> Live:
 def _ladder(axes: Axes, flexes: tuple[str, ...]) -> Live:
     axes.set(xlim=(0, 1), ylim=(LOWEST_CPM, HIGHEST_CPM), ylabel="frequency (cpm)")
     axes.set_xticks([])
-    axes.set_xlabel("□ as ordered   ▶ now", fontsize=11)
+    axes.set_xlabel("□ as ordered\n▶ now", fontsize=11)
     axes.grid(visible=False)
     live: Live = {
         "scale": axes.plot([], [], color="#333333", linewidth=2)[0],
