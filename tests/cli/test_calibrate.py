@@ -20,6 +20,19 @@ DEMO = data_folder() / "orders" / "evening_class.toml"
 SPRING = 1200.0
 
 
+BARE = """mark,shaft,raw_length_in,raw_mass_g,raw_frequency_cpm,test_mass_g,test_offset_in,clamp_in
+,example steel parallel,,111.4,309.6,205.0,,5.0
+,example steel parallel,,111.4,336.3,205.0,,8.0
+,example steel parallel,,111.4,412.4,205.0,,14.0
+,example steel parallel,,111.4,529.9,205.0,,20.0
+,example steel parallel,,111.4,790.0,205.0,,26.0
+,example graphite,,62.6,228.6,205.0,,5.0
+,example graphite,,62.6,305.7,205.0,,14.0
+,example graphite,,62.6,463.0,205.0,,23.0
+"""
+"""Invented readings of two of the template's shafts."""
+
+
 @pytest.fixture(scope="module")
 def form():
     """The demo order's form, filled with what its clubs read if 4 % softer and in a clamp that gives."""
@@ -46,6 +59,14 @@ def run(tmp_path, form, capsys, monkeypatch):
         return code, said.out if code == 0 else said.err
 
     return ran
+
+
+def bare(folder):
+    """The template's folder, with readings that a calibration can go by."""
+    write_templates(folder / "mine")
+    path = folder / "mine" / "bare_shafts.csv"
+    path.write_text(BARE, encoding="utf-8")
+    return path
 
 
 def kept(folder):
@@ -88,8 +109,8 @@ def test_again_with_a_calibration_in_force_it_starts_from_the_described_shaft(ru
 
 
 def test_bare_shafts_again_start_from_the_described_shaft_too(run, tmp_path):
-    write_templates(tmp_path / "mine")
-    words = (tmp_path / "mine" / "shaft_readings.csv", "--data", "mine", "--keep", "mine")
+    bare(tmp_path)
+    words = ("mine/bare_shafts.csv", "--data", "mine", "--keep", "mine")
     code, first = run(*words)
     assert (code, first) == run(*words)
     assert code == 0
@@ -99,19 +120,81 @@ def test_bare_shafts_again_start_from_the_described_shaft_too(run, tmp_path):
     }
 
 
-def test_the_template_is_calibrated_beside_the_shipped_parts_and_checked(run, tmp_path, capsys):
-    write_templates(tmp_path / "mine")
-    assert run(tmp_path / "mine" / "shaft_readings.csv", "--own-parts", "mine")[0] == 0
-    assert main(["check", str(tmp_path / "mine" / "shaft_readings.csv")]) == 0
+def test_readings_in_a_folder_of_parts_are_calibrated_beside_the_shipped_parts_and_checked(run, tmp_path, capsys):
+    path = bare(tmp_path)
+    assert run(path, "--own-parts", "mine")[0] == 0
+    assert main(["check", str(path)]) == 0
     assert main(["check", str(tmp_path / "mine")]) == 0
     assert main(["check", "--own-parts", str(tmp_path / "mine")]) == 0
     said = capsys.readouterr().out
-    assert "shaft_readings.csv: in order (8 rows)." in said
-    assert said.count("Read shaft_readings.csv: 8 readings of bare shafts.") == 2
-    path = tmp_path / "mine" / "shaft_readings.csv"
-    path.write_text(path.read_text(encoding="utf-8").replace("example graphite", "oak", 1), encoding="utf-8")
+    assert "bare_shafts.csv: in order (8 rows, not checked against the parts" in said
+    assert said.count("8 rows of bare_shafts.csv") == 2
+    path.write_text(BARE.replace("example graphite", "oak", 1), encoding="utf-8")
     assert main(["check", str(tmp_path / "mine")]) == 1
-    assert "shaft_readings.csv, row 7, column shaft: there is no shaft 'oak'" in capsys.readouterr().err
+    assert "bare_shafts.csv, row 7, column shaft: there is no shaft 'oak'" in capsys.readouterr().err
+
+
+def test_the_rows_in_the_help_can_be_calibrated(run, tmp_path, capsys):
+    with pytest.raises(SystemExit):
+        main(["calibrate", "--help"])
+    lines = [line.strip() for line in capsys.readouterr().out.splitlines()]
+    start = next(n for n, line in enumerate(lines) if line.startswith("mark,shaft,"))
+    rows = lines[start : lines.index("", start)]
+    (tmp_path / "bare.csv").write_text("\n".join(rows) + "\n", encoding="utf-8")
+    code, said = run("bare.csv")
+    assert code == 0
+    assert said.startswith(f"Calibrated from {len(rows) - 1} readings of 2 kinds of shaft.")
+
+
+def test_a_bare_shaft_is_read_with_the_shop_s_test_weight_where_its_row_has_none(run, tmp_path):
+    path = bare(tmp_path)
+    own = run(path, "--own-parts", "mine")
+    path.write_text(BARE.replace(",205.0,,5.0", ",,,").replace(",205.0,", ",,"), encoding="utf-8")
+    code, said = run(path, "--own-parts", "mine")
+    assert code == 1
+    assert "row 2, column test_mass_g: there is no test_mass_g and no clamp_in" in said
+    assert "row 3, column test_mass_g: there is no test_mass_g." in said
+    assert "[test_weight] in shop.toml" in said
+    (tmp_path / "mine" / "shop.toml").write_text("[test_weight]\nmass_g = 205.0\nclamp_in = 5.0\n", encoding="utf-8")
+    assert run(path, "--own-parts", "mine") == own
+
+
+def test_the_clubs_of_an_order_were_in_the_shop_s_clamp_with_its_usual_masses(run, tmp_path):
+    """What a shop.toml says, an order that says the same gives the same calibration, to the last digit."""
+    shutil.copytree(data_folder(), tmp_path / "parts", ignore=shutil.ignore_patterns("orders"))
+    text = DEMO.read_text(encoding="utf-8")
+    start = text.index("[assembly]")
+    silent = text[:start] + text[text.index("[", start + 1) :]
+    (tmp_path / "silent.toml").write_text(silent, encoding="utf-8")
+    said = "[assembly]\nclamp_in = 4.25\nferrule_mass_g = 4.0\ntape_mass_g = 3.0\nepoxy_mass_g = 2.0\n"
+    (tmp_path / "said.toml").write_text(silent + "\n" + said, encoding="utf-8")
+    words = ("--data", "parts", "--clamp-as-stated")
+    stated = "[clamp]\nroot_compliance_rad_per_n_m = 0.0\n"
+    usual = "clamp_in = 4.25\n[usual]\nferrule_mass_g = 4.0\ntape_mass_g = 3.0\nepoxy_mass_g = 2.0\n"
+    calibrated = '[[calibrated]]\nshaft = "steel parallel 110 g combination"\nei_factor = 0.8\n'
+    (tmp_path / "parts" / "shop.toml").write_text(stated, encoding="utf-8")
+    by_order, usually = (
+        run("to_measure.csv", "--order", "said.toml", *words),
+        run("to_measure.csv", "--order", "silent.toml", *words),
+    )
+    (tmp_path / "parts" / "shop.toml").write_text(stated + usual + calibrated, encoding="utf-8")
+    by_shop = run("to_measure.csv", "--order", "silent.toml", *words)
+    assert by_shop == by_order
+    assert by_shop[0] == 0
+    assert by_shop != usually
+
+
+def test_a_damaged_shop_s_file_is_refused_with_its_faults(run, tmp_path):
+    shutil.copytree(data_folder(), tmp_path / "parts", ignore=shutil.ignore_patterns("orders"))
+    path = tmp_path / "parts" / "shop.toml"
+    path.write_text("# mine\n[clamp]\nclamp_in = 50\n[usual]\nglue_g = 2\n", encoding="utf-8")
+    before = path.read_text(encoding="utf-8")
+    for words in (("--keep", "parts"), ("--data", "parts")):
+        code, said = run("to_measure.csv", "--order", DEMO, *words)
+        assert code == 1
+        assert "[clamp] clamp_in" in said
+        assert "[usual] glue_g" in said
+    assert path.read_text(encoding="utf-8") == before
 
 
 def test_the_clamp_as_stated_is_the_orders_or_the_shops(run, tmp_path):
@@ -129,9 +212,9 @@ def test_the_clamp_as_stated_is_the_orders_or_the_shops(run, tmp_path):
     assert "clamp" not in found
     assert found["calibrated"][0]["ei_factor"] == pytest.approx(0.96, abs=3 * found["calibrated"][0]["ei_factor_sd"])
     assert found["calibrated"][0]["ei_factor_sd"] < 0.002
-    write_templates(tmp_path / "mine")
+    bare(tmp_path)
     (tmp_path / "mine" / "shop.toml").write_text("[clamp]\nroot_compliance_rad_per_n_m = 0.0\n", encoding="utf-8")
-    code, said = run("mine/shaft_readings.csv", "--own-parts", "mine", "--clamp-as-stated")
+    code, said = run("mine/bare_shafts.csv", "--own-parts", "mine", "--clamp-as-stated")
     assert code == 0
     assert "Clamp: as stated, it does not give." in said
 
@@ -173,6 +256,6 @@ def test_a_shop_s_file_that_cannot_be_amended_stops_the_picture_too(run, tmp_pat
     (tmp_path / "shop.toml").write_text("calibrated = 3\n", encoding="utf-8")
     code, said = run("to_measure.csv", "--order", DEMO, "--picture", "p.png", "--keep", ".")
     assert code == 1
-    assert "calibrated is not a list of tables" in said
+    assert "shop.toml, [[calibrated]]: it is not a list" in said
     assert not (tmp_path / "p.png").exists()
     assert (tmp_path / "shop.toml").read_text(encoding="utf-8") == "calibrated = 3\n"

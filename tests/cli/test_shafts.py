@@ -2,6 +2,7 @@
 
 import csv
 import re
+import shutil
 
 import pytest
 
@@ -148,8 +149,8 @@ def test_check_knows_a_file_of_the_rack_by_its_name_or_its_header(run, shelf, tm
 def test_a_folder_of_templates_is_in_order_with_its_rack_and_both_verbs_run_on_it(run, tmp_path):
     parts = tmp_path / "parts"
     write_templates(parts)
-    said = run("check", parts)[1]
-    assert "of the rack: 3 rows of shelf.csv, 2 rows of offers.csv, 2 rows of bare_shafts.csv" in said
+    said = run("check", parts)[1].splitlines()
+    assert "The rack: 3 rows of shelf.csv, 2 rows of offers.csv, 2 rows of bare_shafts.csv." in said
     order, beside = parts / ORDER_FILE, ("--own-parts", parts)
     assert "example mark" in run("stock", order, *beside, "--shelf", parts / "shelf.csv")[1]
     code, said = run("assign", order, *beside, "--shafts", parts / "bare_shafts.csv")
@@ -161,3 +162,41 @@ def test_a_folder_of_templates_is_in_order_with_its_rack_and_both_verbs_run_on_i
         code, said = run("check", *words)
         assert code == 1
         assert "row 4, column shaft: there is no shaft 'exmaple taper'" in said
+
+
+@pytest.fixture
+def parts(tmp_path):
+    shutil.copytree(data_folder(), tmp_path / "parts", ignore=shutil.ignore_patterns("orders"))
+    return tmp_path / "parts"
+
+
+def test_stock_goes_by_the_shop_s_own_figures_of_the_bench(run, parts, tmp_path):
+    """A shaft of 41.9 in is a whole one of 42 in if the shop's tape reads no closer than 1/8 in."""
+    shelf = tmp_path / "shelf.csv"
+    shelf.write_text(f"shaft,length_in,tip_cut_in,bought_length_in,count,mark\n{STEEL},41.9,,,10,\n", encoding="utf-8")
+    words = ("stock", CLASS, "--data", parts, "--shelf", shelf)
+    code, said = run(*words)
+    assert code == 1
+    assert "row 2, column tip_cut_in: " in said
+    (parts / "shop.toml").write_text("[bench]\nmeasuring_error_in = 0.125\n", encoding="utf-8")
+    code, said = run(*words)
+    assert code == 0
+    assert "On the shelf: 10 before, 10 taken, 0 left." in said
+    assert run("check", shelf, "--data", parts)[0] == 0
+    (parts / "shop.toml").write_text('[[calibrated]]\nshaft = "oak"\nei_factor = 1.0\n', encoding="utf-8")
+    code, said = run(*words)
+    assert code == 1
+    assert "shop.toml, [[calibrated]] 1: shaft: there is no shaft 'oak'" in said
+
+
+def test_assign_reads_bare_shafts_as_the_shop_does(run, parts, tmp_path):
+    head = "mark,shaft,raw_length_in,raw_mass_g,raw_frequency_cpm,test_mass_g,test_offset_in,clamp_in\n"
+    for name, how in (("said.csv", "205,,4.5"), ("silent.csv", ",,")):
+        rows = [f"no. {n},,,{109 + n / 10},{278 + n},{how}\n" for n in range(11)]
+        (tmp_path / name).write_text(head + "".join(rows), encoding="utf-8")
+    words = ("assign", CLASS, "--data", parts, "--shafts")
+    said = run(*words, "said.csv")
+    assert said[0] == 0
+    assert "there is no test_mass_g and no clamp_in" in run(*words, "silent.csv")[1]
+    (parts / "shop.toml").write_text("[test_weight]\nmass_g = 205\nclamp_in = 4.5\n", encoding="utf-8")
+    assert run(*words, "silent.csv") == said

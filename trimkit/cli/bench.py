@@ -12,7 +12,7 @@ from trimkit.parts.errors import BenchError
 
 if TYPE_CHECKING:
     from trimkit.club.set import SetBuild
-    from trimkit.parts.catalogue import Catalogue
+    from trimkit.club.shoptables import ShopFile
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -27,10 +27,23 @@ description (EI factor) and how far the clamp gives (rad for each N m), with the
 READINGS are CSV files, or workbooks with sheets of these names:
   to_measure      finished clubs: the form that trimkit tables ORDER writes, frequency_cpm filled in.
                   A column clamp_in (in) may be added, where a club was not clamped as the order says.
-  shaft_readings  bare shafts: shaft, raw_length_in, raw_mass_g, test_mass_g, test_offset_in, clamp_in,
-                  frequency_cpm. Lengths in inches, masses in grams; a template is among trimkit templates.""",
-        epilog="""For example, nine irons of one order and two bare shafts together:
-  trimkit calibrate to_measure.csv shaft_readings.csv --order class.toml --picture residuals.png --keep my_parts
+  bare_shafts     bare shafts, a row for each reading, a test weight at the tip: the file of trimkit assign.
+
+shop.toml beside your parts says the clamp of the order's clubs and the usual test weight; its calibrated shafts are
+not used here, and how far its clamp gives only with --clamp-as-stated.""",
+        epilog="""One bare shaft at several depths in the clamp, and another. Lengths are in inches, masses in grams.
+An empty test_mass_g or clamp_in is that of [test_weight] in shop.toml, an empty test_offset_in is 0:
+
+  mark,shaft,raw_length_in,raw_mass_g,raw_frequency_cpm,test_mass_g,test_offset_in,clamp_in
+  1,steel parallel 110 g combination,,109.6,264.4,205,,5
+  1,steel parallel 110 g combination,,109.6,287.8,205,,8
+  1,steel parallel 110 g combination,,109.6,353.4,205,,14
+  1,steel parallel 110 g combination,,109.6,461.9,205,,20
+  1,steel parallel 110 g combination,,109.6,674.0,205,,26
+  2,graphite wood 60 g regular,,62.3,216.7,205,,5
+
+For example, nine irons of one order and bare shafts together:
+  trimkit calibrate to_measure.csv bare_shafts.csv --order class.toml --picture residuals.png --keep my_parts
 
 Clamp a bare shaft only as its maker allows; pad the jaws, and never crush graphite.""",
     )
@@ -62,16 +75,22 @@ Clamp a bare shaft only as its maker allows; pad the jaws, and never crush graph
 
 
 def _calibrate(chosen: argparse.Namespace) -> str:
+    from trimkit.club.order.order import load_order
+    from trimkit.club.set import build_set
+    from trimkit.club.shopfile import parts_and_shop
     from trimkit.papers.calibration.form import read_readings
     from trimkit.papers.calibration.kept import check_keeping, keep
     from trimkit.papers.calibration.words import calibration_lines
     from trimkit.shop.calibration import READING_ERROR_CPM, calibrate
 
-    catalogue, built = _as_described(chosen)
-    read = read_readings(chosen.readings, catalogue, built)
+    catalogue, shop = parts_and_shop(chosen.data, chosen.own_parts)
+    if shop is not None:  # the shafts as their tables describe them, not as an earlier calibration found them
+        shop = shop.model_copy(update={"calibrated": ()})
+    built = None if chosen.order is None else build_set(load_order(chosen.order, catalogue, shop))
+    read = read_readings(chosen.readings, catalogue, built, shop)
     found = calibrate(
         read.readings,
-        stated_compliance_rad_per_n_m=_stated(chosen, built) if chosen.clamp_as_stated else None,
+        stated_compliance_rad_per_n_m=_stated(built, shop) if chosen.clamp_as_stated else None,
         reading_error_cpm=READING_ERROR_CPM if chosen.reading_error is None else chosen.reading_error,
         could_read=read.could_read,
     )
@@ -88,30 +107,12 @@ def _calibrate(chosen: argparse.Namespace) -> str:
     return "\n".join(lines)
 
 
-def _as_described(chosen: argparse.Namespace) -> tuple[Catalogue, SetBuild | None]:
-    """Return the parts as their tables describe them, not as an earlier calibration found them, and the order's set."""
-    from trimkit.club.order.order import load_order
-    from trimkit.club.set import build_set
-    from trimkit.parts.catalogue import load_catalogue
-
-    catalogue = load_catalogue(chosen.data, own_folder=chosen.own_parts)
-    return catalogue, None if chosen.order is None else build_set(load_order(chosen.order, catalogue))
-
-
-def _stated(chosen: argparse.Namespace, built: SetBuild | None) -> float:
-    """Return how far the clamp gives by the order or the shop's own file, rad for each N m."""
-    from trimkit.papers.calibration.kept import SHOP_FILE, stated_compliance
-
+def _stated(built: SetBuild | None, shop: ShopFile | None) -> float:
+    """Return how far the clamp gives by the order, or else by the shop's own file, rad for each N m."""
     spring = None if built is None else built.order.assembly.root_spring_n_m_per_rad
-    if spring is not None:
-        return 1 / spring
-    parts = chosen.own_parts or chosen.data
-    folder = None if parts is None else parts if parts.is_dir() else parts.parent
-    stated = None if folder is None else stated_compliance(folder)
+    stated = 1 / spring if spring is not None else None if shop is None else shop.clamp.root_compliance_rad_per_n_m
     if stated is None:
         given = "neither the order nor the shop's own file states how far the clamp gives"
-        allowed = (
-            f"root_spring_n_m_per_rad under [assembly], or root_compliance_rad_per_n_m under [clamp] in {SHOP_FILE}"
-        )
+        allowed = "root_spring_n_m_per_rad under [assembly], or root_compliance_rad_per_n_m under [clamp] in shop.toml"
         raise BenchError(given, allowed, "write it there (0 in shop.toml: it does not give), or let it be fitted")
     return stated

@@ -8,10 +8,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from trimkit.cli.arguments import add_parts, built
-from trimkit.parts.errors import BenchError, DataFileError, counted
+from trimkit.parts.errors import counted
 
 if TYPE_CHECKING:
-    from trimkit.club.shoptables import ShopFile
     from trimkit.parts.catalogue import Catalogue
 
 
@@ -30,6 +29,7 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 
 def _check(chosen: argparse.Namespace) -> str:
+    from trimkit.club.shopfile import parts_and_shop
     from trimkit.papers.rack.files import check_rack
     from trimkit.parts.catalogue import SHOP_FILE, check_file, data_folder, rack_table
     from trimkit.parts.components import ESTIMATED_WALLS
@@ -38,26 +38,23 @@ def _check(chosen: argparse.Namespace) -> str:
 
     path: Path = chosen.path or chosen.data or data_folder()
     how_read: tuple[str, ...] = ()
-    silent: list[str] = []
+    silent, beside, shop = list[str](), list[str](), None
     if path.is_dir() or is_workbook(path):
-        parts, shop = _parts_and_shop(path, chosen.own_parts)
+        parts, shop = parts_and_shop(path, chosen.own_parts, in_part=True)
         how_read, said = parts.how_read, _parts_said(parts)
         silent = [shaft.unknown for shaft in parts.shafts.values()]
         if chosen.own_parts is not None:
             said += f", with those of {chosen.own_parts}"
-        for folder in filter(None, (path, chosen.own_parts)):
-            how_read += _readings(folder, parts)
-        rack, told = check_rack(path, parts)
+        practice = None if shop is None else shop.practice
+        rack, told = check_rack(path, parts, practice)
         how_read += told
         if chosen.own_parts is not None:
-            own, told = check_rack(chosen.own_parts, parts)
+            own, told = check_rack(chosen.own_parts, parts, practice)
             rack, how_read = {name: rack.get(name, 0) + own.get(name, 0) for name in rack | own}, how_read + told
         if absent := [name for name in TABLES if name not in parts.rows_read]:
             said += f"; not there, and nothing checked against them: {', '.join(absent)}"
         if rack:
-            said += "; of the rack: " + ", ".join(f"{counted(rows, 'row')} of {name}" for name, rows in rack.items())
-        if shop is not None:
-            said += f"; the shop's own file: {shop.in_words}"
+            beside.append("The rack: " + ", ".join(f"{counted(rows, 'row')} of {name}" for name, rows in rack.items()))
     elif path.name == SHOP_FILE:
         from trimkit.club.shopfile import read_shop
 
@@ -65,9 +62,7 @@ def _check(chosen: argparse.Namespace) -> str:
     elif path.suffix == ".toml":
         made = built(chosen, path)
         how_read, silent = made.order.catalogue.how_read, [club.no_prediction for club in made.clubs]
-        said = f"an order of {counted(len(made.clubs), 'club')}, and its sheet can be made"
-        if made.order.shop is not None:
-            said += f"; the shop's own file: {made.order.shop.in_words}"
+        said, shop = f"an order of {counted(len(made.clubs), 'club')}, and its sheet can be made", made.order.shop
     elif path.suffix == ".json":
         from trimkit.papers.record.store import read_file
 
@@ -79,7 +74,9 @@ def _check(chosen: argparse.Namespace) -> str:
         said, how_read = counted(len(read.rows), "row"), (f"{path.name}: {read.how_read}",) if read.how_read else ()
         if (table := rack_table(path)) is not None:
             said += _beside_parts(chosen, path, table)
-    lines = [f"{path}: in order ({said}).", *(f"Read {line}." for line in how_read)]
+    if shop is not None:
+        beside.append(f"The shop's own file: {shop.in_words}")
+    lines = [f"{path}: in order ({said}).", *(f"{line}." for line in beside), *(f"Read {line}." for line in how_read)]
     lines += [
         f"{why[0].upper()}{why[1:]}: no predictions, its clubs are cut by the rules alone."
         for why in dict.fromkeys(filter(None, silent))
@@ -89,59 +86,25 @@ def _check(chosen: argparse.Namespace) -> str:
     return "\n".join(lines)
 
 
-def _parts_and_shop(path: Path, own_parts: Path | None) -> tuple[Catalogue, ShopFile | None]:
-    """Return the parts of a folder and the shop's own file beside them; raises DataFileError with the faults of all."""
-    from trimkit.club.shopfile import read_shop, shop_path
-    from trimkit.parts.catalogue import load_catalogue
-
-    faults, parts, shop = list[BenchError](), None, None
-    try:
-        parts = load_catalogue(path, own_folder=own_parts, in_part=True)
-    except DataFileError as error:
-        faults += error.faults
-    try:
-        if (own_file := shop_path(path, own_parts)) is not None:
-            shop = read_shop(own_file, None if parts is None else _shafts(parts))
-    except DataFileError as error:
-        faults += error.faults
-    if faults or parts is None:
-        raise DataFileError(tuple(faults))
-    return parts, shop
-
-
-def _shafts(parts: Catalogue) -> Iterable[str] | None:
-    """Return the names of the shafts that a folder has; None if it is read in part, without them."""
-    return parts.shafts if "shafts.csv" in parts.rows_read else None
-
-
 def _shafts_beside(chosen: argparse.Namespace) -> Iterable[str] | None:
     """Return the names that a shop's own file may calibrate: of the options' parts, else of the folder it lies in."""
+    from trimkit.club.shopfile import shafts_of
     from trimkit.parts.catalogue import load_catalogue
 
     if chosen.data is not None or chosen.own_parts is not None:
         return load_catalogue(chosen.data, own_folder=chosen.own_parts).shafts
-    return _shafts(load_catalogue(chosen.path.parent, in_part=True))
-
-
-def _readings(folder: Path, parts: Catalogue) -> tuple[str, ...]:
-    """Return, in words, what readings of bare shafts lie beside the parts."""
-    from trimkit.parts.workbook import is_workbook
-
-    if not is_workbook(folder) and not (folder / "shaft_readings.csv").exists():
-        return ()
-    from trimkit.papers.calibration.form import check_readings
-
-    return check_readings(folder, parts)
+    return shafts_of(load_catalogue(chosen.path.parent, in_part=True))
 
 
 def _beside_parts(chosen: argparse.Namespace, path: Path, table: str) -> str:
     """Check a table of the rack against the parts that the options name, and say so."""
+    from trimkit.club.shopfile import parts_and_shop
     from trimkit.papers.rack.files import read_rack
-    from trimkit.parts.catalogue import load_catalogue
 
     if chosen.data is None and chosen.own_parts is None:
         return ", not checked against the parts: name them with --data or --own-parts"
-    read_rack(path, table, load_catalogue(chosen.data, own_folder=chosen.own_parts))
+    parts, shop = parts_and_shop(chosen.data, chosen.own_parts)
+    read_rack(path, table, parts, None if shop is None else shop.practice)
     return ", checked against the parts"
 
 

@@ -56,9 +56,10 @@ For example: trimkit stock monday.toml tuesday.toml --shelf shelf.csv --to "this
   1,,,109.8,281.5,205,0,5
   2,,,110.4,284.0,205,0,5
 
-shaft may be empty if the order has one kind; raw_length_in (in) if it is made in one length. raw_mass_g: g.
-raw_frequency_cpm: cycles per minute, butt in the clamp, the test weight at the tip. test_mass_g: g; test_offset_in: its
-centre beyond the tip, in; clamp_in: of butt in the clamp, in.
+mark: what is written on the shaft, each once. shaft may be empty if the order has one kind; raw_length_in (in) if it
+is made in one length. raw_mass_g: g. raw_frequency_cpm: cycles per minute, butt in the clamp, the test weight at the
+tip. test_mass_g: g; test_offset_in: its centre beyond the tip, in, empty for 0; clamp_in: of butt in the clamp, in. An
+empty test_mass_g or clamp_in is the one of [test_weight] in the shop.toml beside your parts.
 
 For example: trimkit assign class.toml --shafts bare_shafts.csv --to assigned.csv""",
     )
@@ -72,25 +73,26 @@ For example: trimkit assign class.toml --shafts bare_shafts.csv --to assigned.cs
 
 def _stock(chosen: argparse.Namespace) -> str:
     from trimkit.club.order.order import Order, load_order
+    from trimkit.club.shopfile import parts_and_shop
     from trimkit.papers.rack.files import OFFERS, SHELF, RackFile, read_rack
     from trimkit.papers.rack.stock import plan_stock, stock_lines, write_stock
-    from trimkit.parts.catalogue import load_catalogue
 
     paths: list[Path] = chosen.orders
     twice = [path for path, often in Counter(path.resolve() for path in paths).items() if often > 1]
     if twice:
         raise BenchError(f"{twice[0].name} is named twice", "each order once", "take one of them out")
     stems = Counter(path.stem for path in paths)
-    catalogue = load_catalogue(chosen.data, own_folder=chosen.own_parts)
+    catalogue, shop = parts_and_shop(chosen.data, chosen.own_parts)
+    practice = None if shop is None else shop.practice
     faults, orders, read = list[BenchError](), list[tuple[str, Order]](), dict[str, RackFile]()
     for path in paths:
         try:
-            orders.append((path.stem if stems[path.stem] == 1 else str(path), load_order(path, catalogue)))
+            orders.append((path.stem if stems[path.stem] == 1 else str(path), load_order(path, catalogue, shop)))
         except DataFileError as error:
             faults += error.faults
     for path, table in ((chosen.shelf, SHELF), (chosen.offers, OFFERS)):
         try:
-            read |= {} if path is None else {table: read_rack(path, table, catalogue)}
+            read |= {} if path is None else {table: read_rack(path, table, catalogue, practice)}
         except DataFileError as error:
             faults += error.faults
     if faults:

@@ -13,8 +13,8 @@ from typing import Any
 from trimkit.club.order.faults import OrderChecker
 from trimkit.club.shoptables import MOST_CALIBRATED, TABLES, CalibratedShaft, ShopFile, TipWeight
 from trimkit.club.tomlfile import toml_tables
-from trimkit.parts.catalogue import SHOP_FILE, Catalogue
-from trimkit.parts.errors import DataFileError
+from trimkit.parts.catalogue import SHOP_FILE, Catalogue, load_catalogue
+from trimkit.parts.errors import BenchError, DataFileError
 from trimkit.parts.workbook import is_workbook
 
 
@@ -38,6 +38,34 @@ def read_shop(path: Path, shafts: Iterable[str] | None) -> ShopFile:
     fault of the file, each with its table and key (calibrated shafts are counted from 1).
     """
     return shop_from_tables(toml_tables(path, "the shop's own file", "the template"), shafts, path.name)
+
+
+def parts_and_shop(
+    data: Path | None, own_parts: Path | None, *, in_part: bool = False
+) -> tuple[Catalogue, ShopFile | None]:
+    """Return the parts as their tables describe them, and the shop's own file beside them (None without one).
+
+    data, own_parts: as in :func:`shop_path`. in_part: whether ``data`` may lack tables. Raises DataFileError holding
+    the faults of both.
+    """
+    faults, parts, shop = list[BenchError](), None, None
+    try:
+        parts = load_catalogue(data, own_folder=own_parts, in_part=in_part)
+    except DataFileError as error:
+        faults += error.faults
+    try:
+        if (own_file := shop_path(data, own_parts)) is not None:
+            shop = read_shop(own_file, None if parts is None else shafts_of(parts))
+    except DataFileError as error:
+        faults += error.faults
+    if faults or parts is None:
+        raise DataFileError(tuple(faults))
+    return parts, shop
+
+
+def shafts_of(parts: Catalogue) -> Iterable[str] | None:
+    """Return the names of the shafts that a folder has; None if it was read in part, without them."""
+    return parts.shafts if "shafts.csv" in parts.rows_read else None
 
 
 def shop_from_tables(tables: Mapping[str, Any], shafts: Iterable[str] | None, file: str = SHOP_FILE) -> ShopFile:

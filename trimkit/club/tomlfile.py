@@ -21,8 +21,12 @@ def toml_tables(path: Path, what: str, example: str) -> dict[str, Any]:
     what: the file in words, such as ``"the order"``. example: where to see how it is written. Raises DataFileError for
     a file that cannot be read, is too long, or is not TOML.
     """
-    text = read_text(path)
-    longest = max(len(line) for line in text.splitlines())
+    return text_tables(read_text(path), path, what, example)
+
+
+def text_tables(text: str, path: Path, what: str, example: str) -> dict[str, Any]:
+    """Return the tables of a TOML text, as :func:`toml_tables` returns those of the file at ``path``."""
+    longest = max(map(len, text.splitlines()), default=0)
     if len(text) > MOST_CHARACTERS or longest > LONGEST_LINE:
         raise file_fault(
             path,

@@ -174,25 +174,6 @@ TABLES: dict[str, type[Row]] = {
 }
 
 
-class ShaftReadingRow(Row):
-    """one reading of a bare shaft, butt in the clamp, the test weight at its tip."""
-
-    shaft: Name
-    raw_length_in: Annotated[
-        float | None, Field(ge=20, le=50, description="its bare length; empty as described"), LengthIfKnown
-    ] = None
-    raw_mass_g: Annotated[float, Field(ge=30, le=160, description="its mass"), Mass]
-    test_mass_g: Annotated[float, Field(ge=50, le=500, description="mass of the weight at its tip"), Mass]
-    test_offset_in: Annotated[
-        float | None, Field(ge=-2, le=6, description="centre of the weight beyond the tip; empty for 0"), LengthIfKnown
-    ] = None
-    clamp_in: Annotated[float, Field(ge=1, le=30, description="of bare butt in the clamp"), Length]
-    frequency_cpm: Annotated[float, Field(ge=50, le=1500, description="what the machine reads"), Plain]
-
-
-READING_TABLES: dict[str, type[Row]] = {"shaft_readings.csv": ShaftReadingRow}
-"""What is read to calibrate by: no parts, so that no order needs them."""
-
 _RAW = Field(ge=20, le=50, description="bare length as bought")
 _MARK = Annotated[str, Field(max_length=40, description="what is written on it, or on its place on the shelf")]
 MOST_PIECES = 1000
@@ -228,20 +209,24 @@ class OfferRow(Row):
 
 
 class BareShaftRow(Row):
-    """one bare shaft as measured, butt in the clamp, the test weight at its tip."""
+    """one reading of a bare shaft, butt in the clamp, the test weight at its tip."""
 
-    mark: Annotated[str, Field(min_length=1, max_length=40, description="what is written on it")]
+    mark: Annotated[str, Field(max_length=40, description="what is written on the shaft")] = ""
     shaft: Annotated[str, Field(max_length=80, description="its kind; empty if the order has one kind")] = ""
     raw_length_in: Annotated[float | None, _RAW, LengthIfKnown] = None
     raw_mass_g: Annotated[float, Field(ge=30, le=160, description="its mass"), Mass]
     raw_frequency_cpm: Annotated[float, Field(ge=50, le=1500, description="what the machine reads"), Plain]
     test_mass_g: Annotated[
-        float | None, Field(ge=50, le=500, description="test weight at the tip"), _quantity(units.mass_g, True)
+        float | None,
+        Field(ge=20, le=1000, description="test weight at the tip; empty for the shop's"),
+        _quantity(units.mass_g, True),
     ] = None
     test_offset_in: Annotated[
-        float | None, Field(ge=-2, le=6, description="its centre beyond the tip; empty for 0"), LengthIfKnown
+        float | None, Field(ge=-4, le=4, description="its centre beyond the tip; empty for 0"), LengthIfKnown
     ] = None
-    clamp_in: Annotated[float | None, Field(ge=1, le=12, description="of butt in the clamp"), LengthIfKnown] = None
+    clamp_in: Annotated[
+        float | None, Field(ge=1, le=30, description="of butt in the clamp; empty for the shop's"), LengthIfKnown
+    ] = None
 
 
 RACK_TABLES: dict[str, type[Row]] = {
@@ -251,4 +236,4 @@ RACK_TABLES: dict[str, type[Row]] = {
 }
 """What a shop counts and measures: no parts, so that no order needs them. A folder or workbook may have them beside the
 parts; a file of one of these tables may have any name."""
-FILES = {**TABLES, **READING_TABLES, **RACK_TABLES}
+FILES = {**TABLES, **RACK_TABLES}

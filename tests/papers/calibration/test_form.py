@@ -18,7 +18,7 @@ CATALOGUE = load_catalogue()
 SET = build_set(shipped_order())
 NAMES = [club.plan.club for club in SET.clubs]
 SHAFT = "steel parallel 110 g combination"
-BARE = "shaft,raw_length_in,raw_mass_g,test_mass_g,test_offset_in,clamp_in,frequency_cpm\n"
+BARE = "shaft,raw_length_in,raw_mass_g,test_mass_g,test_offset_in,clamp_in,raw_frequency_cpm\n"
 
 
 @pytest.fixture
@@ -89,13 +89,28 @@ def test_bare_shafts_are_read_with_their_units_and_what_may_be_empty(write):
     assert (first.held.bench.test_mass_g, first.held.bench.test_offset_in) == (205.0, 0.0)
     assert float(second.held.profile.length_in) == pytest.approx(40.0)
     assert (second.held.bench.clamp_in, second.held.bench.test_offset_in) == (pytest.approx(5.0), 0.25)
-    short = "shaft,raw_mass_g,test_mass_g,clamp_in,frequency_cpm\n"
+    short = "shaft,raw_mass_g,test_mass_g,clamp_in,raw_frequency_cpm\n"
     assert len(read_readings([write(short + f"{SHAFT},110,205,5,280\n")], CATALOGUE).readings) == 1
+
+
+def test_a_bare_shaft_that_does_not_say_its_kind_is_of_the_order_s(write):
+    path = write(BARE + ",,110,205,,5,280\n")
+    (only,) = read_readings([path], CATALOGUE, SET).readings
+    assert only.shaft == SHAFT
+    (fault,) = faults(path, built=None)
+    assert (fault.place.row, fault.place.column) == (2, "shaft")
+    assert fault.given == "it does not say its kind"
+
+
+def test_a_taper_tip_says_which_raw_length_it_is(write):
+    taper = "steel taper 104 g regular"
+    (fault,) = faults(write(BARE + f"{taper},38.75,100,205,,5,280\n{taper},,100,205,,5,280\n"))
+    assert (fault.place.row, fault.place.column) == (3, "raw_length_in")
 
 
 def test_several_files_and_a_workbook_are_read_together(write, tmp_path):
     book = openpyxl.Workbook()
-    book.active.title = "shaft_readings"
+    book.active.title = "bare_shafts"
     for row in (BARE.strip().split(","), [SHAFT, None, 110.0, 205.0, None, 5.0, 280.0]):
         book.active.append(row)
     sheet = book.create_sheet("to_measure")
@@ -115,9 +130,9 @@ def test_several_files_and_a_workbook_are_read_together(write, tmp_path):
     [
         ("oak,,110,205,,5,280", "shaft", "there is no shaft 'oak'"),
         (f"{SHAFT},,110 in,205,,5,280", "raw_mass_g", "has the unit 'in'"),
-        (f"{SHAFT},,110,205,,5,", "frequency_cpm", "the cell is empty"),
-        (f"{SHAFT},,110,205,,5,nan", "frequency_cpm", "not a finite number"),
-        (f"{SHAFT},,110,205,,5,28", "frequency_cpm", "28"),
+        (f"{SHAFT},,110,205,,5,", "raw_frequency_cpm", "the cell is empty"),
+        (f"{SHAFT},,110,205,,5,nan", "raw_frequency_cpm", "not a finite number"),
+        (f"{SHAFT},,110,205,,5,28", "raw_frequency_cpm", "28"),
         (f"{SHAFT},,110,205,,0.5,280", "clamp_in", "0.5"),
         (f"{SHAFT},44,110,205,,5,280", None, "a raw length of 44 in"),
         (f"{SHAFT},22,55,205,,23,280", None, "clamp"),
@@ -166,7 +181,7 @@ def test_a_workbook_without_readings_is_refused(tmp_path):
     book.active.append(["head"])
     book.save(tmp_path / "parts.xlsx")
     (fault,) = faults(tmp_path / "parts.xlsx")
-    assert "to_measure or shaft_readings" in fault.allowed
+    assert "to_measure or bare_shafts" in fault.allowed
 
 
 def test_a_club_whose_shaft_has_no_walls_cannot_be_compared(write):

@@ -7,7 +7,8 @@ from types import MappingProxyType
 import numpy as np
 import pytest
 
-from trimkit.papers.calibration.kept import check_keeping, keep, kept_text, stated_compliance
+from trimkit.club.shopfile import read_shop
+from trimkit.papers.calibration.kept import check_keeping, keep, kept_text
 from trimkit.parts.errors import BenchError, DataFileError, SaveError
 from trimkit.parts.saving import one_writer
 from trimkit.shop.calibration import Calibration, ShaftFactor
@@ -86,10 +87,11 @@ def test_a_stated_clamp_is_not_written_and_a_hardly_giving_one_is_rigid():
     ("text", "sentence"),
     [
         ("[clamp\n", "not a TOML file"),
-        ("clamp = 3\n", "clamp is not a table"),
-        ("calibrated = 3\n", "calibrated is not a list of tables"),
+        ("clamp = 3\n", r"\[clamp\] is not a table"),
+        ("calibrated = 3\n", r"\[\[calibrated\]\]: it is not a list"),
         ('calibrated = [{shaft = "x", ei_factor = 1.0}]\n', "cannot be amended without changing something else"),
-        (f'[[calibrated]]\nshaft = "{STEEL}"\n' * 2, "is calibrated 2 times"),
+        (f'[[calibrated]]\nshaft = "{STEEL}"\nei_factor = 1.0\n' * 2, "is calibrated twice"),
+        ("[clamp]\nclamp_in = 50\n[tolerances]\nfrequency = 2\n", r"(?s)\[clamp\] clamp_in.*\[tolerances\] frequency"),
         ("a." * 3000 + "b = 1\n", "6005 of them in one line"),
     ],
 )
@@ -122,11 +124,7 @@ def test_a_file_in_the_folder_s_place_is_refused(tmp_path):
         check_keeping(tmp_path / "mine", found(), DAY)
 
 
-def test_what_is_kept_is_what_the_clamp_is_stated_to_be(tmp_path):
-    assert stated_compliance(tmp_path) is None
-    keep(tmp_path, found(), DAY)
-    assert stated_compliance(tmp_path) == 8.25e-4
-    for bad in ('"soft"', "true", "-0.1", "nan", "0.2"):
-        (tmp_path / "shop.toml").write_text(f"[clamp]\nroot_compliance_rad_per_n_m = {bad}\n", encoding="utf-8")
-        with pytest.raises(DataFileError, match="root_compliance_rad_per_n_m"):
-            stated_compliance(tmp_path)
+def test_what_is_kept_is_read_as_the_shop_s_own(tmp_path):
+    shop = read_shop(keep(tmp_path, found(), DAY), None)
+    assert (shop.clamp.root_compliance_rad_per_n_m, shop.clamp.measured_on) == (8.25e-4, DAY)
+    assert [(each.shaft, each.ei_factor) for each in shop.calibrated] == [(STEEL, 0.97)]

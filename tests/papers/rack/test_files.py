@@ -160,20 +160,23 @@ def test_a_measured_shaft_is_as_its_row_says(read):
     plain, full = read(BARE_SHAFTS, "1,,,110 g,281.5,,,", f"2,{TAPER},38.76,104.2,300,205,0.25,4 3/4").shafts
     assert (plain.shaft, plain.measured.raw_mass_g, plain.test_mass_g, plain.clamp_in) == ("", 110.0, None, None)
     assert (full.shaft, full.measured.mark, full.measured.raw_frequency_cpm) == (TAPER, "2", 300.0)
-    assert full.measured.raw_length_in == 38.75  # within 1/32 in, it is the family's
+    assert full.measured.raw_length_in == 38.76
     assert (full.test_mass_g, full.test_offset_in, full.clamp_in) == (205.0, 0.25, 4.75)
+
+
+def test_a_shaft_may_be_read_several_times(read):
+    rows = [f"1,{STEEL},,110,{cpm},205,,{clamp}" for cpm, clamp in ((281.5, 5), (305, 8), (660, 26))]
+    assert [each.clamp_in for each in read(BARE_SHAFTS, *rows).shafts] == [5, 8, 26]
 
 
 @pytest.mark.parametrize(
     ("row", "column", "said"),
     [
         (f"2,{TAPER},,104,300,205,,", "raw_length_in", "which raw length"),
-        (f"2,{TAPER},38.5,104,300,205,,", "raw_length_in", "no raw length"),
-        (f"2,{STEEL},41,104,300,205,,", "raw_length_in", "no raw length"),
-        ("1,,,104,300,205,,", "mark", "'1' is in row 2 as well"),
+        ("2,oak,,104,300,205,,", "shaft", "there is no shaft 'oak'"),
+        ("2,,,104,300,205,,31", "clamp_in", "1 to 30 in"),
         ("2,,,104,300 cpm,205,,", "raw_frequency_cpm", "not a number"),
         ("2,,,1040,300,205,,", "raw_mass_g", "30 to 160 g"),
-        (",,,104,300,205,,", "mark", "the cell is empty"),
     ],
 )
 def test_a_measured_shaft_that_cannot_be_is_refused_at_its_place(read, row, column, said):

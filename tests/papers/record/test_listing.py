@@ -134,6 +134,7 @@ def test_a_record_of_an_older_version_is_listed_too(tmp_path, old):
     text = old.read_text(encoding="utf-8")
     (tmp_path / "old.record.json").write_text(text, encoding="utf-8")
     ((listed,), faults) = listed_records(tmp_path)
+    assert ((listed,), faults) == listed_records(tmp_path, in_full=True)
     document = json.loads(text)
     last = document.get("revisions", [document])[-1]
     assert faults == ()

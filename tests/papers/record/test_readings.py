@@ -1,5 +1,6 @@
 """What became of every reading: kept, replaced, withdrawn, carried into a new plan or left with other cuts."""
 
+import tomllib
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
@@ -7,13 +8,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from trimkit.club.order.order import shipped_order
+from trimkit.club.order.order import order_from_tables, shipped_order
 from trimkit.club.set import build_set
+from trimkit.club.shopfile import shop_from_tables
 from trimkit.papers.measured import measured_club
 from trimkit.papers.record.build import first_record, revised, with_measurements, withdrawn
 from trimkit.papers.record.file import read_record, record_text
 from trimkit.papers.record.model import Measured
 from trimkit.papers.record.readings import QUANTITIES, Fate, counting, merged, readings, replaced
+from trimkit.papers.record.words import record_lines
+from trimkit.parts.catalogue import data_folder
 from trimkit.parts.errors import BenchError
 from trimkit.trim.length import GivenLength
 
@@ -160,6 +164,58 @@ def test_what_a_reading_depends_on_ends_it(update, lost, why):
     )
     more = read(grown, playing_length=45.0).latest.clubs[0].measured
     assert more.model_dump(exclude_none=True, exclude={"remark"}) == kept | {"playing_length_in": 45.0}
+
+
+def woods_in(shop, **said):
+    """The pair of woods, its order silent but for what is said, in a shop with this file of its own."""
+    tables = tomllib.loads((data_folder() / "orders" / "wood_pair.toml").read_text(encoding="utf-8"))
+    own = shop_from_tables(shop, None)
+    return build_set(order_from_tables({**tables, "assembly": said}, WOODS.catalogue, shop=own))
+
+
+def first_in(shop, **said):
+    return first_record(woods_in(shop, **said), AT, frequency_sd_cpm=SPREAD)
+
+
+@pytest.mark.parametrize(
+    ("shop", "said", "lost", "why"),
+    [
+        ({"clamp": {"clamp_in": 6.0}}, {}, {"frequency"}, "clamp"),
+        ({"clamp": {"root_compliance_rad_per_n_m": 0.001}}, {}, {"frequency"}, "clamp"),
+        ({"usual": {"epoxy_mass_g": 3.0}}, {}, {"frequency", "total mass"}, "ferrule, tape or epoxy"),
+        ({"usual": {"epoxy_mass_g": 3.0}}, {"epoxy_mass_g": 0.0}, set(), ""),
+        ({"clamp": {"clamp_in": 6.0}}, {"clamp_in": 5.0}, set(), ""),
+        ({"name": "shop", "tolerances": {"frequency_cpm": 9.0}}, {}, set(), ""),
+    ],
+)
+def test_another_clamp_or_other_masses_of_the_shop_end_a_reading_where_the_order_is_silent(shop, said, lost, why):
+    record = read(first_in({}, **said), frequency_cpm=250.0, total_mass=320.0)
+    again = revised(record, woods_in(shop, **said), AT, reason="again", frequency_sd_cpm=SPREAD)
+    ended = [each for each in readings(again) if each.fate is Fate.BUILT_OTHERWISE]
+    assert {each.quantity for each in ended} == lost
+    assert {each.why for each in ended} == ({why} if lost else set())
+    kept = {"frequency": 250.0, "total mass": 320.0}
+    measured = again.latest.clubs[0].measured
+    for quantity, value in kept.items():
+        assert (measured and getattr(measured, QUANTITIES[quantity])) == (None if quantity in lost else value)
+
+
+def test_the_shop_s_own_tolerances_judge_in_every_revision():
+    first = first_in({"tolerances": {"frequency_cpm": 9.0}})
+    off = first.latest.clubs[0].predicted.frequency_cpm + 5.0  # out by the usual 2 cpm
+    measured = read(first, frequency_cpm=off, total_mass=320.0)
+    again = revised(measured, woods_in({"tolerances": {"frequency_cpm": 4.0}}), AT, reason="x", frequency_sd_cpm=SPREAD)
+    left = withdrawn(again, 0, "total mass", AT, reason="x")
+    found = [record.latest.clubs[0].findings[0] for record in (measured, again, left)]
+    assert [(each.quantity, each.tolerance, each.within) for each in found] == [
+        ("frequency", 9.0, True),
+        ("frequency", 4.0, False),
+        ("frequency", 4.0, False),
+    ]
+    # An earlier trimkit left the readings out of a new plan; what is shown of it is judged as well.
+    plan = first.latest.model_copy(update={"number": 3})
+    grown = measured.model_copy(update={"revisions": (*measured.revisions, plan)})
+    assert any("difference +5.000 cpm; tolerance 9.000" in line for line in record_lines(grown, grown.latest))
 
 
 @pytest.mark.parametrize("part", ["shaft", "grip", "head", "head_mass_g", "bbgl_in", "cuts"])

@@ -30,7 +30,9 @@ class OrderChecker:
         """Return one table read by its model, or None with its faults gathered; where: what its keys begin with."""
         assert issubclass(model, BaseModel)
         if not isinstance(values, Mapping):
-            self.fault(where, f"{where} is not a table", "a table of names and values", "write it as in the example")
+            self.fault(
+                where, f"{where.strip()} is not a table", "a table of names and values", "write it as in the example"
+            )
             return None
         try:
             return model.model_validate(values)

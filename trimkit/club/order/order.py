@@ -115,13 +115,14 @@ class Order:
         return tuple({spec.grip.name: spec.grip for spec in self.specs}.values())
 
 
-def load_order(path: Path, catalogue: Catalogue) -> Order:
+def load_order(path: Path, catalogue: Catalogue, shop: ShopFile | None = None) -> Order:
     """Read an order file and return the order, its parts taken from the catalogue.
 
-    path: a TOML file such as ``data/orders/evening_class.toml``. Raises DataFileError holding every fault found: each
-    says the file, the table and key (clubs are counted from 1), what is allowed and what to do next.
+    path: a TOML file such as ``data/orders/evening_class.toml``. shop: the shop's own settings, if it has any. Raises
+    DataFileError holding every fault found: each says the file, the table and key (clubs are counted from 1), what is
+    allowed and what to do next.
     """
-    return order_from_tables(_tables(path), catalogue, path.name)
+    return order_from_tables(_tables(path), catalogue, path.name, shop)
 
 
 def open_order(path: Path, data: Path | None = None, own_parts: Path | None = None) -> Order:

@@ -1,12 +1,12 @@
 """The readings that a calibration goes by, from files: finished clubs of an order, and bare shafts.
 
 Finished clubs: the form ``to_measure.csv`` of an order's tables, filled in; a column ``clamp_in`` may be added, and a
-club may then have a row for each depth. Bare shafts: ``shaft_readings.csv``, as in the templates.
+club may then have a row for each depth. Bare shafts: ``bare_shafts.csv``, a row for each reading of a shaft.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
@@ -15,16 +15,18 @@ from typing import Annotated
 from pydantic import Field
 
 from trimkit.club.card import BenchCard, card_of
-from trimkit.club.clamp import FrequencyBench, frequency_cpm
+from trimkit.club.clamp import frequency_cpm
 from trimkit.club.club import ClubBuild, finished_club
 from trimkit.club.set import SetBuild
+from trimkit.club.shoptables import ShopFile
 from trimkit.papers.measured import MeasuredRow, wrong_place
+from trimkit.papers.rack.bareshaft import RackShaft
+from trimkit.papers.rack.files import BARE_SHAFTS, rack_of
 from trimkit.parts.catalogue import Catalogue
 from trimkit.parts.csvfile import csv_grid
-from trimkit.parts.errors import BenchError, DataFileError, Place, counted
-from trimkit.parts.faults import names_offered
+from trimkit.parts.errors import BenchError, DataFileError, Place
 from trimkit.parts.grid import Grid, checked
-from trimkit.parts.rows import LengthIfKnown, ShaftReadingRow
+from trimkit.parts.rows import LengthIfKnown
 from trimkit.parts.units import say_in
 from trimkit.parts.workbook import TableFiles, is_workbook
 from trimkit.shop.furtherreading import Possible
@@ -32,7 +34,7 @@ from trimkit.shop.reading import Reading, raw_reading
 
 MOST_READINGS = 200
 """Most readings of one calibration: many more than tell anything new, few enough to be fitted in seconds."""
-CLUBS_FILE, SHAFTS_FILE = "to_measure.csv", "shaft_readings.csv"
+CLUBS_FILE = "to_measure.csv"
 
 
 class ClubReadingRow(MeasuredRow):
@@ -52,12 +54,15 @@ class ReadingsRead:
     how_read: tuple[str, ...]
 
 
-def read_readings(paths: Sequence[Path], catalogue: Catalogue, built: SetBuild | None = None) -> ReadingsRead:
+def read_readings(
+    paths: Sequence[Path], catalogue: Catalogue, built: SetBuild | None = None, shop: ShopFile | None = None
+) -> ReadingsRead:
     """Return the readings of some files, each a CSV file or a workbook with sheets of these names.
 
     built: the set whose finished clubs were read; None where only bare shafts were. The shafts of both are as they are
     described, not as an earlier calibration found them. A club is taken as it was planned, with the tip weight that its
-    wanted swingweight needs, and at its measured playing length where the form has it.
+    wanted swingweight needs, and at its measured playing length where the form has it. shop: the shop's own settings:
+    its test weight counts for a bare shaft whose row has none.
 
     Raises DataFileError holding every fault: of a file, a cell, a name, a club's place, and of a reading that nothing
     can be compared with; if there are more than :data:`MOST_READINGS`, or none.
@@ -65,14 +70,23 @@ def read_readings(paths: Sequence[Path], catalogue: Catalogue, built: SetBuild |
     readings: list[Reading] = []
     faults: list[BenchError] = []
     how_read: list[str] = []
-    for grid, kind in _grids(paths, faults):
+    for path in paths:
         try:
-            made, how = _readings_of(grid, kind, catalogue, built, faults)
+            grids = _grids(path)
         except DataFileError as error:
             faults += error.faults
             continue
-        readings += made
-        how_read += [f"{grid.file}: {how}"] if how else []
+        for grid, table in grids:
+            try:
+                if table == BARE_SHAFTS:
+                    made, how = _bare_readings(grid, catalogue, built, shop, faults)
+                else:
+                    made, how = _club_readings(grid, built, faults)
+            except DataFileError as error:
+                faults += error.faults
+                continue
+            readings += made
+            how_read += [f"{grid.file}: {how}"] if how else []
     names = ", ".join(path.name for path in paths)
     if len(readings) > MOST_READINGS:
         given = f"there are {len(readings)} readings"
@@ -92,62 +106,31 @@ def read_readings(paths: Sequence[Path], catalogue: Catalogue, built: SetBuild |
     return ReadingsRead(tuple(readings), could, tuple(how_read))
 
 
-def check_readings(folder: Path, catalogue: Catalogue) -> tuple[str, ...]:
-    """Return, in words, what readings of bare shafts lie in a folder or workbook of parts; nothing if there are none.
-
-    Their names are checked if the catalogue has any shaft. Raises DataFileError holding every fault.
-    """
-    files = TableFiles(folder)
-    if not files.has(SHAFTS_FILE):
-        return ()
-    grid = files.grid(SHAFTS_FILE)
-    read = checked(grid, ShaftReadingRow)
-    faults = [
-        BenchError(error.given, error.allowed, error.next_step, Place(grid.file, number, "shaft"))
-        for number, row in read.rows
-        if catalogue.shafts and (error := _unknown(row.shaft, catalogue))
-    ]
-    if faults:
-        raise DataFileError(tuple(faults))
-    how = f"; {read.how_read}" if read.how_read else ""
-    return (f"{grid.file}: {counted(len(read.rows), 'reading')} of bare shafts{how}",)
+def _grids(path: Path) -> list[tuple[Grid, str]]:
+    """Return the tables of a file, each with its name; raises DataFileError if it cannot be read or has neither."""
+    if not is_workbook(path):
+        grid = csv_grid(path)
+        columns = {name.strip().casefold() for name in grid.header}
+        return [(grid, CLUBS_FILE if "place" in columns else BARE_SHAFTS)]
+    files = TableFiles(path, also=CLUBS_FILE)
+    there = [name for name in (CLUBS_FILE, BARE_SHAFTS) if files.has(name)]
+    if not there:
+        given, allowed = "it has no sheet of readings", "a sheet to_measure or bare_shafts"
+        raise DataFileError((BenchError(given, allowed, "name the sheet so", Place(path.name)),))
+    return [(files.grid(name), name) for name in there]
 
 
-def _unknown(shaft: str, catalogue: Catalogue) -> BenchError | None:
-    if shaft in catalogue.shafts:
-        return None
-    allowed = names_offered(shaft, catalogue.shafts)
-    return BenchError(f"there is no shaft {shaft!r}", allowed, "correct the name", Place(column="shaft"))
-
-
-def _grids(paths: Sequence[Path], faults: list[BenchError]) -> Iterator[tuple[Grid, str]]:
-    """Yield the tables of the files, each with the name of its form; gather the faults of files that have none."""
-    for path in paths:
-        try:
-            if not is_workbook(path):
-                grid = csv_grid(path)
-                columns = {name.strip().casefold() for name in grid.header}
-                yield grid, CLUBS_FILE if "place" in columns else SHAFTS_FILE
-                continue
-            files = TableFiles(path, also=CLUBS_FILE)
-            there = [name for name in (CLUBS_FILE, SHAFTS_FILE) if files.has(name)]
-            if not there:
-                given, allowed = "it has no sheet of readings", "a sheet to_measure or shaft_readings"
-                faults.append(BenchError(given, allowed, "name the sheet so", Place(path.name)))
-            for name in there:
-                yield files.grid(name), name
-        except DataFileError as error:
-            faults += error.faults
-
-
-def _readings_of(
-    grid: Grid, kind: str, catalogue: Catalogue, built: SetBuild | None, faults: list[BenchError]
+def _bare_readings(
+    grid: Grid, catalogue: Catalogue, built: SetBuild | None, shop: ShopFile | None, faults: list[BenchError]
 ) -> tuple[list[Reading], str]:
-    if kind == SHAFTS_FILE:
-        shafts = checked(grid, ShaftReadingRow)
-        rows = shafts.rows[: MOST_READINGS + 1]  # more would only be refused with these
-        made = [_one(grid, number, faults, partial(_bare, row, catalogue)) for number, row in rows]
-        return [each for each in made if each is not None], shafts.how_read
+    read = rack_of(grid, BARE_SHAFTS, catalogue)
+    kinds = () if built is None else tuple(shaft.name for shaft in built.order.shafts)
+    rows = read.shafts[: MOST_READINGS + 1]  # more would only be refused with these
+    made = [_one(each.place, faults, partial(_bare, each, catalogue, kinds, shop)) for each in rows]
+    return [each for each in made if each is not None], read.how_read
+
+
+def _club_readings(grid: Grid, built: SetBuild | None, faults: list[BenchError]) -> tuple[list[Reading], str]:
     if built is None:
         given, allowed = "it is the form of an order's finished clubs", "that order as well"
         raise DataFileError((BenchError(given, allowed, "name it with --order", Place(grid.file)),))
@@ -159,29 +142,27 @@ def _readings_of(
         if wrong is not None:
             faults.append(wrong)
         elif row.frequency_cpm is not None:
-            one = _one(grid, number, faults, partial(_club, row, built.clubs[row.place - 1]))
+            one = _one(Place(grid.file, number), faults, partial(_club, row, built.clubs[row.place - 1]))
             found += [] if one is None else [one]
     return found, clubs.how_read
 
 
-def _one(grid: Grid, number: int, faults: list[BenchError], make: Callable[[], Reading]) -> Reading | None:
+def _one(row: Place, faults: list[BenchError], make: Callable[[], Reading]) -> Reading | None:
     """Return the reading of a row, or None with its fault: a name or a mass that cannot be, a clamp too deep."""
     try:
         reading = make()
         frequency_cpm(reading.held)
     except BenchError as error:
         column = None if error.place is None else error.place.column
-        faults.append(BenchError(error.given, error.allowed, error.next_step, Place(grid.file, number, column)))
+        faults.append(BenchError(error.given, error.allowed, error.next_step, replace(row, column=column)))
         return None
     return reading
 
 
-def _bare(row: ShaftReadingRow, catalogue: Catalogue) -> Reading:
-    if (unknown := _unknown(row.shaft, catalogue)) is not None:
-        raise unknown
-    shaft = catalogue.shafts[row.shaft]
-    bench = FrequencyBench(row.test_mass_g, test_offset_in=row.test_offset_in or 0.0, clamp_in=row.clamp_in)
-    return raw_reading(shaft, bench, row.frequency_cpm, raw_mass_g=row.raw_mass_g, raw_length_in=row.raw_length_in)
+def _bare(row: RackShaft, catalogue: Catalogue, kinds: Sequence[str], shop: ShopFile | None) -> Reading:
+    shaft, read = row.kind(catalogue, kinds), row.measured
+    bench, mass_g, length_in = row.bench(shop), read.raw_mass_g, read.raw_length_in
+    return raw_reading(shaft, bench, read.raw_frequency_cpm, raw_mass_g=mass_g, raw_length_in=length_in)
 
 
 def _club(row: ClubReadingRow, club: ClubBuild) -> Reading:

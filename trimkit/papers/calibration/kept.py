@@ -8,25 +8,26 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from trimkit.club.tomlfile import LONGEST_LINE, MOST_CHARACTERS
+from trimkit.club.shopfile import shop_from_tables
+from trimkit.club.shoptables import LEAST_COMPLIANCE_RAD_PER_N_M
+from trimkit.club.tomlfile import text_tables
+from trimkit.parts.catalogue import SHOP_FILE
 from trimkit.parts.csvfile import file_fault, read_text
 from trimkit.parts.errors import BenchError, Place, SaveError
 from trimkit.parts.saving import one_writer, save_text
 from trimkit.shop.calibration import Calibration
 
-SHOP_FILE = "shop.toml"
 FACTORS_KEPT = (0.5, 2.0)
 """EI factors that the shop's own file takes; beyond them it is another shaft than described: chosen here."""
-LEAST_COMPLIANCE_RAD_PER_N_M = 1e-6
-"""A clamp that gives less is kept as one that does not give: no frequency machine sees it; chosen here."""
 
 
 def keep(folder: Path, found: Calibration, on: date) -> Path:
     """Write a calibration into the folder's shop.toml and return its path: the whole file, or nothing changed.
 
-    on: the day of the readings. The tables of other kinds of shaft stay; a stated clamp is not written. Raises
-    DataFileError or BenchError if the file there cannot be read or amended, SaveError if another writer is in the
-    folder or it cannot be written to.
+    on: the day of the readings. The tables of other kinds of shaft stay; a stated clamp is not written, and one that
+    gives too little to be seen is kept as one that does not give. Raises DataFileError with every fault of the file
+    there, DataFileError or BenchError if it cannot be amended, SaveError if another writer is in the folder or it
+    cannot be written to.
     """
     path = folder / SHOP_FILE
     with one_writer(folder):
@@ -44,27 +45,11 @@ def check_keeping(folder: Path, found: Calibration, on: date) -> None:
     kept_text(_there(folder / SHOP_FILE), found, on)
 
 
-def stated_compliance(folder: Path) -> float | None:
-    """Return how far the clamp gives (rad per N m) by the folder's shop.toml; None where it does not say.
-
-    Raises DataFileError for a file that cannot be read, or a value that is no number of 0 or more.
-    """
-    path = folder / SHOP_FILE
-    clamp = _tables(_there(path), path).get("clamp", {})
-    value = clamp.get("root_compliance_rad_per_n_m") if isinstance(clamp, dict) else clamp
-    if value is None:
-        return None
-    if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value <= 0.1:
-        given = f"[clamp] root_compliance_rad_per_n_m is {value!r}"
-        raise file_fault(path, given, "0 to 0.1 rad for each N m", "correct it")
-    return float(value)
-
-
 def kept_text(text: str, found: Calibration, on: date, file: str = SHOP_FILE) -> str:
     """Return the text of a shop's own file with a calibration in it.
 
-    Raises DataFileError for a text that is no TOML or cannot be amended without changing something else, and BenchError
-    for an EI factor outside :data:`FACTORS_KEPT`.
+    Raises DataFileError for a text that is no shop's own file, with every fault, or cannot be amended without changing
+    something else, and BenchError for an EI factor outside :data:`FACTORS_KEPT`.
     """
     import tomlkit
     from tomlkit.exceptions import TOMLKitError
@@ -74,11 +59,13 @@ def kept_text(text: str, found: Calibration, on: date, file: str = SHOP_FILE) ->
             given = f"{each.shaft!r} is {each.ei_factor:.2f} times as stiff as described"
             allowed = f"{FACTORS_KEPT[0]:g} to {FACTORS_KEPT[1]:g} times, to be kept"
             raise BenchError(given, allowed, "correct its description; it is another shaft")
-    whole = _tables(text, Path(file))
-    _amend(whole, found, on, file, dict, list)
+    whole = text_tables(text, Path(file), "the shop's own file", "the template")
+    shop_from_tables(whole, None, file)
+    _amend(whole, found, on, dict, list)
+    shop_from_tables(whole, None, file)  # what is kept can be read again
     try:
         document = tomlkit.parse(text)
-        _amend(document, found, on, file, _spaced_table, tomlkit.aot)
+        _amend(document, found, on, _spaced_table, tomlkit.aot)
         made = tomlkit.dumps(document) if text else tomlkit.dumps(document).lstrip()
         if "\r\n" in text:
             made = made.replace("\r\n", "\n").replace("\n", "\r\n")
@@ -100,22 +87,10 @@ def _spaced_table() -> Any:
 
 
 def _there(path: Path) -> str:
-    return read_text(path) if path.exists() and path.stat().st_size else ""
+    return read_text(path) if path.exists() or path.is_symlink() else ""
 
 
-def _tables(text: str, path: Path) -> dict[str, Any]:
-    longest = max(map(len, text.splitlines()), default=0)
-    if len(text) > MOST_CHARACTERS or longest > LONGEST_LINE:
-        given = f"it has {len(text)} characters, {longest} of them in one line"
-        allowed = f"at most {MOST_CHARACTERS}, and {LONGEST_LINE} in one line"
-        raise file_fault(path, given, allowed, "check that it is the right file")
-    try:
-        return tomllib.loads(text)
-    except (RecursionError, ValueError) as error:
-        raise file_fault(path, f"it is not a TOML file ({error})", "TOML", "correct that line") from None
-
-
-def _amend(document: Any, found: Calibration, on: date, file: str, table: Any, tables: Any) -> None:
+def _amend(document: Any, found: Calibration, on: date, table: Any, tables: Any) -> None:
     """Put a calibration into the tables of a shop's own file, in place; ``table`` and ``tables`` make new ones."""
     if not found.clamp_stated:
         compliance = found.root_compliance_rad_per_n_m
@@ -127,20 +102,12 @@ def _amend(document: Any, found: Calibration, on: date, file: str, table: Any, t
         }
         if "clamp" not in document:
             document["clamp"] = table()
-        if not isinstance(document["clamp"], Mapping):
-            raise file_fault(Path(file), "clamp is not a table", "[clamp] and its keys", "write it so")
         _put(document["clamp"], values)
     if "calibrated" not in document:
         document["calibrated"] = tables()
     listed = document["calibrated"]
-    if not isinstance(listed, list) or not all(isinstance(each, Mapping) for each in listed):
-        step = "write each as a [[calibrated]] table"
-        raise file_fault(Path(file), "calibrated is not a list of tables", "[[calibrated]] tables", step)
     for factor in found.factors:
-        same = [each for each in listed if each.get("shaft") == factor.shaft]
-        if len(same) > 1:
-            given = f"{factor.shaft!r} is calibrated {len(same)} times"
-            raise file_fault(Path(file), given, "each shaft once", "take out the older ones")
+        same = [each for each in listed if each["shaft"] == factor.shaft]
         own = same[0] if same else table()
         values = {
             "shaft": factor.shaft,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -10,13 +10,12 @@ import numpy as np
 from trimkit.club.clamp import FrequencyBench
 from trimkit.club.club import ClubBuild, finished_club
 from trimkit.club.set import SetBuild
-from trimkit.mechanics.clamped import CLAMP_IN
-from trimkit.papers.rack.files import RackShaft
-from trimkit.parts.components import TipKind
+from trimkit.papers.rack.bareshaft import RackShaft, made_in
 from trimkit.parts.csvtext import csv_text
 from trimkit.parts.errors import BenchError, DataFileError, Place, WallsUnknown
-from trimkit.parts.units import say_in, signed
-from trimkit.shop.assignment import Assignment, as_they_lie, best_assignment, frequency_matrix
+from trimkit.parts.units import signed
+from trimkit.shop.assignment import SAME_LENGTH_IN, Assignment, as_they_lie, best_assignment, frequency_matrix
+from trimkit.shop.rawshaft import MeasuredShaft
 
 FAR_OFF = 0.1
 """A shaft this much stiffer or softer than described is named: misread, or of another kind. Chosen here."""
@@ -45,27 +44,25 @@ class Assigned:
     """Measured shafts in the heads of an order.
 
     own: clubs that have their own shaft. others: marks of shafts of a kind that no club of the order has.
-    unsaid_clamp: whether the usual clamp was taken for a shaft, as nobody said.
     """
 
     kinds: tuple[KindAssigned, ...]
     own: tuple[str, ...]
     others: tuple[str, ...]
-    unsaid_clamp: bool
 
 
-def assign_shafts(built: SetBuild, shafts: Iterable[RackShaft], bench: FrequencyBench | None = None) -> Assigned:
+def assign_shafts(built: SetBuild, shafts: Iterable[RackShaft]) -> Assigned:
     """Answer which measured shaft to put into which head of an order, within each kind of shaft.
 
-    Each club's target is what it would measure with the shaft as described, cpm, with the tip weight in that its
-    wanted swingweight needs. bench: how the shop reads a bare shaft, where the file does not say; with a test weight of
-    the row's own, its centre is at the tip and its own inertia is none unless the row says otherwise. A club whose
-    order says what was measured on its shaft has that shaft.
+    Each club's target is what it would measure with the shaft as described, and as the shop has calibrated it, cpm,
+    with the tip weight in that its wanted swingweight needs. A shaft was read as its row says, else as the shop's own
+    file does, in the clamp of the order. A club whose order says what was measured on its shaft has that shaft.
 
-    Raises DataFileError for rows that do not say enough; BenchError if every club has its shaft; WallsUnknown for a
-    kind that has no predictions; ModelError as :func:`trimkit.shop.assignment.best_assignment`.
+    Raises DataFileError for rows that do not say enough, without a mark or with that of another; BenchError if every
+    club has its shaft; WallsUnknown for a kind that has no predictions; ModelError as
+    :func:`trimkit.shop.assignment.best_assignment`.
     """
-    shafts = tuple(shafts)
+    shafts, order = tuple(shafts), built.order
     takes = [club for club in built.clubs if club.plan.wanted.in_hand is None]
     names = list(dict.fromkeys(club.plan.wanted.shaft.name for club in takes))
     if not names:
@@ -74,68 +71,47 @@ def assign_shafts(built: SetBuild, shafts: Iterable[RackShaft], bench: Frequency
     for club in takes:
         if club.no_prediction:
             raise WallsUnknown(club.no_prediction, "walls or stations that are known", "measure them, or sort by hand")
-    faults: list[BenchError] = []
-    kinds, benches = list[str](), list[FrequencyBench | None]()
+    faults, read = _unmarked(shafts), list[tuple[str, MeasuredShaft, FrequencyBench]]()
     for each in shafts:
-        kinds.append(each.shaft or names[0])
-        if not each.shaft:
-            faults += _unnamed(each, names, takes)
-        benches.append(_bench(each, bench, faults))
+        try:
+            kind, measured, bench = each.kind(order.catalogue, names), each.measured, each.bench(order.shop)
+            if (raw_in := measured.raw_length_in) is not None:
+                raw_in = made_in(kind, raw_in, SAME_LENGTH_IN, each.at("raw_length_in"), order.catalogue)
+                measured = replace(measured, raw_length_in=raw_in)
+        except BenchError as error:
+            faults.append(error)
+            continue
+        clamp = replace(bench, root_spring_n_m_per_rad=order.assembly.root_spring_n_m_per_rad)
+        read.append((kind.name, measured, clamp))
     if faults:
         raise DataFileError(tuple(faults))
     made = []
     for name in names:
         clubs = tuple(club for club in takes if club.plan.wanted.shaft.name == name)
-        mine = [n for n, kind in enumerate(kinds) if kind == name]
+        mine = [(measured, bench) for kind, measured, bench in read if kind == name]
         matrix = frequency_matrix(
             [club.plan for club in clubs],
-            [shafts[n].measured for n in mine],
-            [held for n in mine if (held := benches[n]) is not None],
+            [measured for measured, _ in mine],
+            [bench for _, bench in mine],
             assembly=[finished_club(club).assembly for club in clubs],
         )
         made.append(KindAssigned(name, clubs, best_assignment(matrix), as_they_lie(matrix)))
     own = tuple(club.plan.club for club in built.clubs if club.plan.wanted.in_hand is not None)
-    others = tuple(each.measured.mark for each, kind in zip(shafts, kinds, strict=True) if kind not in names)
-    unsaid = bench is None and any(each.clamp_in is None for each in shafts)
-    return Assigned(tuple(made), own, others, unsaid)
+    others = tuple(measured.mark for kind, measured, _ in read if kind not in names)
+    return Assigned(tuple(made), own, others)
 
 
-def _unnamed(each: RackShaft, names: Sequence[str], clubs: Sequence[ClubBuild]) -> list[BenchError]:
-    """Return what is wrong with leaving the kind of a shaft to the order."""
-    if len(names) > 1:
-        given = f"shaft {each.measured.mark!r} does not say its kind, and the order has {len(names)}"
-        return [BenchError(given, ", ".join(names), "write its kind into the column shaft", each.place)]
-    taper = clubs[0].plan.wanted.shaft.tip_kind is TipKind.TAPER
-    raw, place = each.measured.raw_length_in, Place(each.place.file, each.place.row, "raw_length_in")
-    made = dict.fromkeys(club.plan.raw_length_in for club in clubs)
-    if raw is None and taper:
-        given = f"shaft {each.measured.mark!r} does not say its raw length, and {names[0]!r} is made in several"
-        return [BenchError(given, ", ".join(map(say_in, made)), "measure its length, or read its label", place)]
-    if raw is not None and not taper and all(abs(raw - length) > 1 / 32 for length in made):
-        given = f"shaft {each.measured.mark!r} is {say_in(raw)} long"
-        return [
-            BenchError(given, f"the raw length of {names[0]!r}, {say_in(next(iter(made)))}", "measure it again", place)
-        ]
-    return []
-
-
-def _bench(each: RackShaft, shop: FrequencyBench | None, faults: list[BenchError]) -> FrequencyBench | None:
-    """Return how one shaft was read: as its row says, else as the shop reads; None, with a fault, if neither says."""
-    given = {"test_offset_in": each.test_offset_in, "clamp_in": each.clamp_in}
-    said = {name: value for name, value in given.items() if value is not None}
-    if each.test_mass_g is not None:
-        clamp_in = CLAMP_IN if shop is None else shop.clamp_in
-        spring = None if shop is None else shop.root_spring_n_m_per_rad
-        own = FrequencyBench(each.test_mass_g, clamp_in=clamp_in, root_spring_n_m_per_rad=spring)
-        return replace(own, **said)
-    if shop is not None:
-        return replace(shop, **said)
-    step = "weigh the test weight and write its mass into the column test_mass_g"
-    place = Place(each.place.file, each.place.row, "test_mass_g")
-    faults.append(
-        BenchError(f"the test weight of shaft {each.measured.mark!r} is not given", "its mass, g", step, place)
-    )
-    return None
+def _unmarked(shafts: Iterable[RackShaft]) -> list[BenchError]:
+    """Return a fault for each row without a mark, and for each mark that an earlier row has."""
+    first, faults = dict[str, Place](), list[BenchError]()
+    for each in shafts:
+        mark = each.measured.mark
+        if not mark or mark in first:
+            given = f"the mark {mark!r} is in row {first[mark].row} as well" if mark else "it has no mark"
+            step = "write a mark on it, and a row for each shaft: one reading is enough here"
+            faults.append(BenchError(given, "a mark of its own for each shaft", step, each.at("mark")))
+        first.setdefault(mark, each.place)
+    return faults
 
 
 def assigned_lines(assigned: Assigned) -> list[str]:
@@ -174,11 +150,10 @@ def assigned_lines(assigned: Assigned) -> list[str]:
         lines.append(f"Their order gives them a shaft of their own: {', '.join(assigned.own)}.")
     if assigned.others:
         lines.append(f"Of a kind that no club of the order takes: {', '.join(assigned.others)}.")
-    if assigned.unsaid_clamp:
-        lines.append(f"Where no clamp_in is given, {say_in(CLAMP_IN)} of butt was taken to be in the clamp.")
     return [
         *lines,
-        "target: what the club measures with the shaft as described, and the tip weight in that its swingweight needs.",
+        "target: what the club measures with the shaft as described, or as shop.toml has calibrated its kind, and the",
+        "tip weight in that its swingweight needs.",
         "The sum of the squared deviations is as small as these shafts allow. Mark each shaft before it is cut.",
     ]
 

@@ -12,17 +12,16 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from trimkit.club.pulled import piece_of
+from trimkit.papers.rack.bareshaft import At, RackShaft, known, made_in, raw_lengths_in
 from trimkit.parts.catalogue import MAY_BE_EMPTY, Catalogue
 from trimkit.parts.components import Shaft, TipKind
 from trimkit.parts.csvfile import csv_grid
 from trimkit.parts.csvtext import csv_text, from_inert
 from trimkit.parts.errors import BenchError, DataFileError, Place
-from trimkit.parts.faults import names_offered
 from trimkit.parts.grid import Grid, TableRead, checked
 from trimkit.parts.rows import MOST_PIECES, RACK_TABLES, BareShaftRow, OfferRow, Row, ShelfRow
 from trimkit.parts.units import say_in
 from trimkit.parts.workbook import TableFiles, is_workbook
-from trimkit.shop.assignment import SAME_LENGTH_IN
 from trimkit.shop.rawshaft import MeasuredShaft
 from trimkit.shop.shelf import Offer, Piece
 from trimkit.trim.practice import BenchPractice
@@ -49,22 +48,6 @@ class RackPiece(Piece):
 
 
 @dataclass(frozen=True)
-class RackShaft:
-    """One measured bare shaft as its file has it.
-
-    shaft: its kind; empty where the file leaves it to the order. test_mass_g, test_offset_in, clamp_in: how it was
-    read; None where the file does not say.
-    """
-
-    shaft: str
-    measured: MeasuredShaft
-    test_mass_g: float | None
-    test_offset_in: float | None
-    clamp_in: float | None
-    place: Place
-
-
-@dataclass(frozen=True)
 class RackFile:
     """What a file of the rack holds; how_read: in words, how a file that is not plain was read."""
 
@@ -74,17 +57,25 @@ class RackFile:
     how_read: str = ""
 
 
-def read_rack(path: Path, table: str, catalogue: Catalogue) -> RackFile:
+def read_rack(path: Path, table: str, catalogue: Catalogue, practice: BenchPractice | None = None) -> RackFile:
     """Read one table of the rack and check every row against the catalogue.
 
     path: a CSV file of any name, or a workbook with that sheet. table: ``shelf.csv``, ``offers.csv`` or
-    ``bare_shafts.csv``. Raises DataFileError holding every fault, each with its row and column.
+    ``bare_shafts.csv``. practice: the figures of the bench; None for the usual ones. Raises DataFileError holding every
+    fault, each with its row and column.
     """
     grid = TableFiles(path).grid(table) if is_workbook(path) else csv_grid(path)
-    return _against_parts(_cells(grid, table), table, grid.file, catalogue)
+    return rack_of(grid, table, catalogue, practice)
 
 
-def check_rack(path: Path, catalogue: Catalogue) -> tuple[dict[str, int], tuple[str, ...]]:
+def rack_of(grid: Grid, table: str, catalogue: Catalogue, practice: BenchPractice | None = None) -> RackFile:
+    """Return what the cells of one table of the rack are, as :func:`read_rack` does for a file."""
+    return _against_parts(_cells(grid, table), table, grid.file, catalogue, practice)
+
+
+def check_rack(
+    path: Path, catalogue: Catalogue, practice: BenchPractice | None = None
+) -> tuple[dict[str, int], tuple[str, ...]]:
     """Check the tables of the rack that a folder or workbook has; return their rows by name, and how they were read.
 
     Where the catalogue was read in part, without its shafts or their raw lengths, the cells alone are checked.
@@ -99,7 +90,7 @@ def check_rack(path: Path, catalogue: Catalogue) -> tuple[dict[str, int], tuple[
         try:
             read = _cells(files.grid(table), table)
             if whole:
-                _against_parts(read, table, files.label(table), catalogue)
+                _against_parts(read, table, files.label(table), catalogue, practice)
         except DataFileError as error:
             faults += error.faults
             continue
@@ -119,20 +110,17 @@ def _cells(grid: Grid, table: str) -> TableRead[Row]:
     return checked(grid, RACK_TABLES[table], may_be_empty=table in MAY_BE_EMPTY)
 
 
-def _against_parts(read: TableRead[Row], table: str, file: str, catalogue: Catalogue) -> RackFile:
+def _against_parts(
+    read: TableRead[Row], table: str, file: str, catalogue: Catalogue, practice: BenchPractice | None
+) -> RackFile:
     """Return what the rows of a table are; raises DataFileError with the faults of all of them."""
     how = read.how_read
     if table == SHELF:
-        return RackFile(pieces=_each(file, read, lambda row, at: _piece(row, at, catalogue)), how_read=how)
+        bench = practice or BenchPractice()
+        return RackFile(pieces=_each(file, read, lambda row, at: _piece(row, at, catalogue, bench)), how_read=how)
     if table == OFFERS:
         return RackFile(offers=_each(file, read, lambda row, at: _offer(row, at, catalogue)), how_read=how)
-    shafts = _each(file, read, lambda row, at: _bare_shaft(row, at, catalogue))
-    _check_marks(shafts)
-    return RackFile(shafts=shafts, how_read=how)
-
-
-At = Callable[[str], Place]
-"""Returns the place of a column in the row that is read."""
+    return RackFile(shafts=_each(file, read, lambda row, at: _bare_shaft(row, at, catalogue)), how_read=how)
 
 
 def _each(file: str, read: TableRead[Row], make: Callable[[Any, At], ReadT]) -> tuple[ReadT, ...]:
@@ -152,35 +140,6 @@ def _each(file: str, read: TableRead[Row], make: Callable[[Any, At], ReadT]) -> 
     return tuple(made)
 
 
-def _known(name: str, at: At, catalogue: Catalogue) -> Shaft:
-    found = catalogue.shafts.get(name) or catalogue.shafts.get(from_inert(name))
-    if found is None:
-        given, step = f"there is no shaft {name!r}", "correct its name, or add the shaft to shafts.csv"
-        raise BenchError(given, names_offered(name, catalogue.shafts), step, at("shaft"))
-    return found
-
-
-def raw_lengths_in(shaft: Shaft, catalogue: Catalogue) -> tuple[float, ...]:
-    """Return the raw lengths, in, that a shaft is made in, longest first: one for a parallel tip, a family's for a
-    taper tip.
-    """
-    if shaft.tip_kind is TipKind.PARALLEL:
-        return (shaft.raw_length_in,)
-    lengths = {row.raw_length_in for row in catalogue.raw_lengths if row.family == shaft.name}
-    return tuple(sorted(lengths, reverse=True))
-
-
-def _made_in(shaft: Shaft, length_in: float, within_in: float, place: Place, catalogue: Catalogue) -> float:
-    """Return the raw length of a shaft that is meant by one that was read, in."""
-    lengths = raw_lengths_in(shaft, catalogue)
-    nearest = min(lengths, key=lambda made: abs(made - length_in), default=None)
-    if nearest is None or abs(nearest - length_in) > within_in:
-        given = f"{say_in(length_in)} is no raw length of shaft {shaft.name!r}"
-        step = "measure it again, or from its tip to the first step; or it is another shaft"
-        raise BenchError(given, ", ".join(map(say_in, lengths)) or "none: its family has no table", step, place)
-    return nearest
-
-
 def _section_in(shaft: Shaft, raw_length_in: float) -> float:
     """Tip section of a new shaft, in: the raw lengths of a taper family differ below the first step alone."""
     return shaft.tip_section_in - (shaft.raw_length_in - raw_length_in)
@@ -197,8 +156,8 @@ def every_offer(shafts: Iterable[str], catalogue: Catalogue) -> tuple[Offer, ...
     return tuple(new_offer(shaft, raw) for shaft in known for raw in raw_lengths_in(shaft, catalogue))
 
 
-def _piece(row: ShelfRow, at: At, catalogue: Catalogue) -> RackPiece:
-    shaft = _known(row.shaft, at, catalogue)
+def _piece(row: ShelfRow, at: At, catalogue: Catalogue, practice: BenchPractice) -> RackPiece:
+    shaft = known(row.shaft, at, catalogue)
     off, bought = row.tip_cut_in, row.bought_length_in
     if shaft.tip_kind is TipKind.TAPER:
         if off:
@@ -211,23 +170,23 @@ def _piece(row: ShelfRow, at: At, catalogue: Catalogue) -> RackPiece:
             allowed = ", ".join(map(say_in, raw_lengths_in(shaft, catalogue)))
             step = "read its label, or measure from its tip to the first step; of a whole one it is its length"
             raise BenchError(given, allowed, step, at("bought_length_in"))
-        raw = _made_in(shaft, bought, _SAME_IN, at("bought_length_in"), catalogue)
+        raw = made_in(shaft, bought, _SAME_IN, at("bought_length_in"), catalogue)
     else:
         raw = shaft.raw_length_in
         if bought is not None:
             given = f"bought_length_in is given for shaft {shaft.name!r}, a parallel tip"
             raise BenchError(given, "an empty cell; it is for taper tips", "give tip_cut_in", at("bought_length_in"))
-        if off is None and row.length_in < raw - BenchPractice().measuring_error_in:
+        if off is None and row.length_in < raw - practice.measuring_error_in:
             given = f"shaft {shaft.name!r} is {say_in(row.length_in)} long and was bought at {say_in(raw)}"
             step = f"measure from its tip to the first step, and take that from {say_in(shaft.tip_section_in)}"
             raise BenchError(given, "tip_cut_in, what is off its tip; 0 for none", step, at("tip_cut_in"))
-    was = piece_of(Pulled(shaft, raw, off or 0.0), row.length_in)
+    was = piece_of(Pulled(shaft, raw, off or 0.0), row.length_in, practice)
     return RackPiece(
         shaft.name,
         row.length_in,
         was.tip_section_in,
         row.count,
-        master=not off and row.length_in >= raw - BenchPractice().measuring_error_in,
+        master=not off and row.length_in >= raw - practice.measuring_error_in,
         mark=from_inert(row.mark),
         tip_cut_in=off or 0.0,
         bought_length_in=bought,
@@ -235,38 +194,15 @@ def _piece(row: ShelfRow, at: At, catalogue: Catalogue) -> RackPiece:
 
 
 def _offer(row: OfferRow, at: At, catalogue: Catalogue) -> Offer:
-    shaft = _known(row.shaft, at, catalogue)
-    raw = _made_in(shaft, row.raw_length_in, _SAME_IN, at("raw_length_in"), catalogue)
+    shaft = known(row.shaft, at, catalogue)
+    raw = made_in(shaft, row.raw_length_in, _SAME_IN, at("raw_length_in"), catalogue)
     return new_offer(shaft, raw, row.pack, row.most_packs)
 
 
 def _bare_shaft(row: BareShaftRow, at: At, catalogue: Catalogue) -> RackShaft:
-    raw, name = row.raw_length_in, ""
-    if row.shaft:
-        shaft = _known(row.shaft, at, catalogue)
-        name = shaft.name
-        if raw is not None:
-            raw = _made_in(shaft, raw, SAME_LENGTH_IN, at("raw_length_in"), catalogue)
-        elif shaft.tip_kind is TipKind.TAPER:
-            lengths = ", ".join(map(say_in, raw_lengths_in(shaft, catalogue)))
-            given = f"it is not said which raw length of {shaft.name!r} it is"
-            raise BenchError(given, lengths, "measure its length, or read its label", at("raw_length_in"))
-    measured = MeasuredShaft(from_inert(row.mark), row.raw_frequency_cpm, row.raw_mass_g, raw)
-    return RackShaft(name, measured, row.test_mass_g, row.test_offset_in, row.clamp_in, at("shaft"))
-
-
-def _check_marks(shafts: Iterable[RackShaft]) -> None:
-    first: dict[str, Place] = {}
-    faults = []
-    for each in shafts:
-        mark = each.measured.mark
-        if mark in first:
-            given = f"the mark {mark!r} is in row {first[mark].row} as well"
-            place = Place(each.place.file, each.place.row, "mark")
-            faults.append(BenchError(given, "a mark of its own for each shaft", "mark one of them anew", place))
-        first.setdefault(mark, each.place)
-    if faults:
-        raise DataFileError(tuple(faults))
+    measured = MeasuredShaft(from_inert(row.mark), row.raw_frequency_cpm, row.raw_mass_g, row.raw_length_in)
+    read = RackShaft(row.shaft, measured, row.test_mass_g, row.test_offset_in, row.clamp_in, at("shaft"))
+    return replace(read, shaft=read.kind(catalogue).name) if row.shaft else read
 
 
 def merged(pieces: Iterable[Piece], catalogue: Catalogue) -> tuple[RackPiece, ...]:

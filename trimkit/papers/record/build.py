@@ -62,8 +62,8 @@ def revised(
     """Return the record with one more revision, for a build that was planned again; every older one stays.
 
     What a club measured still counts, beside its new prediction, if the club is planned as it was
-    (:mod:`trimkit.papers.record.readings`). tolerances: None for the usual ones. Raises BenchError if no reason is
-    given, or as :func:`first_record`.
+    (:mod:`trimkit.papers.record.readings`). tolerances: None for the shop's own, and the usual ones where it has none.
+    Raises BenchError if no reason is given, or as :func:`first_record`.
     """
     new = _revision(len(record.revisions) + 1, built, at, reason, frequency_sd_cpm)
     return _grown(record, _with_measured(new, carried(record, new), tolerances))
@@ -103,8 +103,8 @@ def withdrawn(
     """Return the record with one more revision, in which a reading of a club is withdrawn; every older one stays.
 
     place: the club's place in the set, from 0. what: a quantity of :data:`trimkit.papers.record.readings.QUANTITIES`,
-    or ``"all"``. Raises BenchError for another quantity, for what the club does not measure now, or if no reason is
-    given.
+    or ``"all"``. tolerances: as in :func:`with_measurements`. Raises BenchError for another quantity, for what the club
+    does not measure now, or if no reason is given.
     """
     if what != ALL and what not in QUANTITIES:
         raise BenchError(f"{what!r} is not read of a club", f"{', '.join(QUANTITIES)} or {ALL}", "name one of them")

@@ -11,9 +11,10 @@ A record says what each revision has, not when a hand read it: the same value re
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from enum import StrEnum
 
+from trimkit.club.order.order import usual_assembly
 from trimkit.papers.record.model import Cuts, Measured, Record, RecordedClub, Revision
 from trimkit.papers.record.pairing import club_label, paired
 
@@ -27,7 +28,8 @@ QUANTITIES = {
 ALL = "all"
 
 _SAME_CUT_IN = 0.001
-_CLAMP = {"clamp_in", "root_spring_n_m_per_rad"}
+_CLAMP = ("clamp_in", "root_spring_n_m_per_rad")
+_PUT_IN = ("ferrule_mass_g", "tape_mass_g", "epoxy_mass_g")
 
 
 class Fate(StrEnum):
@@ -209,20 +211,26 @@ def _otherwise(before: Revision, old: int, after: Revision, new: int, quantity: 
     if not same_cuts(before.clubs[old].cuts, after.clubs[new].cuts):
         found.insert(0, "cuts")
     if quantity == "frequency":
-        clamps = [revision.order.assembly.model_dump(include=_CLAMP) for revision in (before, after)]
+        clamps = [[_inside(revision)[name] for name in _CLAMP] for revision in (before, after)]
         found += ["clamp"] * (clamps[0] != clamps[1])
     return found
 
 
 def _planned(revision: Revision, place: int) -> dict[str, object]:
-    club, order = revision.clubs[place], revision.order
+    club, order, inside = revision.clubs[place], revision.order, _inside(revision)
     ordered = order.club[place]
-    weight = ordered.tip_weight_g if ordered.tip_weight_g is not None else order.assembly.tip_weight_g
+    weight = ordered.tip_weight_g if ordered.tip_weight_g is not None else inside["tip_weight_g"]
     return {
         "head": (club.head.name, club.head.head_mass_g, club.head.bore_depth_in, club.bbgl_in),
         "shaft": club.shaft,
         "grip": club.grip,
         "tip weight": weight,
         "wanted swingweight": ordered.wanted_swingweight or order.wanted_swingweight,
-        "ferrule, tape or epoxy": order.assembly.model_dump(exclude=_CLAMP | {"tip_weight_g"}),
+        "ferrule, tape or epoxy": [inside[name] for name in _PUT_IN],
     }
+
+
+def _inside(revision: Revision) -> dict[str, float | None]:
+    """Return what is in each club and its clamp, by key of ``[assembly]``: the order's own, else the shop's."""
+    said = revision.order.assembly.model_dump(exclude_unset=True)
+    return asdict(usual_assembly(revision.shop)) | said

@@ -56,7 +56,7 @@ def record_lines(record: Record, revision: Revision) -> list[str]:
 
 def _with_what_counts(record: Record, revision: Revision) -> Revision:
     """Return a revision with the readings that count for it: an earlier trimkit left them out of a newer plan."""
-    clubs, limits = list(revision.clubs), FinishedTolerances()
+    clubs, limits = list(revision.clubs), FinishedTolerances.of_shop(revision.shop)
     for place, found in counting(_until(record, revision)).items():
         if found != (club := clubs[place]).measured:
             findings = differences(club.predicted, club.cuts, found, limits)
