@@ -9,6 +9,8 @@ import sys
 import tempfile
 from pathlib import Path
 
+from trimkit.study import exercises
+
 ROOT = Path(__file__).resolve().parents[2]
 MOVES = 8
 HEIGHT_PX = 900
@@ -23,7 +25,7 @@ def main():
         shutil.copytree(ROOT / "notebooks", folder, ignore=shutil.ignore_patterns("sheets", ".*"))
         with jupyterlab(folder, Path(scratch)) as (address, token), chromium_page(find_chromium()) as page:
             page.set_viewport_size(WINDOW | {"height": HEIGHT_PX})
-            for lesson in sorted(folder.glob("[0-9][0-9]_*.ipynb")):
+            for lesson in sorted(path for path in folder.glob("*.ipynb") if path.name[:2] in exercises.LESSONS):
                 (lab, *_rest) = NotebookPage(page, address, token, lesson.name).labs()
                 handle = lab.handles()[0]
                 handle.focus()

@@ -5,8 +5,9 @@ from pathlib import Path
 import pytest
 
 from trimkit.cli.lessons import notebooks_folder
+from trimkit.study import exercises
 
-LESSONS = sorted(Path(notebooks_folder()).glob("[0-9][0-9]_*.ipynb"))
+LESSONS = sorted(path for path in Path(notebooks_folder()).glob("*.ipynb") if path.name[:2] in exercises.LESSONS)
 WINDOWS = ((1366, 768), (1280, 720))
 FAULTS = """(root, height) => {
   const cell = root.closest('.jp-OutputArea-output'), edge = cell.getBoundingClientRect(), faults = [];

@@ -10,7 +10,7 @@ import pytest
 from trimkit.study.exercises import LESSONS, exercises_of
 
 NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
-LESSON_FILES = sorted(NOTEBOOKS.glob("[0-9][0-9]_*.ipynb"))
+LESSON_FILES = sorted(path for path in NOTEBOOKS.glob("[0-9][0-9]_*.ipynb") if path.name[:2] in LESSONS)
 # What the trade calls the lengths and cuts of a club, and the words of statics and statistics that the lessons use.
 NEEDED = [
     "playing length",

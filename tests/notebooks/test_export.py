@@ -10,8 +10,9 @@ import pytest
 from nbconvert import HTMLExporter
 
 from trimkit.cli.lessons import notebooks_folder
+from trimkit.study import exercises
 
-LESSONS = sorted(Path(notebooks_folder()).glob("[0-9][0-9]_*.ipynb"))
+LESSONS = sorted(path for path in Path(notebooks_folder()).glob("*.ipynb") if path.name[:2] in exercises.LESSONS)
 
 
 def labs(notebook):

@@ -10,9 +10,12 @@ from pathlib import Path
 import nbformat
 import pytest
 
+from trimkit.study import exercises
+
 ROOT = Path(__file__).resolve().parents[2]
 NOTEBOOKS = sorted((ROOT / "notebooks").glob("*.ipynb"))
-LESSONS = [path for path in NOTEBOOKS if re.match(r"\d\d_", path.name)]
+LESSONS = [path for path in NOTEBOOKS if path.name[:2] in exercises.LESSONS]
+BENCH = ROOT / "notebooks" / "13_shop_bench.ipynb"
 FRAME = (
     "Goals",
     "The idea",
@@ -25,6 +28,8 @@ FRAME = (
     "Next",
 )
 """The sections of every lesson, in order; the lab comes between Predict and Explain."""
+BENCH_FRAME = ("Goals", "How to use it", "Where the work lies", "Limits of the model", "Next")
+"""The sections of the shop bench, in order, which is worked at and has no exercises; its forms come between them."""
 UNSEEN = {"know", "learn", "understand"}
 """Verbs of goals that nobody can see done."""
 
@@ -87,7 +92,7 @@ def test_a_lesson_has_its_frame(path):
     assert frame == [heading for heading in FRAME if heading != "The idea" or not path.name.startswith("00")]
 
 
-@pytest.mark.parametrize("path", LESSONS, ids=lambda p: p.stem)
+@pytest.mark.parametrize("path", [*LESSONS, BENCH], ids=lambda p: p.stem)
 def test_goals_are_two_to_four_things_one_can_see_done(path):
     goals = re.search(r"^## Goals\n(.*?)(?=^#|\Z)", markdown(path), re.M | re.S).group(1)
     bullets = re.findall(r"^[-*] (.+)", goals, re.M)
@@ -123,6 +128,44 @@ def test_a_lab_shows_its_picture_and_sentence_without_a_kernel(path):
         assert "image/png" in picture.data
         assert picture.data["text/plain"] == sentence.data["text/plain"]
         assert sentence.data["text/plain"].strip()
+
+
+def test_the_shop_bench_has_its_frame_and_a_form_under_each_heading():
+    cells = load(BENCH).cells
+    headings = re.findall(r"^(#+) (.+)$", markdown(BENCH), re.M)
+    assert [marks for marks, _ in headings] == ["#", *["##"] * (len(headings) - 1)]
+    assert int(re.search(r"(\d+) minutes\b", cells[0].source)[1]) <= 30
+    assert [title for _, title in headings if title in BENCH_FRAME] == list(BENCH_FRAME)
+    assert len(re.findall(r"\S+", markdown(BENCH))) <= 900
+    code = [cell.source for cell in cells if cell.cell_type == "code"]
+    assert code[0] == "from trimkit import study\n\nbench = study.shop_bench()"
+    for line in code[1:]:
+        assert re.fullmatch(r"study\.\w+_form\(bench\)", line)
+    titles = [title for _, title in headings[1:]]
+    assert len(code) - 1 == len(titles) - titles.index("Where the work lies") - len(("Limits of the model", "Next"))
+    for cell in cells[:-1]:
+        if cell.cell_type == "code":
+            assert all(output.data["text/plain"].strip() for output in cell.outputs)
+
+
+def test_the_shop_bench_warns_before_the_saw_and_says_whose_word_goes_first():
+    cells = load(BENCH).cells
+    plan = next(at for at, cell in enumerate(cells) if "plan_form(" in cell.source)
+    warned = " ".join(re.findall(r"^>.*", cells[plan - 1].source, re.M)).lower()
+    for words in ("eye protection", "guards", "respirator", "makers' own instructions", "stop"):
+        assert words in warned
+    assert "invented" in markdown(BENCH)
+    assert "from memory" in next(cell.source for cell in cells if "2 cpm" in cell.source)
+
+
+def test_running_the_shop_bench_writes_nothing_and_is_the_same_anywhere(tmp_path):
+    path = tmp_path / BENCH.name
+    path.write_bytes(BENCH.read_bytes())
+    code = "import sys; sys.path.insert(0, sys.argv[1]); import pathlib, rerun; rerun.main([sys.argv[2]])"
+    tests = str(ROOT / "tests" / "notebooks")
+    done = subprocess.run([sys.executable, "-c", code, tests, str(path)], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == f"{BENCH.name}: as it was"
+    assert [each.name for each in tmp_path.iterdir()] == [BENCH.name]
 
 
 @pytest.mark.nightly

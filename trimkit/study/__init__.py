@@ -1,4 +1,4 @@
-"""What people see and touch: labs, figures, tables of the lessons, the order form, exercises.
+"""What people see and touch: labs, figures, tables of the lessons, the forms of the shop bench, exercises.
 
 Each name is loaded when it is first used; ``exercises`` is a package of its own.
 """
@@ -23,13 +23,16 @@ _HOME = {
     "ladder_table": "labs.headmass",
     "lesson_club": "labs.lever",
     "lesson_shaft": "labs.beam",
+    "measured_form": "form.measuredform",
     "moment_table": "labs.lever",
     "order_form": "form.orderform",
+    "plan_form": "form.planform",
     "rack_assignments": "labs.setline",
     "rack_table": "labs.setline",
     "rationale_lab": "labs.rationale",
     "raw_length_table": "labs.stepping",
     "reading_table": "labs.flexscale",
+    "records_form": "form.recordsform",
     "residual_table": "labs.bore",
     "schedule_lab": "labs.schedule",
     "schedule_table": "labs.schedule",
@@ -38,6 +41,7 @@ _HOME = {
     "set_line_lab": "labs.setline",
     "shop_bench": "form.bench",
     "shaft_beam_lab": "labs.beam",
+    "start_form": "form.startform",
     "stepping_lab": "labs.stepping",
     "straightness_table": "labs.flexscale",
     "thirds_table": "labs.beam",

@@ -1,4 +1,4 @@
-"""The shop bench: what it finds in its folder, what it reads, how its forms hear of each other, that it stays inside."""
+"""The shop bench: what it finds in its folder and reads, how its forms hear of each other, that it stays inside."""
 
 import pytest
 

@@ -22,6 +22,7 @@ from trimkit.parts.rows import TABLES
 from trimkit.parts.workbook import is_workbook
 from trimkit.study.form.entries import Values
 from trimkit.study.form.frame import Form
+from trimkit.study.form.orderlines import fault_words
 from trimkit.study.form.pieces import MOST_FILES, NOTHING, Answer, Choices, Piece
 
 DEMO_ORDER = NOTHING
@@ -108,6 +109,10 @@ class ShopBench:
         from trimkit.parts.catalogue import data_folder
 
         return open_order(data_folder() / "orders" / "evening_class.toml", *self.places)
+
+    def words(self, fault: BenchError) -> str:
+        """Return a fault as a sentence for a place that says where it is, files by their names below the folder."""
+        return fault_words(fault).replace(f"{self.folder}/", "")
 
     # What is in the folder
 

@@ -20,6 +20,7 @@ function element(tag, attributes = {}, ...inside) {
   return node;
 }
 
+const kinds = (field) => (field.words ? `${field.kind} words` : field.kind);
 const titled = (field) => (field.unit ? `${field.label} (${field.unit})` : field.label);
 const columns = (widths) => `--columns: ${widths.map((share) => `minmax(0, ${share}fr)`).join(" ")}`;
 const nothing = (field) => (field.kind === "tick" ? false : (field.choices[0]?.[1] ?? ""));
@@ -127,7 +128,13 @@ class View {
     this.tables = [];
     this.outputs = [];
     this.folds = [];
-    for (const piece of model.get("shape")) root.append(this[piece.kind](piece));
+    // What was done is said under the last buttons, above what they show: there the eye is.
+    this.said = element("p", { class: "said", role: "status" });
+    for (const piece of model.get("shape")) {
+      root.append(this[piece.kind](piece));
+      if (piece.kind === "Buttons") root.append(this.said);
+    }
+    if (this.said.parentNode !== root) root.append(this.said);
     this.shape = JSON.stringify(model.get("shape"));
     this.model = model;
   }
@@ -225,13 +232,14 @@ class View {
   Table(piece) {
     const head = element("tr", {}, element("th", { scope: "col", class: "place" }, element("span", { class: "unseen" }, piece.word)));
     for (const field of piece.columns) {
-      const look = { scope: "col", class: field.kind, style: field.kind === "choice" ? `min-width: ${field.width}px` : `width: ${field.width}px; min-width: ${field.width}px`, title: field.title || null };
+      const look = { scope: "col", class: kinds(field), style: field.kind === "choice" ? `min-width: ${field.width}px` : `width: ${field.width}px; min-width: ${field.width}px`, title: field.title || null };
       head.append(element("th", look, field.label, element("small", {}, field.unit)));
     }
-    head.append(element("th", { class: "acts" }, element("span", { class: "unseen" }, "more")));
+    const acts = piece.details.length > 0 || !piece.fixed;
+    if (acts) head.append(element("th", { class: "acts" }, element("span", { class: "unseen" }, "more")));
     const body = element("table", {}, element("thead", {}, head));
     const foot = element("div", { class: "foot" });
-    const table = { ...piece, rows: new Map(), body, focus: null };
+    const table = { ...piece, acts, rows: new Map(), body, focus: null };
     if (!piece.fixed) {
       table.add = element("button", { type: "button" }, `Add a ${piece.word}`);
       table.add.addEventListener("click", () => {
@@ -255,7 +263,7 @@ class View {
     for (const field of table.columns) {
       const input = this.input(field, `${id}:${field.name}`, titled(field), row);
       row.labels.push([input, field]);
-      line.append(element("td", { class: field.kind }, input));
+      line.append(element("td", { class: kinds(field) }, input));
     }
     const acts = element("td", { class: "acts" });
     if (table.details.length) {
@@ -271,8 +279,8 @@ class View {
       });
       acts.append(row.out);
     }
-    line.append(acts);
-    const span = table.columns.length + 2;
+    if (table.acts) line.append(acts);
+    const span = table.columns.length + (table.acts ? 2 : 1);
     const grid = this.grid(table.details, id, [1, 1, 1, 1], row);
     grid.className = "wide";
     for (const field of table.details) row.labels.push([this.entries.get(`${id}:${field.name}`).input, field]);
@@ -491,8 +499,6 @@ export default () => {
       store ??= new Store(model);
       const root = element("div", { class: "trimkit-form", role: "group", "aria-label": model.get("title") });
       const view = new View(store, model, root);
-      view.said = element("p", { class: "said", role: "status" });
-      root.append(view.said);
       for (const type of ["pointerdown", "pointerup", "pointercancel"]) {
         root.addEventListener(type, (event) => store.hold(event), true);
       }

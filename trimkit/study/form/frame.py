@@ -127,18 +127,19 @@ class Form:
             self._name_fields()
             self._changed()
 
-    def redraw(self, pieces: Sequence[Piece]) -> None:
-        """Take pieces of the same fields with other choices; raises BenchError where one held is not offered any more.
+    def redraw(self, pieces: Sequence[Piece], *, fill: bool = False) -> None:
+        """Take pieces of the same fields with other choices; a page shows them after the next answer.
 
-        Nothing is then changed. A page shows them after the next answer.
+        fill: the fields are filled anew right after it. Otherwise it raises BenchError, and changes nothing, where a
+        choice that is made is not offered any more.
         """
-        fresh = {each.name: each for each in self._plain_fields(pieces)}
         tables = {each.name: each for each in pieces if isinstance(each, Table)}
-        for field in fresh.values():
-            checked(field, self._plain[field.name])
-        for name, table in tables.items():
-            for row, field in itertools.product(self._rows[name].values(), table.fields):
-                checked(field, row[field.name])
+        if not fill:
+            for field in self._plain_fields(pieces):
+                checked(field, self._plain[field.name])
+            for name, table in tables.items():
+                for row, field in itertools.product(self._rows[name].values(), table.fields):
+                    checked(field, row[field.name])
         self.pieces, self._tables = tuple(pieces), tables
         self._name_fields()
 

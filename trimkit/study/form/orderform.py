@@ -60,9 +60,7 @@ class OrderForm(BenchForm):
             try:
                 if self._opened != self.bench.opened:
                     order = self.bench.order()
-                    # The values of one order may not be among the choices of the other.
-                    self.pieces = order_pieces(order.catalogue)
-                    self._tables = {each.name: each for each in self.pieces if isinstance(each, Table)}
+                    self.redraw(order_pieces(order.catalogue), fill=True)
                     self.catalogue, self.shop = order.catalogue, order.shop
                     self._begin(order)
                 elif self.bench.own_parts:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from trimkit.check.clubcheck import ClubCheck
+from trimkit.check.consistency import CheckTolerances
 from trimkit.check.doublecheck import check_cards
 from trimkit.club.card import card_of
 from trimkit.club.order.order import Order, order_from_tables
@@ -77,7 +78,7 @@ def order_lines(tables: Mapping[str, Any], catalogue: Catalogue, shop: ShopFile 
 def _planned(order: Order) -> tuple[list[ClubLine], str]:
     pairs = list(zip(plan_order(order).clubs, order.specs, strict=True))
     cards = [card_of(plan, spec.assembly) for plan, spec in pairs if isinstance(plan, TrimPlan)]
-    check = check_cards(cards) if cards else None
+    check = check_cards(cards, CheckTolerances.of_shop(order.shop)) if cards else None
     checked = iter(() if check is None else check.clubs)
     lines = [
         _refused(plan) if isinstance(plan, ClubRefused) else _line(plan, next(checked), spec.wanted_swingweight)

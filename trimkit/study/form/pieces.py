@@ -32,6 +32,7 @@ class Field:
     choices: Choices | Callable[[], Choices] = ()
     tick: bool = False
     told: bool = False
+    words: bool = False
     span: int = 1
     width_px: int = 58
     title: str = ""
@@ -198,7 +199,7 @@ def _button(button: Button) -> dict[str, Any]:
 def _field(field: Field) -> dict[str, Any]:
     offered = [list(each) for each in field.offered]
     kind = "told" if field.told else "tick" if field.tick else "choice" if offered else "text"
-    look = {"span": field.span, "width": field.width_px, "title": field.title}
+    look = {"span": field.span, "width": field.width_px, "title": field.title, "words": field.words}
     return {"kind": kind, "name": field.name, "label": field.label, "unit": field.unit, "choices": offered, **look}
 
 
