@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 
 from trimkit.cli import main
-from trimkit.cli.swings import CAUTION
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.papers.measured import read_measured
 from trimkit.papers.record.build import first_record
+from trimkit.papers.swingwords import CAUTION
 from trimkit.parts.catalogue import data_folder
 
 FILM = ("--film", "--swings", 12, "--frames", 576, "--frames-per-second", 240)

@@ -5,14 +5,8 @@ from __future__ import annotations
 import argparse
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from trimkit.cli.arguments import add_parts
-from trimkit.parts.errors import BenchError
-
-if TYPE_CHECKING:
-    from trimkit.club.set import SetBuild
-    from trimkit.club.shoptables import ShopFile
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -78,7 +72,7 @@ def _calibrate(chosen: argparse.Namespace) -> str:
     from trimkit.club.order.order import load_order
     from trimkit.club.set import build_set
     from trimkit.club.shopfile import parts_and_shop
-    from trimkit.papers.calibration.form import read_readings
+    from trimkit.papers.calibration.form import read_readings, stated_compliance
     from trimkit.papers.calibration.kept import check_keeping, keep
     from trimkit.papers.calibration.words import calibration_lines
     from trimkit.shop.calibration import READING_ERROR_CPM, calibrate
@@ -90,7 +84,7 @@ def _calibrate(chosen: argparse.Namespace) -> str:
     read = read_readings(chosen.readings, catalogue, built, shop)
     found = calibrate(
         read.readings,
-        stated_compliance_rad_per_n_m=_stated(built, shop) if chosen.clamp_as_stated else None,
+        stated_compliance_rad_per_n_m=stated_compliance(built, shop) if chosen.clamp_as_stated else None,
         reading_error_cpm=READING_ERROR_CPM if chosen.reading_error is None else chosen.reading_error,
         could_read=read.could_read,
     )
@@ -105,14 +99,3 @@ def _calibrate(chosen: argparse.Namespace) -> str:
     if chosen.keep is not None:
         lines.append(f"Wrote {keep(chosen.keep, found, today)}: it counts for orders made with the parts beside it.")
     return "\n".join(lines)
-
-
-def _stated(built: SetBuild | None, shop: ShopFile | None) -> float:
-    """Return how far the clamp gives by the order, or else by the shop's own file, rad for each N m."""
-    spring = None if built is None else built.order.assembly.root_spring_n_m_per_rad
-    stated = 1 / spring if spring is not None else None if shop is None else shop.clamp.root_compliance_rad_per_n_m
-    if stated is None:
-        given = "neither the order nor the shop's own file states how far the clamp gives"
-        allowed = "root_spring_n_m_per_rad under [assembly], or root_compliance_rad_per_n_m under [clamp] in shop.toml"
-        raise BenchError(given, allowed, "write it there (0 in shop.toml: it does not give), or let it be fitted")
-    return stated

@@ -47,7 +47,7 @@ def write_frequency(
             raise SaveError(
                 f"the {what} has {row.frequency_cpm:g} cpm already",
                 "an empty cell, or one that may be replaced",
-                "give --replace if the new reading is the better one",
+                "replace it if the new reading is the better one (--replace in the shell)",
                 Place(form.name, number, CELL),
             )
         text = read_bytes(form).decode("utf-8")

@@ -55,10 +55,11 @@ class ReadingsRead:
 
 
 def read_readings(
-    paths: Sequence[Path], catalogue: Catalogue, built: SetBuild | None = None, shop: ShopFile | None = None
+    paths: Sequence[Path | Grid], catalogue: Catalogue, built: SetBuild | None = None, shop: ShopFile | None = None
 ) -> ReadingsRead:
     """Return the readings of some files, each a CSV file or a workbook with sheets of these names.
 
+    paths: one may be a table of bare shafts that somebody typed, as its cells.
     built: the set whose finished clubs were read; None where only bare shafts were. The shafts of both are as they are
     described, not as an earlier calibration found them. A club is taken as it was planned, with the tip weight that its
     wanted swingweight needs, and at its measured playing length where the form has it. shop: the shop's own settings:
@@ -87,7 +88,7 @@ def read_readings(
                 continue
             readings += made
             how_read += [f"{grid.file}: {how}"] if how else []
-    names = ", ".join(path.name for path in paths)
+    names = ", ".join(path.file if isinstance(path, Grid) else path.name for path in paths)
     if len(readings) > MOST_READINGS:
         given = f"there are {len(readings)} readings"
         faults.append(BenchError(given, f"at most {MOST_READINGS}", "leave out those that repeat others", Place(names)))
@@ -106,8 +107,24 @@ def read_readings(
     return ReadingsRead(tuple(readings), could, tuple(how_read))
 
 
-def _grids(path: Path) -> list[tuple[Grid, str]]:
+def stated_compliance(built: SetBuild | None, shop: ShopFile | None) -> float:
+    """Return how far the clamp gives by the order, or else by the shop's own file, rad for each N m.
+
+    Raises BenchError where neither says it.
+    """
+    spring = None if built is None else built.order.assembly.root_spring_n_m_per_rad
+    stated = 1 / spring if spring is not None else None if shop is None else shop.clamp.root_compliance_rad_per_n_m
+    if stated is None:
+        given = "neither the order nor the shop's own file states how far the clamp gives"
+        allowed = "root_spring_n_m_per_rad under [assembly], or root_compliance_rad_per_n_m under [clamp] in shop.toml"
+        raise BenchError(given, allowed, "write it there (0 in shop.toml: it does not give), or let it be fitted")
+    return stated
+
+
+def _grids(path: Path | Grid) -> list[tuple[Grid, str]]:
     """Return the tables of a file, each with its name; raises DataFileError if it cannot be read or has neither."""
+    if isinstance(path, Grid):
+        return [(path, BARE_SHAFTS)]
     if not is_workbook(path):
         grid = csv_grid(path)
         columns = {name.strip().casefold() for name in grid.header}

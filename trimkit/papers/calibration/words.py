@@ -13,32 +13,46 @@ from trimkit.shop.reading import Reading
 
 FAR_OFF = 3.0
 """Reading errors from which a residual is worth a second reading: chosen here; by chance 1 in 370 is as far."""
+KIND_HEADS = ("shaft", "readings", "EI factor", "in words")
+READING_HEADS = ("reading", "shaft", "free length in", "read cpm", "model cpm", "residual cpm")
 
 
 def calibration_lines(found: Calibration) -> list[str]:
     """Return a calibration in lines: a factor for each kind of shaft, the clamp, and each reading with its residual."""
-    kinds = [["shaft", "readings", "EI factor", "in words"]]
-    kinds += [
-        [each.shaft, str(each.readings), f"{each.ei_factor:.3f} ± {each.ei_factor_sd:.3f}", factor_words(each)]
-        for each in found.factors
-    ]
-    read = [["reading", "shaft", "free length in", "read cpm", "model cpm", "residual cpm"]]
-    for reading, model, residual in zip(found.readings, found.model_cpm, found.residual_cpm, strict=True):
-        lengths = f"{reading.free_length_in:.2f}"
-        cells = [lengths, f"{reading.frequency_cpm:.1f}", f"{model:.1f}", signed(float(residual), 1)]
-        read.append([reading.what, reading.shaft, *cells])
-    of = f" of {counted(len(found.factors), 'kind')} of shaft" if len(found.factors) > 1 else ""
     return [
-        f"Calibrated from {counted(len(found.readings), 'reading')}{of}.",
+        calibrated_words(found),
         "",
-        *_columns(kinds),
+        *_columns([KIND_HEADS, *kind_rows(found)]),
         "",
         *clamp_lines(found),
         "",
-        *_columns(read),
+        *_columns([READING_HEADS, *reading_rows(found)]),
         worst_words(found),
         error_words(found),
     ]
+
+
+def calibrated_words(found: Calibration) -> str:
+    """Return how many readings, of how many kinds of shaft, were calibrated from."""
+    of = f" of {counted(len(found.factors), 'kind')} of shaft" if len(found.factors) > 1 else ""
+    return f"Calibrated from {counted(len(found.readings), 'reading')}{of}."
+
+
+def kind_rows(found: Calibration) -> list[tuple[str, ...]]:
+    """Return a row for each kind of shaft, in the columns of :data:`KIND_HEADS`."""
+    return [
+        (each.shaft, str(each.readings), f"{each.ei_factor:.3f} ± {each.ei_factor_sd:.3f}", factor_words(each))
+        for each in found.factors
+    ]
+
+
+def reading_rows(found: Calibration) -> list[tuple[str, ...]]:
+    """Return a row for each reading, beside the model, in the columns of :data:`READING_HEADS`."""
+    rows = list[tuple[str, ...]]()
+    for reading, model, residual in zip(found.readings, found.model_cpm, found.residual_cpm, strict=True):
+        cpm = (f"{reading.frequency_cpm:.1f}", f"{model:.1f}", signed(float(residual), 1))
+        rows.append((reading.what, reading.shaft, f"{reading.free_length_in:.2f}", *cpm))
+    return rows
 
 
 def factor_words(factor: ShaftFactor) -> str:
@@ -111,7 +125,7 @@ def error_words(found: Calibration) -> str:
             f"{found.reading_error_cpm:.3g} cpm, the scatter of the residuals, which is more than the stated {stated}"
         )
     elif found.stated_error_cpm == READING_ERROR_CPM:
-        rests = f"{stated}, from memory: read one club ten times and give your own with --reading-error"
+        rests = f"{stated}, from memory: read one club ten times and give your own"
     else:
         rests = f"{stated}, as stated"
     return f"± is one standard deviation. It rests on an error of one reading of {rests}."

@@ -114,48 +114,69 @@ def _unmarked(shafts: Iterable[RackShaft]) -> list[BenchError]:
     return faults
 
 
+CLUB_HEADS = ("club", "shaft", "raw cpm", "raw g", "target cpm", "expected cpm", "off by cpm")
+
+MEANING = (
+    "target: what the club measures with the shaft as described, or as shop.toml has calibrated its kind, and the",
+    "tip weight in that its swingweight needs.",
+    "The sum of the squared deviations is as small as these shafts allow. Mark each shaft before it is cut.",
+)
+
+
+def club_rows(kind: KindAssigned) -> list[tuple[str, ...]]:
+    """Return a row for each club of a kind, with the shaft that it gets, in the columns of :data:`CLUB_HEADS`."""
+    best, matrix, rows = kind.best, kind.best.matrix, list[tuple[str, ...]]()
+    for club, j, target, expected, off in zip(
+        kind.clubs, best.chosen, matrix.target_cpm, best.frequency_cpm, best.deviation_cpm, strict=True
+    ):
+        shaft = matrix.shafts[j]
+        numbers = (f"{shaft.raw_frequency_cpm:.1f}", f"{shaft.raw_mass_g:.1f}", f"{target:.1f}", f"{expected:.1f}")
+        rows.append((club.plan.club, shaft.mark, *numbers, signed(off, 1)))
+    return rows
+
+
 def assigned_lines(assigned: Assigned) -> list[str]:
     """Return the assignment in lines of text: shaft by head, target and expected cpm, what is gained, what stays."""
     lines = list[str]()
     for kind in assigned.kinds:
-        best, lying, matrix = kind.best, kind.lying, kind.best.matrix
-        rows = [("club", "shaft", "raw cpm", "raw g", "target cpm", "expected cpm", "off by cpm")]
-        for club, j, target, expected, off in zip(
-            kind.clubs, best.chosen, matrix.target_cpm, best.frequency_cpm, best.deviation_cpm, strict=True
-        ):
-            shaft = matrix.shafts[j]
-            numbers = (f"{shaft.raw_frequency_cpm:.1f}", f"{shaft.raw_mass_g:.1f}", f"{target:.1f}", f"{expected:.1f}")
-            rows.append((club.plan.club, shaft.mark, *numbers, signed(off, 1)))
+        rows = [CLUB_HEADS, *club_rows(kind)]
         widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
         lines.append(kind.shaft)
         for row in rows:
             words = "  ".join(map(str.ljust, row[:2], widths[:2]))
             lines.append(f"{words}  {'  '.join(map(str.rjust, row[2:], widths[2:]))}")
-        lines += [
-            f"Off target, root mean square and worst: {best.rms_cpm:.1f} and {best.worst_cpm:.1f} cpm; "
-            f"as they lie in the file: {lying.rms_cpm:.1f} and {lying.worst_cpm:.1f} cpm; gained: "
-            f"{lying.rms_cpm - best.rms_cpm:.1f} and {signed(lying.worst_cpm - best.worst_cpm, 1)} cpm.",
-            f"Left over: {', '.join(matrix.shafts[j].mark for j in kind.left) or 'none'}.",
-        ]
-        factors = np.array([]) if matrix.ei_factor is None else matrix.ei_factor
-        far = [
-            f"{shaft.mark} ({'stiffer' if factor > 1 else 'softer'} by {abs(factor - 1):.0%})"
-            for shaft, factor in zip(matrix.shafts, factors, strict=True)
-            if abs(factor - 1) > FAR_OFF
-        ]
-        if far:
-            lines.append(f"Far off their description: {', '.join(far)}. Read them again; or they are of another kind.")
-        lines.append("")
+        lines += [*gain_lines(kind), ""]
+    return [*lines, *left_out_lines(assigned), *MEANING]
+
+
+def gain_lines(kind: KindAssigned) -> list[str]:
+    """Return what sorting the shafts of a kind gains, which are left over, and which are far off their description."""
+    best, lying, matrix = kind.best, kind.lying, kind.best.matrix
+    lines = [
+        f"Off target, root mean square and worst: {best.rms_cpm:.1f} and {best.worst_cpm:.1f} cpm; "
+        f"as they lie: {lying.rms_cpm:.1f} and {lying.worst_cpm:.1f} cpm; gained: "
+        f"{lying.rms_cpm - best.rms_cpm:.1f} and {signed(lying.worst_cpm - best.worst_cpm, 1)} cpm.",
+        f"Left over: {', '.join(matrix.shafts[j].mark for j in kind.left) or 'none'}.",
+    ]
+    factors = np.array([]) if matrix.ei_factor is None else matrix.ei_factor
+    far = [
+        f"{shaft.mark} ({'stiffer' if factor > 1 else 'softer'} by {abs(factor - 1):.0%})"
+        for shaft, factor in zip(matrix.shafts, factors, strict=True)
+        if abs(factor - 1) > FAR_OFF
+    ]
+    if far:
+        lines.append(f"Far off their description: {', '.join(far)}. Read them again; or they are of another kind.")
+    return lines
+
+
+def left_out_lines(assigned: Assigned) -> list[str]:
+    """Return which clubs and which shafts were left out."""
+    lines = list[str]()
     if assigned.own:
         lines.append(f"Their order gives them a shaft of their own: {', '.join(assigned.own)}.")
     if assigned.others:
         lines.append(f"Of a kind that no club of the order takes: {', '.join(assigned.others)}.")
-    return [
-        *lines,
-        "target: what the club measures with the shaft as described, or as shop.toml has calibrated its kind, and the",
-        "tip weight in that its swingweight needs.",
-        "The sum of the squared deviations is as small as these shafts allow. Mark each shaft before it is cut.",
-    ]
+    return lines
 
 
 def assigned_csv(assigned: Assigned, file: str | None = None) -> str:

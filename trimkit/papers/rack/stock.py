@@ -119,49 +119,64 @@ def _take(cut: PieceCut) -> str:
     return f"buy new, {say_in(cut.piece.length_in)}" if cut.bought else piece_words(cut.piece)
 
 
+CUT_HEADS = ("club", "take", "tip to step", "tip trim", "cut length", "butt trim")
+TO_MEASURE = (
+    "Lengths in inches, beside them the nearest ruler mark. tip to step: from the tip of the piece to its",
+    "first step (graphite: to the end of its parallel tip). Measure it first: if it differs, it is another",
+    "piece.",
+)
+CAUTIONS_AT_THE_RACK = (
+    "Look at every piece that was cut before: cracks, dents, rust, marks of heat. One in doubt is not used again.",
+    "A shaft's maker may allow less than these cuts: past that it can break. The reasons for each cut and its",
+    "double check are on the order's sheet: make it before you cut.",
+)
+BRING_THEIR_OWN = (
+    "These bring their own shaft, by their order, and take none from the shelf (if theirs are in the shelf file, "
+    "take them out of it):"
+)
+
+
+def cut_rows(stock: Stock) -> dict[tuple[str, str], list[tuple[str, ...]]]:
+    """Return, by order and shaft, a row for each club: what to take and what comes off it (:data:`CUT_HEADS`)."""
+    found: dict[tuple[str, str], list[tuple[str, ...]]] = {}
+    for cut in stock.plan.cuts:
+        lengths = map(_length, (cut.tip_trim_in, cut.need.cut_length_in, cut.butt_trim_in))
+        row = (cut.need.club, _take(cut), f"{cut.piece.tip_section_in:.3f}", *lengths)
+        found.setdefault((cut.need.order, cut.piece.shaft), []).append(row)
+    return found
+
+
+def packs_words(offer: Offer, packs: int) -> str:
+    """Return how many shafts of an offer to buy, in how many packs."""
+    many = f"{counted(packs, 'pack')} of {offer.pack}, " if offer.pack > 1 else ""
+    return f"{many}{counted(packs * offer.pack, 'shaft')}"
+
+
+def shelf_words(stock: Stock) -> str:
+    """Return how many pieces the shelf had, how many are taken and how many are left."""
+    before, left = (sum(piece.count for piece in pieces) for pieces in (stock.before, stock.plan.left))
+    spare = sum(piece.count for piece in stock.plan.spare)
+    more = f", and {spare} of those bought" if spare else ""
+    return f"On the shelf: {before} before, {before - left} taken, {left} left{more}."
+
+
 def stock_lines(stock: Stock) -> list[str]:
     """Return what to do at the rack in lines of text: what to take for each club and what comes off it (in, and the
     nearest ruler mark), what stays, what to buy, who goes short and why, and who brings a shaft.
     """
     plan, lines = stock.plan, list[str]()
-    for order, shaft in dict.fromkeys((cut.need.order, cut.piece.shaft) for cut in plan.cuts):
-        cuts = [cut for cut in plan.cuts if (cut.need.order, cut.piece.shaft) == (order, shaft)]
-        head = ["club", "take", "tip to step", "tip trim", "cut length", "butt trim"]
-        rows = [
-            [
-                cut.need.club,
-                _take(cut),
-                f"{cut.piece.tip_section_in:.3f}",
-                *map(_length, (cut.tip_trim_in, cut.need.cut_length_in, cut.butt_trim_in)),
-            ]
-            for cut in cuts
-        ]
-        lines += [f"{order}: {shaft}", *_columns(head, rows), ""]
+    for (order, shaft), rows in cut_rows(stock).items():
+        lines += [f"{order}: {shaft}", *_columns(CUT_HEADS, rows), ""]
     if plan.cuts:
-        lines += [
-            "Lengths in inches, beside them the nearest ruler mark. tip to step: from the tip of the piece to its",
-            "first step (graphite: to the end of its parallel tip). Measure it first: if it differs, it is another",
-            "piece.",
-            "",
-        ]
+        lines += [*TO_MEASURE, ""]
     lines += _goes_short(plan.short) + _own_shafts(stock.own)
     lines += ["To buy:" if plan.to_buy else "Nothing to buy."]
-    for offer, packs in plan.to_buy:
-        many = f"{counted(packs, 'pack')} of {offer.pack}, " if offer.pack > 1 else ""
-        shafts = counted(packs * offer.pack, "shaft")
-        lines.append(f"  {many}{shafts} {offer.shaft}, {say_in(offer.raw_length_in)}")
-    before, left = (sum(piece.count for piece in pieces) for pieces in (stock.before, plan.left))
-    spare = sum(piece.count for piece in plan.spare)
-    more = f", and {spare} of those bought" if spare else ""
-    lines += ["", f"On the shelf: {before} before, {before - left} taken, {left} left{more}."]
-    lines += [f"  {piece.count} x {piece.shaft}, {piece_words(piece)}" for piece in stock.afterwards]
-    return [
-        *lines,
-        "",
-        "Look at every piece that was cut before: cracks, dents, rust, marks of heat. One in doubt is not used again.",
-        "A shaft's maker may allow less than these cuts: past that it can break. The reasons for each cut and its",
-        "double check are on the order's sheet: make it before you cut.",
+    lines += [
+        f"  {packs_words(offer, packs)} {offer.shaft}, {say_in(offer.raw_length_in)}" for offer, packs in plan.to_buy
     ]
+    lines += ["", shelf_words(stock)]
+    lines += [f"  {piece.count} x {piece.shaft}, {piece_words(piece)}" for piece in stock.afterwards]
+    return [*lines, "", *CAUTIONS_AT_THE_RACK]
 
 
 def _goes_short(short: Sequence[GoesShort]) -> list[str]:
@@ -175,12 +190,7 @@ def _own_shafts(own: Sequence[tuple[str, str, str]]) -> list[str]:
     if not own:
         return []
     said = [f"  {order}, {club}: {words}" for order, club, words in own]
-    return [
-        "These bring their own shaft, by their order, and take none from the shelf (if theirs are in the shelf file, "
-        "take them out of it):",
-        *said,
-        "",
-    ]
+    return [BRING_THEIR_OWN, *said, ""]
 
 
 def stock_files(stock: Stock) -> dict[str, str]:
