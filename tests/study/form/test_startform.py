@@ -30,7 +30,7 @@ def test_from_an_empty_folder_to_templates_and_their_order_in_the_order_form(ben
     assert list(tmp_path.iterdir()) == []
     form.fields["new folder"].value = "my_parts"
     form.press("templates")
-    assert form.said.startswith("Wrote 17 files into my_parts")
+    assert form.said.startswith("Wrote 16 files into my_parts")
     assert order.values["title"] == "Evening class, irons and hybrids"
     form.press("open")
     assert form.said == "Opened: Example order, 1 club."

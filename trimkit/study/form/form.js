@@ -241,7 +241,7 @@ class View {
     const foot = element("div", { class: "foot" });
     const table = { ...piece, acts, rows: new Map(), body, focus: null };
     if (!piece.fixed) {
-      table.add = element("button", { type: "button" }, `Add a ${piece.word}`);
+      table.add = element("button", { type: "button" }, `Add ${/^[aeiou]/.test(piece.word) ? "an" : "a"} ${piece.word}`);
       table.add.addEventListener("click", () => {
         table.focus = { add: true, count: table.rows.size };
         this.store.ask("add", piece.name);
