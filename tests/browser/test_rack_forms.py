@@ -141,17 +141,14 @@ def test_an_order_is_planned_against_typed_pieces(forms, folder):
 
 def test_measured_shafts_go_into_heads(forms, folder):
     form = forms["assign_form"]
-    rows = [
-        {
-            "mark": f"S{n}",
-            "mass (g)": "109.8",
-            "frequency (cpm)": f"{270 - n / 2}",
-            "test weight (g)": "205",
-            "in the clamp (in)": "5",
-        }
-        for n in range(10)
-    ]
-    fill(form, "shaft", rows)
+    rows = "".join(f"S{n},109.8,{270 - n / 2},205,5\n" for n in range(10))
+    header = "mark,raw_mass_g,raw_frequency_cpm,test_mass_g,clamp_in\n"
+    (folder / "measured.csv").write_text(header + rows, encoding="utf-8")
+    fill(form, "shaft", [{"mark": "S9"}])
+    field(form, "measured shafts").select_option("measured.csv")
+    press(form, "Assign")
+    says(form, "1 fault, beside its field: measured shafts.")
+    field(form, "shaft 1: mark").fill("")
     press(form, "Assign")
     says(form, "Each of 10 heads has its shaft.")
     fits(form)

@@ -17,7 +17,10 @@ CAUTION = (
 
 
 def film_lines(found: FilmFrequency, frames_per_s: float, rate_error: float = 0.0) -> list[str]:
-    """Return a frequency from a film in lines; frames_per_s, rate_error: as it was found with."""
+    """Return a frequency from a film in lines: cpm, how sure it is, and how many swings would make it surer.
+
+    frames_per_s, rate_error: as :func:`trimkit.shop.swings.film_frequency` was given them.
+    """
     rate, off = frames_per_s, rate_error
     lines = [
         f"{found.frequency_cpm:.1f} cpm, standard uncertainty {_sure(found.sd_cpm)} cpm: {found.swings} swings in "

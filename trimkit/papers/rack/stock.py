@@ -146,10 +146,10 @@ def cut_rows(stock: Stock) -> dict[tuple[str, str], list[tuple[str, ...]]]:
     return found
 
 
-def buy_words(offer: Offer, packs: int) -> str:
-    """Return how many shafts of which raw length to buy, in how many packs."""
+def packs_words(offer: Offer, packs: int) -> str:
+    """Return how many shafts of an offer to buy, in how many packs."""
     many = f"{counted(packs, 'pack')} of {offer.pack}, " if offer.pack > 1 else ""
-    return f"{many}{counted(packs * offer.pack, 'shaft')} {offer.shaft}, {say_in(offer.raw_length_in)}"
+    return f"{many}{counted(packs * offer.pack, 'shaft')}"
 
 
 def shelf_words(stock: Stock) -> str:
@@ -171,7 +171,9 @@ def stock_lines(stock: Stock) -> list[str]:
         lines += [*TO_MEASURE, ""]
     lines += _goes_short(plan.short) + _own_shafts(stock.own)
     lines += ["To buy:" if plan.to_buy else "Nothing to buy."]
-    lines += [f"  {buy_words(offer, packs)}" for offer, packs in plan.to_buy]
+    lines += [
+        f"  {packs_words(offer, packs)} {offer.shaft}, {say_in(offer.raw_length_in)}" for offer, packs in plan.to_buy
+    ]
     lines += ["", shelf_words(stock)]
     lines += [f"  {piece.count} x {piece.shaft}, {piece_words(piece)}" for piece in stock.afterwards]
     return [*lines, "", *CAUTIONS_AT_THE_RACK]

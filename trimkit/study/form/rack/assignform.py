@@ -70,7 +70,10 @@ class AssignForm(WorkedOutForm):
         return {SAVE_AS: "a name without .csv"} | bare_shaft_hints(values.rows(BARE_SHAFTS), shop)
 
     def read(self, values: Values) -> tuple[Assigned, str]:
-        """Return the assignment, as it names rows that do not say enough; and how the file was read."""
+        """Return the assignment, and how the file was read.
+
+        Raises DataFileError with every fault of order and rows; BenchError without rows or where no assignment can be.
+        """
         order = self.order_of(ORDER, values[ORDER] or None)
         given = self.one_of(values, SHAFTS, BARE_SHAFTS)
         if given is None:

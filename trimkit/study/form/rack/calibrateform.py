@@ -66,7 +66,11 @@ class CalibrateForm(WorkedOutForm):
         return {ERROR.name: f"{READING_ERROR_CPM:g}"} | bare_shaft_hints(values.rows(BARE_SHAFTS), shop)
 
     def read(self, values: Values) -> tuple[Any, ...]:
-        """Return the readings, the error of one, and how far the clamp gives if that is stated."""
+        """Return the readings, the error of one (cpm), and how far the clamp gives (rad per N m) if that is stated.
+
+        Raises DataFileError with every fault of files and rows; BenchError without readings, for an error that is no
+        number, and where nobody states how far the clamp gives.
+        """
         from trimkit.club.set import build_set
         from trimkit.club.shopfile import parts_and_shop
         from trimkit.papers.calibration.form import read_readings, stated_compliance
@@ -120,7 +124,11 @@ class CalibrateForm(WorkedOutForm):
         return Found(found, words.calibrated_words(found), shown)
 
     def write(self, found: Calibration, values: Values) -> str:
-        """Keep a calibration in the shop's own file, beside its own parts."""
+        """Keep a calibration in the shop's own file, beside its own parts.
+
+        Raises BenchError without own parts, and where the file has one of these already and the tick is not set;
+        otherwise as :func:`trimkit.papers.calibration.kept.keep`.
+        """
         from trimkit.papers.calibration.kept import keep
 
         folder = self.bench.shop_folder

@@ -88,7 +88,10 @@ class FrequencyForm(WorkedOutForm):
         return replace(answer, faults=faults, values={**answer.values, CLUB: values[CLUB]})
 
     def read(self, values: Values) -> tuple[Any, ...]:
-        """Return swings, frames, rate and its error of a film; or times and readings of a sensor."""
+        """Return swings, frames, rate and its error of a film; or times and readings of a sensor.
+
+        Raises BenchError for both or neither and for a count that is none; DataFileError with the file's faults.
+        """
         from trimkit.shop.seriesfile import read_series
 
         film = any(values[field.name].strip() for field in FILM)
@@ -116,7 +119,11 @@ class FrequencyForm(WorkedOutForm):
         return Found(cpm, f"{cpm:.1f} ± {sd_cpm:.2f} cpm.", (Lines(tuple(" ".join(line.split()) for line in lines)),))
 
     def write(self, found: float, values: Values) -> str:
-        """Write the frequency into the row of a club in the form of its set."""
+        """Write the frequency, cpm, into the row of a club in the form of its set.
+
+        Raises BenchError where no form or no club is chosen, otherwise as
+        :func:`trimkit.papers.formcell.write_frequency`.
+        """
         if values[FORM] == NOTHING or values[CLUB] == NOTHING:
             key = FORM if values[FORM] == NOTHING else CLUB
             raise BenchError(f"no {key} is chosen", "a form, and a club of it", "choose it", Place(key=key))

@@ -13,8 +13,8 @@ from trimkit.papers.rack.stock import (
     CUT_HEADS,
     TO_MEASURE,
     Stock,
-    buy_words,
     cut_rows,
+    packs_words,
     piece_words,
     plan_stock,
     shelf_words,
@@ -23,6 +23,7 @@ from trimkit.papers.rack.stock import (
 from trimkit.parts.errors import BenchError, DataFileError, Place, counted
 from trimkit.parts.grid import Grid
 from trimkit.parts.saving import checked_name
+from trimkit.parts.units import say_in
 from trimkit.study.form.bench import ShopBench, offered
 from trimkit.study.form.entries import Values, cell
 from trimkit.study.form.pieces import (
@@ -96,7 +97,7 @@ class StockForm(WorkedOutForm):
         return {FOLDER: "a new folder beside this notebook"}
 
     def read(self, values: Values) -> tuple[Any, ...]:
-        """Return the orders with their names, the pieces, and the offers."""
+        """Return the orders with their names, the pieces, and the offers; raises DataFileError with every fault."""
         faults, orders = list[BenchError](), []
         catalogue = self.bench.catalogue()
         shop = self.bench.shop(catalogue.shafts)
@@ -162,8 +163,11 @@ class StockForm(WorkedOutForm):
             shown.append(Rows(("order", "club", "shaft", "why"), lacks, what))
         if stock.own:
             shown.append(Rows(("order", "club", "shaft"), stock.own, BRING_THEIR_OWN))
-        buy = tuple(buy_words(offer, packs) for offer, packs in plan.to_buy)
-        shown.append(Lines(("To buy:", *buy) if buy else ("Nothing to buy.",)))
+        buys = ((offer.shaft, say_in(offer.raw_length_in), packs_words(offer, packs)) for offer, packs in plan.to_buy)
+        if buy := tuple(buys):
+            shown.append(Rows(("shaft", "raw length", "how many"), buy, "To buy:"))
+        else:
+            shown.append(Lines(("Nothing to buy.",)))
         left = tuple((str(each.count), each.shaft, piece_words(each)) for each in stock.afterwards)
         heads = ("pieces", "shaft", "left on the shelf")
         shown.append(Rows(heads, left, shelf_words(stock), frozenset({0})) if left else Lines((shelf_words(stock),)))

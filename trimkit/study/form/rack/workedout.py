@@ -180,7 +180,7 @@ class WorkedOutForm(BenchForm):
     def order_of(self, key: str, name: str | None, load: Callable[[str], Order] | None = None) -> Order:
         """Return an order of the bench (None: the one that is worked on); its file's faults are those of a field.
 
-        load: reads it by its name; the bench's own way unless given.
+        load: reads it by its name; the bench's own way unless given. Raises DataFileError with every fault.
         """
         chosen = self.bench.order_file if name is None else name
         try:
@@ -240,7 +240,8 @@ def _moved(fault: BenchError, file: str, key: str) -> BenchError:
 def number_in(values: Values, field: Field, *, whole: bool = False, usual: float | None = None) -> float:
     """Return the number in a field; raises BenchError, at the field, for text that is none, or for none.
 
-    whole: only digits are taken. usual: what an empty field counts as; None: it must not be empty.
+    whole: only digits are taken. usual: what an empty field counts as, in the unit of the field; None: it
+    must not be empty.
     """
     text = values[field.name].strip()
     if not text and usual is not None:
