@@ -30,7 +30,8 @@ def test_from_an_empty_folder_to_templates_and_their_order_in_the_order_form(ben
     assert list(tmp_path.iterdir()) == []
     form.fields["new folder"].value = "my_parts"
     form.press("templates")
-    assert form.said.startswith("Wrote 16 files into my_parts")
+    made = len(list((tmp_path / "my_parts").iterdir()))
+    assert form.said.startswith(f"Wrote {made} files into my_parts")
     assert order.values["title"] == "Evening class, irons and hybrids"
     form.press("open")
     assert form.said == "Opened: Example order, 1 club."
@@ -104,6 +105,21 @@ def test_a_shop_file_that_changes_later_counts_and_what_was_typed_stays(bench, f
     form.press("templates")
     assert order.said.startswith("The parts of this form are those of before.")
     assert order.shop.usual.tape_mass_g == 3.5
+
+
+def test_a_chosen_part_that_is_gone_is_told_and_never_another_in_its_place(bench, form, tmp_path):
+    write_templates(tmp_path / "mine")
+    form.put({"own parts": "mine", "order": "mine/example_order.toml"})
+    form.press("open")
+    order = order_form(bench)
+    order.view  # noqa: B018, as a page shows it
+    grips = tmp_path / "mine" / "grips.csv"
+    grips.write_text(grips.read_text(encoding="utf-8").replace("example grip,", "other grip,"), encoding="utf-8")
+    form.fields["new folder"].value = "more"
+    form.press("templates")
+    assert order.said.startswith("The parts of this form are those of before. grip is 'example grip'")
+    assert order.tables()["grip"] == "example grip"
+    assert "example grip" in dict(order.fields["grip"].field.offered)
 
 
 def test_an_order_saved_in_the_order_form_is_the_benchs(bench, tmp_path):

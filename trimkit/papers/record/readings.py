@@ -156,7 +156,10 @@ def carried(record: Record, revision: Revision) -> dict[int, Measured]:
 
 
 def replaced(record: Record, measured: Mapping[int, Measured]) -> tuple[tuple[Reading, float], ...]:
-    """Return the readings that count now and are read again, each with its new value. measured: by place from 0."""
+    """Return the readings that count now and are read again, each with its new value, in the unit of its quantity.
+
+    measured: by the club's place in the set, from 0.
+    """
     return tuple(
         (each, value)
         for each in readings(record)
