@@ -42,7 +42,7 @@ class Slider:
 
     @cached_property
     def positions(self) -> tuple[float, ...]:
-        """The values that a hand stops at, from low to high, in the slider's unit: every step, the upper end, the default."""
+        """The values that a hand stops at, in their unit, from low to high: every step, the upper end, the default."""
         count = int((self.high - self.low) / self.step * (1 + ROUNDING))
         steps = [round(self.low + k * self.step, 9) + 0.0 for k in range(count + 1)]  # no −0
         close = ROUNDING * (self.high - self.low)
@@ -57,7 +57,7 @@ class Slider:
         return after - (value - self.positions[after - 1] <= self.positions[after] - value)
 
     def taken(self, value: object) -> float:
-        """Return a value as a float in the slider's unit; rounding at an end is let pass.
+        """Return a value in its unit as a float; rounding at an end is let pass.
 
         Raises ControlRefused if it is not a number or is out of bounds.
         """
