@@ -12,7 +12,7 @@ import errno
 import os
 import secrets
 import shutil
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from trimkit.parts.errors import Place, SaveError
