@@ -6,10 +6,10 @@ the system's files instead: between two moves, between a move and the tidying up
 written in place, piece by piece: the check has to catch that.
 
 Each kill has a process of its own (a real fork, a real SIGKILL). It saves as the verbs of ``trimkit`` do
-(``saves.py``), one save after another, and tells through a pipe when it begins one and when it has finished it. Each file must then
-be as in the last finished save, or as in the one that had begun. Several files that are saved together must all be
-old or all be new, at the latest when the next writer has been in the folder. The next save must work, and leave
-nothing else behind.
+(``saves.py``), one save after another, and tells through a pipe when it begins one and when it has finished it. Each
+file must then be as in the last finished save, or as in the one that had begun. Several files that are saved together
+must all be old or all be new, at the latest when the next writer has been in the folder. The next save must work, and
+leave nothing else behind.
 """
 
 from __future__ import annotations

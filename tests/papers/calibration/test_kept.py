@@ -1,5 +1,6 @@
 """shop.toml: the calibration goes in, everything else stays, and nothing is written that cannot be read again."""
 
+import time
 import tomllib
 from datetime import date
 from types import MappingProxyType
@@ -7,7 +8,7 @@ from types import MappingProxyType
 import numpy as np
 import pytest
 
-from trimkit.papers.calibration.kept import check_keeping, keep, kept_text, stated_compliance
+from trimkit.papers.calibration.kept import MOST_AMENDED, check_keeping, keep, kept_text, stated_compliance
 from trimkit.parts.errors import BenchError, DataFileError, SaveError
 from trimkit.parts.saving import one_writer
 from trimkit.shop.calibration import Calibration, ShaftFactor
@@ -130,3 +131,17 @@ def test_what_is_kept_is_what_the_clamp_is_stated_to_be(tmp_path):
         (tmp_path / "shop.toml").write_text(f"[clamp]\nroot_compliance_rad_per_n_m = {bad}\n", encoding="utf-8")
         with pytest.raises(DataFileError, match="root_compliance_rad_per_n_m"):
             stated_compliance(tmp_path)
+
+
+@pytest.mark.parametrize("row", ['[[calibrated]]\nshaft = "{}"\nei_factor = 1.0\n', "# {}\n", "key_{} = 1\n"])
+def test_a_file_of_the_most_characters_is_amended_in_bounded_time_and_one_more_is_refused(row):
+    text, number = "", 0
+    while len(text) < MOST_AMENDED:
+        text, number = text + row.format(number), number + 1
+    start = time.process_time()
+    with pytest.raises(DataFileError, match=f"at most {MOST_AMENDED}"):
+        kept_text(text + "#", found(), DAY)
+    assert time.process_time() - start < 1
+    text = text[: text.rindex(row[:2], 0, MOST_AMENDED - 100)]
+    assert STEEL in kept_text(text, found(), DAY)
+    assert time.process_time() - start < 20
