@@ -1,11 +1,14 @@
-"""Kill a process while it saves, again and again: the file is then the old one or the new one, whole.
+"""Kill a process while it saves, again and again: what it saves is then the old one or the new one, whole.
 
-``python tests/robust/kill_saves.py [--kills 1000] [--seed 1]`` prints one line of counts, or the first case that fails.
-With ``--in-place`` the file is written in place instead, piece by piece: the check has to catch that.
+``python tests/robust/kill_saves.py [--kills 1000] [--seed 1] [--only WORDS]`` kills at random moments and prints one
+line of counts, or the first case that fails. ``--every-step`` kills before every single call that the save makes to
+the system's files instead: between two moves, between a move and the tidying up. With ``--in-place`` everything is
+written in place, piece by piece: the check has to catch that.
 
-Each kill has a process of its own (a real fork, a real SIGKILL). It saves a record, as ``trimkit`` does, or an order,
-one save after another, and tells through a pipe when it begins one and when it has finished it. After a random time it
-is killed. The file must then hold the last finished save, or the one that had begun; and the next save must work, and
+Each kill has a process of its own (a real fork, a real SIGKILL). It saves as the verbs of ``trimkit`` do
+(``saves.py``), one save after another, and tells through a pipe when it begins one and when it has finished it. Each
+file must then be as in the last finished save, or as in the one that had begun. Several files that are saved together
+must all be old or all be new, at the latest when the next writer has been in the folder. The next save must work, and
 leave nothing else behind.
 """
 
@@ -20,90 +23,74 @@ import tempfile
 import time
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import dataclass, replace
-from datetime import UTC, datetime, timedelta
+from dataclasses import replace
 from pathlib import Path
 
-from trimkit.club.order.file import order_toml
-from trimkit.club.order.order import load_order, shipped_order
-from trimkit.club.set import build_set
-from trimkit.papers.record.build import first_record, revised
-from trimkit.papers.record.file import record_text
-from trimkit.papers.record.store import read_file, save_record
-from trimkit.parts.saving import LEFTOVER, LOCK, one_writer, save_text
+from saves import KINDS, Saved
 
-VERSIONS = 8
-"""How many saves follow one another at most; each has another text, so that one is never taken for another."""
+from trimkit.parts.errors import SaveError
+from trimkit.parts.saving import LEFTOVER, LOCK, one_writer
 
-
-@dataclass(frozen=True)
-class Saved:
-    """What is saved: its file's name, the text of each version, how version k is saved, and how the file is read."""
-
-    name: str
-    texts: tuple[str, ...]
-    save: Callable[[Path, int], object]
-    read: Callable[[Path], object]
-
-
-def a_record() -> Saved:
-    """A record that grows by one revision with every save."""
-    built = build_set(shipped_order("wood_pair"))
-    at = datetime(2026, 1, 1, tzinfo=UTC)
-    records = [first_record(built, at)]
-    for number in range(1, VERSIONS):
-        records.append(revised(records[-1], built, at + timedelta(days=number), reason=f"revision {number}"))
-    texts = tuple(record_text(record) for record in records)
-    return Saved("a.record.json", texts, lambda path, k: save_record(path, records[k]), read_file)
-
-
-def an_order() -> Saved:
-    """An order that is changed and saved in the place of the older one."""
-    order = shipped_order()
-    text = order_toml(order)
-    texts = tuple(text.replace(order.title, f"version {number}") for number in range(VERSIONS))
-
-    def save(path: Path, k: int) -> None:
-        with one_writer(path.parent):
-            save_text(path, texts[k], replace=True)
-
-    return Saved("a.toml", texts, save, lambda path: load_order(path, order.catalogue))
+MEMORY = "/dev/shm"
+"""A disk in memory, where the system has one: many thousand small files in little time."""
+STEPS = ("os.link", "os.rename", "os.remove", "os.rmdir", "os.mkdir", "os.listdir", "os.scandir", "open")
+"""Audit events of Python for the calls before which ``--every-step`` kills."""
 
 
 def in_place(saved: Saved) -> Saved:
     """The same, saved as a careless program would: the old text is thrown away before the new one is written."""
 
-    def save(path: Path, k: int) -> None:
-        with path.open("w", encoding="utf-8") as file:
-            for start in range(0, len(saved.texts[k]), 1000):
-                file.write(saved.texts[k][start : start + 1000])
-                file.flush()
-                os.fsync(file.fileno())
+    def save(folder: Path, k: int) -> None:
+        for name, raw in saved.versions[k].items():
+            with (folder / name).open("wb") as file:
+                for start in range(0, len(raw), 1000):
+                    file.write(raw[start : start + 1000])
+                    file.flush()
+                    os.fsync(file.fileno())
 
     return replace(saved, save=save)
 
 
-def save_until_killed(saved: Saved, path: Path, first: int, pipe: int) -> None:
-    """Save one version after another; tell of each when it begins (``b``) and when it is done (``d``)."""
-    for number in range(first, VERSIONS):
+def save_until_killed(saved: Saved, folder: Path, first: int, pipe: int, step: int | None) -> None:
+    """Save one version after another; tell of each when it begins (``b``) and when it is done (``d``).
+
+    step: the call of the first save before which the process kills itself; None for none. Then it saves once.
+    """
+    if step is not None:
+        left, within = step, str(folder)
+
+        def count(event: str, values: tuple[object, ...]) -> None:
+            nonlocal left
+            if event in STEPS and (str(values[0]).startswith(within) or not os.path.isabs(str(values[0]))):
+                if left == 0:
+                    os.kill(os.getpid(), signal.SIGKILL)
+                left -= 1
+
+        sys.addaudithook(count)
+    for number in range(first, len(saved.versions)):
         os.write(pipe, b"b")
-        saved.save(path, number)
+        saved.save(folder, number)
         os.write(pipe, b"d")
+        if step is not None:
+            break
     signal.pause()
 
 
-def begun_and_done(saved: Saved, path: Path, first: int, wait_s: float) -> tuple[int, int]:
+def begun_and_done(saved: Saved, folder: Path, first: int, wait_s: float, step: int | None) -> tuple[int, int]:
     """Start a process that saves, kill it, and return how many saves it had begun and how many it had finished."""
     reading, writing = os.pipe()
     child = os.fork()
     if child == 0:
         try:
-            save_until_killed(saved, path, first, writing)
+            save_until_killed(saved, folder, first, writing, step)
         finally:
             os._exit(1)  # only a fault in a save leads here: the parent sees that the child was not killed
     os.close(writing)
     said = os.read(reading, 1)
-    time.sleep(wait_s)
+    if step is not None:
+        said += os.read(reading, 1)  # that it is done, or nothing: it has killed itself
+    else:
+        time.sleep(wait_s)
     os.kill(child, signal.SIGKILL)
     _, status = os.waitpid(child, 0)
     while more := os.read(reading, 1000):
@@ -114,70 +101,113 @@ def begun_and_done(saved: Saved, path: Path, first: int, wait_s: float) -> tuple
     return said.count(b"b"), said.count(b"d")
 
 
-def one_kill(saved: Saved, path: Path, first: int, wait_s: float) -> str:
+def files(saved: Saved, folder: Path) -> dict[str, bytes]:
+    """What is there of the files that are saved, by name."""
+    names = {name for version in saved.versions for name in version}
+    return {name: (folder / name).read_bytes() for name in names if (folder / name).exists()}
+
+
+def one_kill(saved: Saved, folder: Path, first: int, wait_s: float = 0.0, step: int | None = None) -> str:
     """Kill once and check everything; return where the kill hit."""
-    path.unlink(missing_ok=True)
+    for path in folder.iterdir():
+        path.unlink()
+    versions = (*saved.versions, {})  # number -1: nothing is there yet
     if first:
-        saved.save(path, first - 1)
-    begun, done = begun_and_done(saved, path, first, wait_s)
+        saved.save(folder, first - 1)
+    begun, done = begun_and_done(saved, folder, first, wait_s, step)
     old, new = first + done - 1, first + begun - 1
-    if path.exists():
-        found = path.read_text(encoding="utf-8")
-        assert found in (saved.texts[new], saved.texts[old] if old >= 0 else None), "neither the old nor the new text"
-        saved.read(path)
-        on_disk = saved.texts.index(found)
-    else:
-        assert old < 0, "the file is gone"
-        on_disk = -1
-    left = [each.name for each in path.parent.iterdir() if each != path]
+    found = files(saved, folder)
+    for name in {*versions[old], *versions[new]}:
+        either = (versions[old].get(name), versions[new].get(name))
+        assert found.get(name) in either, f"{name} is gone" if name not in found else f"{name} is neither old nor new"
+    mixed = found not in (versions[old], versions[new])
+    assert not mixed or len(saved.versions[0]) > 1
+    left = [each.name for each in folder.iterdir() if each.name not in found]
     written = any(name.startswith(LEFTOVER) for name in left)
     assert all(name == LOCK or name.startswith(LEFTOVER) for name in left), f"left behind: {left}"
     assert begun > done or not left, f"left behind by a finished save: {left}"
+    assert not mixed or written, "some files are new and some old, and nothing shows it"
     where = (
         "between saves"
         if begun == done
-        else "file in place, not yet tidied"
-        if on_disk == new
-        else "text half-way"
+        else "between two moves"
+        if mixed
+        else "in place, not yet tidied"
+        if found == versions[new]
+        else "half-written"
         if written
         else "lock held"
         if LOCK in left
         else "before the lock"
     )
-    following = min(on_disk + 1, VERSIONS - 1)
-    saved.save(path, following)
-    assert path.read_text(encoding="utf-8") == saved.texts[following], "the next save did not work"
-    assert [each.name for each in path.parent.iterdir()] == [path.name], "the next save left something behind"
+    if len(saved.versions[0]) > 1:
+        with one_writer(folder):
+            found = files(saved, folder)
+        assert found in (versions[old], versions[new]), "some files are new and some old"
+    on_disk = old if found == versions[old] else new
+    if found:
+        saved.read(folder)
+    following = min(on_disk + 1, len(saved.versions) - 1)
+    try:
+        saved.save(folder, following)
+    except SaveError:
+        assert saved.once, "the next save was refused"
+        assert found, "the next save was refused, though nothing is there"
+    assert files(saved, folder) == saved.versions[following], "the next save did not work"
+    left = sorted({each.name for each in folder.iterdir()} - set(saved.versions[following]))
+    assert not left, f"the next save left something behind: {left}"
     return where
 
 
-def typical_s(saved: Saved, path: Path) -> float:
+def typical_s(saved: Saved, folder: Path) -> float:
     """Return how long a save takes here: the median of all versions."""
     times = []
-    for number in range(VERSIONS):
+    for number in range(len(saved.versions)):
         start = time.perf_counter()
-        saved.save(path, number)
+        saved.save(folder, number)
         times.append(time.perf_counter() - start)
-    return sorted(times)[VERSIONS // 2]
+    return sorted(times)[len(times) // 2]
+
+
+def checked(case: str, kill: Callable[[], str]) -> str:
+    try:
+        return kill()
+    except Exception as error:
+        raise AssertionError(f"{case}: {error}") from error
 
 
 def run(kills: int, seed: int, kinds: tuple[Saved, ...]) -> Counter[str]:
-    """Kill that many times and return how many kills hit where; raises AssertionError naming the case that failed."""
+    """Kill that many times at random and return how many kills hit where; AssertionError names the case that failed."""
     draw = random.Random(seed)
     counts: Counter[str] = Counter()
-    with tempfile.TemporaryDirectory() as folder:
-        paths = [Path(folder) / saved.name / saved.name for saved in kinds]
-        for path in paths:
-            path.parent.mkdir()
-        save_s = [typical_s(saved, path) for saved, path in zip(kinds, paths, strict=True)]
+    with tempfile.TemporaryDirectory() as whole:
+        folders = [Path(whole, str(number)) for number in range(len(kinds))]
+        for folder in folders:
+            folder.mkdir()
+        save_s = [typical_s(saved, folder) for saved, folder in zip(kinds, folders, strict=True)]
         for number in range(kills):
             which = number % len(kinds)
-            first, wait_s = draw.randrange(VERSIONS - 4), draw.uniform(0, 2 * save_s[which])
-            try:
-                counts[one_kill(kinds[which], paths[which], first, wait_s)] += 1
-            except Exception as error:
-                case = f"seed {seed}, kill {number} ({kinds[which].name}, from version {first}, {wait_s * 1e3:.3f} ms)"
-                raise AssertionError(f"{case}: {error}") from error
+            saved, folder = kinds[which], folders[which]
+            first = draw.randrange(max(len(saved.versions) - 4, 1))
+            wait_s = draw.uniform(0, 2 * save_s[which])
+            case = f"seed {seed}, kill {number} ({saved.what}, from version {first}, {wait_s * 1e3:.3f} ms)"
+            counts[checked(case, lambda: one_kill(saved, folder, first, wait_s))] += 1  # noqa: B023
+    return counts
+
+
+def every_step(kinds: tuple[Saved, ...]) -> Counter[str]:
+    """Kill each kind of save before each of its steps, into an empty folder and over older files."""
+    counts: Counter[str] = Counter()
+    with tempfile.TemporaryDirectory(dir=MEMORY if os.path.isdir(MEMORY) else None) as folder:
+        for saved in kinds:
+            for first in range(1 if saved.once else 2):
+                where, step = "", 0
+                while where != "between saves":
+                    case = f"step {step} ({saved.what}, from version {first})"
+                    where = checked(case, lambda: one_kill(saved, Path(folder), first, step=step))  # noqa: B023
+                    counts[where] += 1
+                    step += 1
+                assert step > 5, "the save has hardly a step: the kills do not see it"
     return counts
 
 
@@ -185,16 +215,20 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--kills", type=int, default=1000)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--only", default="", help="kinds of save whose name has these words")
+    parser.add_argument("--every-step", action="store_true", help="kill before every step instead of at random")
     parser.add_argument("--in-place", action="store_true", help="save carelessly, to see it caught")
     chosen = parser.parse_args()
-    kinds = (a_record(), an_order())
+    kinds = tuple(make() for make in KINDS if chosen.only in make.__name__.replace("_", " "))
+    if chosen.in_place:
+        kinds = tuple(map(in_place, kinds))
     start = time.perf_counter()
-    counts = run(chosen.kills, chosen.seed, tuple(map(in_place, kinds)) if chosen.in_place else kinds)
+    counts = every_step(kinds) if chosen.every_step else run(chosen.kills, chosen.seed, kinds)
     took_s = time.perf_counter() - start
     inside = counts.total() - counts["between saves"]
     listed = ", ".join(f"{count} {where}" for where, count in counts.most_common())
     print(f"{counts.total()} kills, {inside} during a save, every file whole, every next save worked: {listed}")
-    print(f"seed {chosen.seed}, {took_s:.1f} s")
+    print(f"{len(kinds)} kinds of save, {'every step' if chosen.every_step else f'seed {chosen.seed}'}, {took_s:.1f} s")
     return 0
 
 

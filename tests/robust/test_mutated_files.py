@@ -176,21 +176,25 @@ def folder(tmp_path_factory):
     return copy
 
 
+def planned_or_refused(parts, names, taken):
+    """Read a folder or workbook of parts, and plan these orders if it is taken."""
+    try:
+        catalogue = load_catalogue(parts)
+        orders = [order_from_tables(TABLES_OF[name], catalogue) for name in names]
+    except BenchError as refusal:
+        str(refusal)
+        return
+    taken()
+    for order in orders:
+        assert_cuts_are_numbers_that_add_up(order)
+
+
 def through_the_folder(folder, name, raw, taken):
     """Read the whole folder with one spoiled file in it, and plan four orders if it is taken."""
     (folder / name).write_bytes(raw)
     try:
         assert main(["check", str(folder / name)]) in (0, 1)
-        try:
-            catalogue = load_catalogue(folder)
-            orders = [load_order(HERE / "orders" / f"{order}.toml", catalogue) for order in NAMES]
-            orders.append(order_from_tables(TABLES_OF["nobody_knows"], catalogue))
-        except BenchError as refusal:
-            str(refusal)
-            return
-        taken()
-        for order in orders:
-            assert_cuts_are_numbers_that_add_up(order)
+        planned_or_refused(folder, (*NAMES, "nobody_knows"), taken)
     finally:
         (folder / name).write_bytes(RAW[name])
 
@@ -361,15 +365,7 @@ def test_a_workbook_of_a_whole_shop_with_a_spoiled_cell(count, folder, data):
     sheet.cell(row, column).value = data.draw(st.one_of(CELL_OF_A_SHEET, st.none()))
     book.save(folder / "shop.xlsx")
     assert main(["check", str(folder / "shop.xlsx")]) in (0, 1)
-    try:
-        catalogue = load_catalogue(folder / "shop.xlsx")
-        orders = [order_from_tables(tables, catalogue) for tables in TABLES_OF.values()]
-    except BenchError as refusal:
-        str(refusal)
-        return
-    taken()
-    for order in orders:
-        assert_cuts_are_numbers_that_add_up(order)
+    planned_or_refused(folder / "shop.xlsx", ORDERS, taken)
 
 
 LADDER_BOOK = a_workbook("head_ladder.csv")

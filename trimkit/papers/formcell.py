@@ -32,6 +32,7 @@ def write_frequency(
     Raises DataFileError for a form that cannot be read or a frequency it does not take, BenchError for a club it does
     not have or has twice, SaveError for a filled cell or if the system refuses.
     """
+    read_bytes(form)  # the lock would make the folder of a form that is not there
     with one_writer(form.parent):
         rows = read_rows(form, MeasuredRow)
         at = _row(form.name, [row for _, row in rows], club, place)

@@ -13,7 +13,7 @@ from trimkit.papers import shopschema
 from trimkit.papers.orderschema import EXAMPLE_FILE, SCHEMA_FILE, example_text, schema_text
 from trimkit.parts.catalogue import SHOP_FILE
 from trimkit.parts.errors import Place, SaveError
-from trimkit.parts.saving import save_texts
+from trimkit.parts.saving import LOCK, one_writer, save_texts
 
 ORDER_FILE = "example_order.toml"
 _EXAMPLES = Path(__file__).with_name("example")
@@ -31,7 +31,10 @@ def write_templates(folder: Path) -> tuple[Path, ...]:
 
     Raises SaveError if the folder holds anything, or cannot be written to.
     """
-    if folder.is_dir() and any(folder.iterdir()):
-        given, place = "the folder is not empty", Place(str(folder))
-        raise SaveError(given, "a new folder", "name a folder that is not there yet", place)
+    if folder.is_dir():
+        with one_writer(folder):  # which clears away what a killed writer left
+            filled = any(each.name != LOCK for each in folder.iterdir())
+        if filled:
+            given, place = "the folder is not empty", Place(str(folder))
+            raise SaveError(given, "a new folder", "name a folder that is not there yet", place)
     return save_texts(folder, template_files())

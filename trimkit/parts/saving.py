@@ -12,13 +12,14 @@ import errno
 import os
 import secrets
 import shutil
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from trimkit.parts.errors import Place, SaveError
 
 LEFTOVER = ".unfinished-"
 LOCK = ".one-writer.lock"
+_KEPT, _DONE, _MOVING = ".kept", ".done", ".moving"  # no text can have these names
 LONGEST_NAME = 200
 """Most bytes in a file name without its ending: any disk takes this, with room for the ending; chosen here."""
 _FORBIDDEN = frozenset('/\\:*?"<>|')
@@ -64,7 +65,8 @@ def save_bytes(path: Path, raw: bytes, *, replace: bool = False) -> Path:
     """Save bytes under a path and return the path: written, forced to the disk, then renamed into place.
 
     replace: whether a file of that name may be replaced. Raises SaveError if it may not, or if the system refuses
-    (disk full, no permission to write, name too long); what was there stays as it was.
+    (disk full, no permission to write, name too long); what was there stays as it was. What a killed writer left
+    half-written in the folder is cleared away.
     """
     if "\0" in str(path):
         raise SaveError("the name holds a null character", "a name of letters and digits", "choose another name")
@@ -72,6 +74,7 @@ def save_bytes(path: Path, raw: bytes, *, replace: bool = False) -> Path:
         if path.exists() and not replace:
             raise _is_there(path)
         path.parent.mkdir(parents=True, exist_ok=True)
+        _clear_leftovers(path.parent, ".tmp")
         name = path.parent / f"{LEFTOVER}{os.getpid()}-{secrets.token_hex(8)}.tmp"
         try:
             with name.open("xb") as file:
@@ -112,6 +115,9 @@ def save_texts(folder: Path, texts: Mapping[str, str], *, replace: bool = False)
     be moved, those already moved are taken back, and a folder made for them is removed. replace: whether files of those
     names may be replaced. Raises SaveError as :func:`save_text` and :func:`checked_name`, if a folder has one of the
     names, and if another writer is at work in the folder.
+
+    A process killed between two moves leaves some of the files new; the next writer in the folder takes these back,
+    except those that somebody has changed in the meantime. On a disk without links they stay.
     """
     for name in texts:
         checked_name(name)
@@ -134,7 +140,7 @@ def save_texts(folder: Path, texts: Mapping[str, str], *, replace: bool = False)
 
 def _all_into_place(folder: Path, texts: Mapping[str, str], replace: bool) -> tuple[Path, ...]:
     beside = folder / f"{LEFTOVER}{os.getpid()}-{secrets.token_hex(8)}"
-    kept = beside / ".kept"  # no text can have this name
+    kept = beside / _KEPT
     placed: list[Path] = []
     path = folder
     try:
@@ -146,23 +152,41 @@ def _all_into_place(folder: Path, texts: Mapping[str, str], replace: bool) -> tu
             save_text(beside / name, text)
         for name in texts:
             path = folder / name
-            _into_place(beside / name, path, replace)
+            _into_place(_linked(beside / name) if replace else beside / name, path, replace)
             placed.append(path)
         _force_folder(folder)
     except BaseException as error:
-        for done in placed:
-            if os.path.lexists(kept / done.name):
-                os.replace(kept / done.name, done)
-            else:
-                done.unlink(missing_ok=True)
+        _take_back(placed, kept)
         if isinstance(error, OSError):
             raise cannot_save(path, error) from error
         if isinstance(error, SaveError) and error.place is not None:  # name the place it was meant for
             raise SaveError(error.given, error.allowed, error.next_step, Place(str(path))) from error
         raise
+    else:
+        with contextlib.suppress(OSError):
+            kept.rename(beside / _DONE)  # from here on nothing is taken back
     finally:
         shutil.rmtree(beside, ignore_errors=True)
     return tuple(placed)
+
+
+def _linked(name: Path) -> Path:
+    """Return a second name of a text, to be moved: the first one then shows which texts are in place."""
+    second = name.with_name(_MOVING)
+    try:
+        os.link(name, second)
+    except OSError:  # a disk without links
+        return name
+    return second
+
+
+def _take_back(placed: Iterable[Path], kept: Path) -> None:
+    """Put back what was there before these files; remove those where nothing was."""
+    for path in placed:
+        if os.path.lexists(kept / path.name):
+            os.replace(kept / path.name, path)
+        else:
+            path.unlink(missing_ok=True)
 
 
 def _is_there(path: Path, count: int = 1) -> SaveError:
@@ -204,8 +228,8 @@ def one_writer(folder: Path) -> Iterator[None]:
     """Keep every other writer out of a folder while the block runs.
 
     The system itself drops the lock when a process ends, however it ends, so that a killed writer locks nobody out.
-    What a killed writer left unfinished is cleared away. Raises SaveError if another writer is in, or if the folder
-    cannot be written to.
+    What a killed writer left unfinished is cleared away or taken back (:func:`save_texts`). Raises SaveError if another
+    writer is in, or if the folder cannot be written to.
     """
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -213,9 +237,7 @@ def one_writer(folder: Path) -> Iterator[None]:
     except OSError as error:
         raise cannot_save(folder, error) from error
     try:
-        for leftover in folder.glob(f"{LEFTOVER}*"):
-            if not _writer_lives(leftover):
-                _clear_away(leftover)
+        _clear_leftovers(folder)
         yield
     finally:
         with contextlib.suppress(OSError):
@@ -223,13 +245,34 @@ def one_writer(folder: Path) -> Iterator[None]:
         os.close(handle)
 
 
+def _clear_leftovers(folder: Path, ending: str = "") -> None:
+    """Clear away what killed writers left in a folder; of several texts only under its lock."""
+    for leftover in folder.glob(f"{LEFTOVER}*{ending}"):
+        if not _writer_lives(leftover):
+            _clear_away(leftover)
+
+
 def _clear_away(leftover: Path) -> None:
-    """Remove one text that was never finished, or the folder of several."""
+    """Remove one text that was never finished, or the folder of several; take back those that are in place alone."""
     with contextlib.suppress(OSError):
         if leftover.is_dir() and not leftover.is_symlink():
+            if (leftover / _KEPT).exists():
+                _take_back(_alone_in_place(leftover), leftover / _KEPT)
             shutil.rmtree(leftover)
         else:
             leftover.unlink()
+
+
+def _alone_in_place(beside: Path) -> list[Path]:
+    """Return which of several texts are in their places, as they were written; none if all of them are."""
+    last_move_ns = beside.stat().st_mtime_ns  # whatever was written later, somebody else wrote
+    texts = [text for text in beside.iterdir() if text.name not in (_KEPT, _MOVING)]
+    found = [
+        path
+        for text, path in ((text, beside.parent / text.name) for text in texts)
+        if path.exists() and path.samefile(text) and text.stat().st_mtime_ns <= last_move_ns
+    ]
+    return found if len(found) < len(texts) else []
 
 
 def _writer_lives(leftover: Path) -> bool:

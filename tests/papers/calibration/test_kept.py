@@ -1,5 +1,6 @@
 """shop.toml: the calibration goes in, everything else stays, and nothing is written that cannot be read again."""
 
+import time
 import tomllib
 from datetime import date
 from types import MappingProxyType
@@ -8,7 +9,7 @@ import numpy as np
 import pytest
 
 from trimkit.club.shopfile import read_shop
-from trimkit.papers.calibration.kept import check_keeping, keep, kept_text
+from trimkit.papers.calibration.kept import MOST_AMENDED, check_keeping, keep, kept_text
 from trimkit.parts.errors import BenchError, DataFileError, SaveError
 from trimkit.parts.saving import one_writer
 from trimkit.shop.calibration import Calibration, ShaftFactor
@@ -128,3 +129,14 @@ def test_what_is_kept_is_read_as_the_shop_s_own(tmp_path):
     shop = read_shop(keep(tmp_path, found(), DAY), None)
     assert (shop.clamp.root_compliance_rad_per_n_m, shop.clamp.measured_on) == (8.25e-4, DAY)
     assert [(each.shaft, each.ei_factor) for each in shop.calibrated] == [(STEEL, 0.97)]
+
+
+def test_a_file_of_the_most_characters_is_amended_in_bounded_time_and_one_more_is_refused():
+    lines = [f"# {number}\n" for number in range(MOST_AMENDED // 4)]
+    text = "".join(lines)[:MOST_AMENDED]
+    start = time.process_time()
+    with pytest.raises(DataFileError, match=f"at most {MOST_AMENDED}"):
+        kept_text(text + "#", found(), DAY)
+    assert time.process_time() - start < 1
+    assert STEEL in kept_text(text, found(), DAY)
+    assert time.process_time() - start < 20

@@ -17,6 +17,8 @@ from trimkit.parts.errors import BenchError, Place, SaveError
 from trimkit.parts.saving import one_writer, save_text
 from trimkit.shop.calibration import Calibration
 
+MOST_AMENDED = 50_000
+"""Characters of a file that is amended, comments kept: that takes a time that grows with their square; chosen here."""
 FACTORS_KEPT = (0.5, 2.0)
 """EI factors that the shop's own file takes; beyond them it is another shaft than described: chosen here."""
 
@@ -59,6 +61,9 @@ def kept_text(text: str, found: Calibration, on: date, file: str = SHOP_FILE) ->
             given = f"{each.shaft!r} is {each.ei_factor:.2f} times as stiff as described"
             allowed = f"{FACTORS_KEPT[0]:g} to {FACTORS_KEPT[1]:g} times, to be kept"
             raise BenchError(given, allowed, "correct its description; it is another shaft")
+    if len(text) > MOST_AMENDED:
+        given, allowed = f"it has {len(text)} characters", f"at most {MOST_AMENDED}, to be amended"
+        raise file_fault(Path(file), given, allowed, "take out what is not in use")
     whole = text_tables(text, Path(file), "the shop's own file", "the template")
     shop_from_tables(whole, None, file)
     _amend(whole, found, on, dict, list)

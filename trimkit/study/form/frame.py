@@ -53,7 +53,7 @@ class Form:
     """Pieces, what people put into them, and what was answered; shown by being the last line of a cell.
 
     pieces: from top to bottom. answer: given the name of the button ("" for typing) and the values; see the module.
-    still: what a page without a kernel shows, as text; the message line unless given.
+    still: what a page without a kernel shows, as text; unless given the message line, or that it can be filled in.
     """
 
     fields: dict[str, Entry]
@@ -163,7 +163,9 @@ class Form:
         """The live form, and for a page without a kernel its text."""
         return {
             VIEW_MIME: {"version_major": 2, "version_minor": 0, "model_id": self.view.model_id},
-            "text/plain": self.said if self._still is None else self._still(),
+            "text/plain": self._still()
+            if self._still
+            else self.said or f"{self.title}: run the notebook to fill it in.",
         }
 
     # What is inside
