@@ -201,21 +201,19 @@ def _measured_alone(measured: Measured) -> Iterator[str]:
 
 
 def _beside(one: Difference) -> str:
-    predicted, measured, places = f"{one.predicted:.3f}", f"{one.measured:.3f}", 3
-    difference, tolerance, unit = one.difference, one.tolerance, one.unit
+    unit, difference, tolerance = one.unit, one.difference, one.tolerance
+    places = 3 if unit == "in" else 1
+    predicted, measured = f"{one.predicted:.{places}f}", f"{one.measured:.{places}f}"
     if unit == "oz in":
         try:
             predicted, measured = swingweight_text(one.predicted), swingweight_text(one.measured)
         except ModelError:  # off the letter scale: oz in say it
             pass
         else:
-            difference, tolerance = difference / POINT_OZ_IN, tolerance / POINT_OZ_IN
-            unit, places = "points", 1
+            difference, tolerance, unit = difference / POINT_OZ_IN, tolerance / POINT_OZ_IN, "points"
     foreseen = "planned" if one.quantity == "playing length" else "predicted"
-    return (
-        f"{foreseen} {predicted}, measured {measured}, difference {difference:+.{places}f} {unit}; "
-        f"tolerance {tolerance:.{places}f}"
-    )
+    off = f"{round(difference, places) + 0.0:+.{places}f}".replace("-", "−")  # + 0.0: no minus before a zero
+    return f"{foreseen} {predicted}, measured {measured}, difference {off} {unit}; tolerance {round(tolerance, 6):g}"
 
 
 def _club_cells(place: int, club: RecordedClub) -> list[str]:
