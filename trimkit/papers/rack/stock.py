@@ -119,6 +119,23 @@ def _take(cut: PieceCut) -> str:
     return f"buy new, {say_in(cut.piece.length_in)}" if cut.bought else piece_words(cut.piece)
 
 
+def _into_the_order(cuts: Sequence[PieceCut]) -> list[str]:
+    """What the orders must say of the pieces cut before: their sheets would cut a whole shaft otherwise."""
+    used = [(cut.need, cut.piece) for cut in cuts if not cut.piece.master and isinstance(cut.piece, RackPiece)]
+    if not used:
+        return []
+    lines = [
+        "The sheet knows nothing of the shelf: its cuts would be those of a whole shaft. Before you make it, write",
+        "each piece cut before under its [[club]] in the order:",
+    ]
+    for need, piece in used:
+        was = f"tip_cut_in = {piece.tip_cut_in:.10g}"
+        if piece.bought_length_in is not None:
+            was = f"bought_length_in = {piece.bought_length_in:.10g}"
+        lines += [f"  {need.order}, {need.club}: pulled = true, raw_length_in = {piece.length_in:.10g}, {was}"]
+    return [*lines, ""]
+
+
 def stock_lines(stock: Stock) -> list[str]:
     """Return what to do at the rack in lines of text: what to take for each club and what comes off it (in, and the
     nearest ruler mark), what stays, what to buy, who goes short and why, and who brings a shaft.
@@ -144,7 +161,7 @@ def stock_lines(stock: Stock) -> list[str]:
             "piece.",
             "",
         ]
-    lines += _goes_short(plan.short) + _own_shafts(stock.own)
+    lines += _into_the_order(plan.cuts) + _goes_short(plan.short) + _own_shafts(stock.own)
     lines += ["To buy:" if plan.to_buy else "Nothing to buy."]
     for offer, packs in plan.to_buy:
         many = f"{counted(packs, 'pack')} of {offer.pack}, " if offer.pack > 1 else ""
