@@ -38,4 +38,9 @@ def text_tables(text: str, path: Path, what: str, example: str) -> dict[str, Any
         return tomllib.loads(text)
     except (RecursionError, ValueError) as error:
         given = f"it is not a TOML file ({error})"
-        raise file_fault(path, given, f"TOML, as in {example}", "correct that line") from None
+        raise file_fault(
+            path,
+            given,
+            f"TOML, as in {example}",
+            "correct that line: decimals with a point, words and numbers with a unit in quotation marks, each key once",
+        ) from None

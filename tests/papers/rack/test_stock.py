@@ -55,6 +55,27 @@ def test_a_seven_iron_from_a_pulled_piece_by_hand():
     assert "Nothing to buy." in said
 
 
+@pytest.mark.parametrize(
+    ("name", "number", "length_in", "section_in", "off", "bought_in"),
+    [("evening_class", 5, 36.53125, 5.5, 3.5, None), ("taper_soft_step", 3, 37.0, 6.5, 0.0, 38.25)],
+)
+def test_a_piece_written_into_its_order_as_it_is_said_is_cut_as_at_the_rack(
+    name, number, length_in, section_in, off, bought_in
+):
+    wanted = order((number, {}), name=name)
+    (plan,) = plan_order(wanted).every_plan()
+    used = RackPiece(plan.wanted.shaft.name, length_in, section_in, 1, False, "", off, bought_in)
+    stock = plan_stock([("one", wanted)], [used], NO_OFFER)
+    (cut,) = stock.plan.cuts
+    (said,) = [line for line in stock_lines(stock) if "pulled = true" in line]
+    keys = tomllib.loads(said.partition(": ")[2].replace(", ", "\n"))
+    (again,) = plan_order(order((number, keys), name=name)).every_plan()
+    assert again.wanted.shaft.raw_length_in == length_in
+    assert (again.tip_trim_in, again.cut_length_in, again.butt_trim_in) == pytest.approx(
+        (cut.tip_trim_in, cut.need.cut_length_in, cut.butt_trim_in), abs=1e-9
+    )
+
+
 @pytest.mark.parametrize(("off", "fits"), [(4.0, True), (4.0625, True), (4.07, False)])
 def test_a_tip_cut_too_far_by_a_measuring_error_still_makes_the_club_as_a_pulled_shaft_of_an_order_does(off, fits):
     stock = plan_stock([("one", order(SEVEN))], [piece(36.0, off)], NO_OFFER)

@@ -81,7 +81,8 @@ def test_it_says_which_order_and_which_revision_of_how_many(record):
     order = record.latest.order
     assert lines[0] == f"{order.title}, for {order.client}"
     assert lines[1] == f"shaft {order.shaft}, flex ordered {order.flex}, grip {order.grip}"
-    assert lines[2].startswith(f"revision 2 of 2, {record.latest.saved_at}, by trimkit ")
+    local = time.localtime(datetime.fromisoformat(record.latest.saved_at).timestamp())
+    assert lines[2].startswith(f"revision 2 of 2, {time.strftime('%Y-%m-%d %H:%M', local)}, by trimkit ")
     assert lines[2].endswith(": first plan")
     assert "No club has been measured yet." in lines
     assert "cautions" in lines[-1]

@@ -160,6 +160,27 @@ def shelf_words(stock: Stock) -> str:
     return f"On the shelf: {before} before, {before - left} taken, {left} left{more}."
 
 
+def into_the_order(stock: Stock) -> list[str]:
+    """Return what the orders must say of the pieces cut before: lines of keys (in); none without such a piece.
+
+    The sheet of an order that does not say it cuts a whole shaft.
+    """
+    pieces = ((cut.need, cut.piece) for cut in stock.plan.cuts)
+    used = [(need, piece) for need, piece in pieces if isinstance(piece, RackPiece) and not piece.master]
+    if not used:
+        return []
+    lines = [
+        "The sheet knows nothing of the shelf: its cuts would be those of a whole shaft. Before you make it, write",
+        "each piece cut before under its [[club]] in the order:",
+    ]
+    for need, piece in used:
+        was = f"tip_cut_in = {piece.tip_cut_in:.10g}"
+        if piece.bought_length_in is not None:
+            was = f"bought_length_in = {piece.bought_length_in:.10g}"
+        lines += [f"  {need.order}, {need.club}: pulled = true, raw_length_in = {piece.length_in:.10g}, {was}"]
+    return [*lines, ""]
+
+
 def stock_lines(stock: Stock) -> list[str]:
     """Return what to do at the rack in lines of text: what to take for each club and what comes off it (in, and the
     nearest ruler mark), what stays, what to buy, who goes short and why, and who brings a shaft.
@@ -169,7 +190,7 @@ def stock_lines(stock: Stock) -> list[str]:
         lines += [f"{order}: {shaft}", *_columns(CUT_HEADS, rows), ""]
     if plan.cuts:
         lines += [*TO_MEASURE, ""]
-    lines += _goes_short(plan.short) + _own_shafts(stock.own)
+    lines += into_the_order(stock) + _goes_short(plan.short) + _own_shafts(stock.own)
     lines += ["To buy:" if plan.to_buy else "Nothing to buy."]
     lines += [
         f"  {packs_words(offer, packs)} {offer.shaft}, {say_in(offer.raw_length_in)}" for offer, packs in plan.to_buy

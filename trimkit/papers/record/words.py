@@ -36,7 +36,7 @@ def record_lines(record: Record, revision: Revision) -> list[str]:
         f"{revision.order.title}, for {revision.order.client}",
         *_parts_lines(revision),
         *([] if revision.shop is None else [f"the shop's own file: {revision.shop.in_words}"]),
-        f"revision {revision.number} of {len(record.revisions)}, {revision.saved_at}, by trimkit "
+        f"revision {revision.number} of {len(record.revisions)}, {when(revision.saved_at)}, by trimkit "
         f"{revision.package_version}: {revision.reason}",
         "",
         "Cuts are the plan's; frequency, flex, swingweight and total mass are predicted by the mechanics, with the tip",

@@ -4,7 +4,7 @@ import pytest
 
 from trimkit.cli import main
 from trimkit.study import stock_form
-from trimkit.study.form.pieces import Rows
+from trimkit.study.form.pieces import Lines, Rows
 
 STEEL = "steel parallel 110 g combination"
 SHELF = (
@@ -42,6 +42,9 @@ def test_the_lists_are_those_of_the_verb(form, bench, capsys):
     for table in (each for each in form.shown["found"] if isinstance(each, Rows)):
         for row in table.rows:
             assert all(text in said for text in row)
+    (lines,) = [each.lines for each in form.shown["found"] if isinstance(each, Lines) and "[[club]]" in each.lines[0]]
+    assert "pulled = true, raw_length_in = 36.5, tip_cut_in = 3.5" in lines[1]
+    assert lines[1].strip() in said
 
 
 def test_a_file_is_the_same_as_its_rows(form, bench):

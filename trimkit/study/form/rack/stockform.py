@@ -14,6 +14,7 @@ from trimkit.papers.rack.stock import (
     TO_MEASURE,
     Stock,
     cut_rows,
+    into_the_order,
     packs_words,
     piece_words,
     plan_stock,
@@ -157,6 +158,8 @@ class StockForm(WorkedOutForm):
             shown.append(Rows(CUT_HEADS, tuple(rows), f"{order}: {shaft}", frozenset({2})))
         if plan.cuts:
             shown.append(Lines((" ".join(TO_MEASURE),)))
+        if into := into_the_order(stock):
+            shown.append(Lines((" ".join(into[:2]), *into[2:-1])))
         if plan.short:
             lacks = tuple((each.need.order, each.need.club, each.need.shaft, each.why) for each in plan.short)
             what = f"Short of a shaft: {counted(len(lacks), 'club')}."
