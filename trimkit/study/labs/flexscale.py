@@ -202,7 +202,16 @@ def flex_scale_lab() -> Lab[FlexParams, FlexReading]:
     return Lab(
         title="Frequency over tip trim by mechanics and by rule, and the flex scale",
         controls=(
-            Slider("tip_trim_in", "tip trim", "in", softest, stiffest, 0.0625, start.plan.tip_trim_in),
+            Slider(
+                "tip_trim_in",
+                "tip trim",
+                "in",
+                softest,
+                stiffest,
+                0.0625,
+                start.plan.tip_trim_in,
+                on_page=(2.75, 3.0, 3.25, 3.5, 3.75, 4.0, 4.25, 4.5, 4.75, 5.0, 5.25, 5.5),
+            ),
             Slider(
                 "head_mass_g",
                 "head mass",

@@ -90,7 +90,7 @@ def find_lesson(asked: str) -> Path:
     wanted = asked.zfill(2) if asked.isdecimal() else asked
     for path in lessons:
         number, _, rest = path.stem.partition("_")
-        if wanted in (path.stem, number, rest):
+        if wanted and wanted in (path.stem, number, rest):
             return path
     allowed = f"a number or a name ({', '.join(path.stem for path in lessons)}), or a notebook file (.ipynb)"
     raise BenchError(f"there is no page of a lesson {asked!r}", allowed, "choose one of them")
@@ -136,7 +136,7 @@ def _shown(source: str, name: str) -> Cell | None:
         return LabCell(name, words)
     if words == "exercises.show":
         given = [*call.args, *(each.value for each in call.keywords if each.arg in ("lesson", "seed"))]
-        match [each.value for each in given if isinstance(each, ast.Constant)]:
+        match [each.value if isinstance(each, ast.Constant) else None for each in given]:
             case [str() as lesson]:
                 return ExercisesCell(name, lesson, 1)
             case [str() as lesson, int() as seed]:

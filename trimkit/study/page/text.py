@@ -37,8 +37,9 @@ def clean(html: str) -> str:
             return name == "href" and HERE.fullmatch(value) is not None
         return tag == "img" and (name == "alt" or (name == "src" and PICTURE.fullmatch(value) is not None))
 
+    # Without http among the protocols bleach refuses every relative address; `kept` refuses all other ones.
     visible = "".join(escape(shown(sign)) if sign not in "<>&\"'" else sign for sign in STYLE.sub("", html))
-    return bleach.clean(visible, tags=TAGS, attributes=kept, protocols={"data"}, strip=True)
+    return bleach.clean(visible, tags=TAGS, attributes=kept, protocols={"data", "http", "https"}, strip=True)
 
 
 def words_html(source: str, beside: Collection[str]) -> str:
