@@ -28,7 +28,8 @@ HOSTILE = (
     "<!-- --><style>*{display:none}</style>",
 )
 NEW = {
-    "syntax and names of 2025 and later": r"\b(?:await )?using \w+ =|\bwith \{ ?type|\(\?[ims]*-?[ims]+:|@\w+ (?:class|static)|"
+    "syntax and names of 2025 and later": r"\b(?:await )?using \w+ =|\bwith \{ ?type|\(\?[ims]*-?[ims]+:|"
+    r"@\w+ (?:class|static)|"
     r"\bRegExp\.escape|\bPromise\.try|\bIterator\.|\bFloat16Array|\bf16round|\bfromBase64|\btoBase64|\bfromHex|"
     r"\bError\.isError|\bTemporal\.|\bsumPrecise|\.(?:union|intersection|difference|isSubsetOf)\(|\bgetOrInsert",
     "of style sheets": r"field-sizing|interpolate-size|anchor-name|@function|sibling-index|corner-shape|:open\b|"

@@ -12,8 +12,12 @@ from typing import Any
 from trimkit.parts.plaintext import shown
 
 TAGS = frozenset(
-    "a b blockquote br caption code dd del div dl dt em h1 h2 h3 h4 h5 h6 hr i img li ol p pre s span strong sub sup "
-    "table tbody td tfoot th thead tr ul".split()
+    {
+        *("a", "b", "blockquote", "br", "caption", "code", "dd", "del", "div", "dl", "dt", "em"),
+        *("h1", "h2", "h3", "h4", "h5", "h6", "hr", "i", "img", "li", "ol", "p"),
+        *("pre", "s", "span", "strong", "sub", "sup", "table", "tbody", "td", "tfoot", "th", "thead"),
+        *("tr", "ul"),
+    }
 )
 HERE = re.compile(r"#[\w-]*|[\w-]+\.html(#[\w-]*)?")
 """An address in this page, or of a page beside it."""
@@ -96,7 +100,8 @@ def output_html(output: Mapping[str, Any]) -> str:
     data = output["data"]
     said = escape(shown(data.get("text/plain", "Picture")), quote=True)
     if "image/png" in data:
-        return f'<div class="wide"><img src="data:image/png;base64,{checked_base64(data["image/png"])}" alt="{said}"></div>'
+        png = checked_base64(data["image/png"])
+        return f'<div class="wide"><img src="data:image/png;base64,{png}" alt="{said}"></div>'
     if "image/svg+xml" in data:
         return f'<div class="wide">{svg_image(data["image/svg+xml"], unescape(said))}</div>'
     if "text/html" in data:
