@@ -227,14 +227,9 @@ def test_on_paper_the_lab_is_a_picture_in_its_first_state_and_what_was_typed_is_
 
 def test_nothing_that_a_notebook_says_is_run(open_page, tmp_path):
     text = "</script><script>document.title = 'run'; fetch('https://example.org')</script><img src=x onerror=alert(1)>"
-    output = nbformat.v4.new_output(
-        "display_data",
-        {
-            "text/html": text,
-            "image/svg+xml": f"<svg xmlns='http://www.w3.org/2000/svg'>{text}</svg>",
-            "text/plain": text,
-        },
-    )
+    svg = f"<svg xmlns='http://www.w3.org/2000/svg'>{text}</svg>"
+    forms = ({"text/html": text, "text/plain": text}, {"image/svg+xml": svg, "text/plain": text})
+    output = [nbformat.v4.new_output("display_data", form) for form in forms]
     cells = [nbformat.v4.new_markdown_cell(f"# {text}\n\n{text} …"), nbformat.v4.new_code_cell(text, outputs=output)]
     nbformat.write(nbformat.v4.new_notebook(cells=cells), tmp_path / "mine.ipynb")
     path = tmp_path / "mine.html"

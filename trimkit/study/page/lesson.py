@@ -101,7 +101,7 @@ def read_lesson(path: Path) -> Lesson:
     import nbformat
 
     try:
-        book = nbformat.read(path, as_version=4)
+        book = nbformat.read(path, as_version=4)  # type: ignore[no-untyped-call]
         nbformat.validate(book)
     except FileNotFoundError:
         raise BenchError("there is no such file", "a notebook (.ipynb)", "check the path", Place(str(path))) from None

@@ -43,7 +43,7 @@ def clean(html: str) -> str:
 
     # Without http among the protocols bleach refuses every relative address; `kept` refuses all other ones.
     visible = "".join(escape(shown(sign)) if sign not in "<>&\"'" else sign for sign in STYLE.sub("", html))
-    return bleach.clean(visible, tags=TAGS, attributes=kept, protocols={"data", "http", "https"}, strip=True)
+    return str(bleach.clean(visible, tags=TAGS, attributes=kept, protocols={"data", "http", "https"}, strip=True))
 
 
 def words_html(source: str, beside: Collection[str]) -> str:
@@ -72,6 +72,7 @@ def with_room(html: str, cell: str) -> str:
     cell: makes the names of the fields differ from those of other cells. What is typed belongs to the question's words:
     a lesson that is reworded does not show an answer under another question.
     """
+    count = 0
 
     def room(found: re.Match[str]) -> str:
         nonlocal count
@@ -80,7 +81,6 @@ def with_room(html: str, cell: str) -> str:
         plain = unescape(re.sub(r"<[^>]*>", "", question))
         return f"<{tag}>{field(f'{cell}-{count}', question, plain)}</{tag}>"
 
-    count = 0
     return OPEN_END.sub(room, html)
 
 
