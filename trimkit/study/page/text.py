@@ -26,6 +26,8 @@ NOTEBOOK = re.compile(r'(<a href=")([\w-]+)\.ipynb(["#])')
 STYLE = re.compile(r"<(style|script)\b.*?</\1\s*>", re.DOTALL | re.IGNORECASE)
 EMPTY_HEAD = re.compile(r"<th>\s*</th>")
 ANSI = re.compile(r"\x1b\[[0-9;]*[A-Za-z]")
+FRAMED = '<div class="wide" tabindex="0" role="group" aria-label="{}">'
+"""Begins what can be scrolled sideways by itself, by keys too."""
 OPEN_END = re.compile(r"<(p|li)>((?:(?!</?(?:p|li|ul|ol)>).)*?)\s*…\s*</\1>", re.DOTALL)
 """A paragraph or a point of a list that ends with …: there is something to write."""
 
@@ -62,7 +64,7 @@ def words_html(source: str, beside: Collection[str]) -> str:
 def in_frames(html: str) -> str:
     """Return HTML whose tables can be scrolled sideways by themselves; empty heads become cells."""
     html = EMPTY_HEAD.sub("<td></td>", html)
-    frame = '<div class="wide" tabindex="0" role="region" aria-label="Table">'
+    frame = FRAMED.format("Table")
     return html.replace("<table>", f"{frame}<table>").replace("</table>", "</table></div>")
 
 
@@ -101,9 +103,9 @@ def output_html(output: Mapping[str, Any]) -> str:
     said = escape(shown(data.get("text/plain", "Picture")), quote=True)
     if "image/png" in data:
         png = checked_base64(data["image/png"])
-        return f'<div class="wide"><img src="data:image/png;base64,{png}" alt="{said}"></div>'
+        return f'{FRAMED.format("Picture")}<img src="data:image/png;base64,{png}" alt="{said}"></div>'
     if "image/svg+xml" in data:
-        return f'<div class="wide">{svg_image(data["image/svg+xml"], unescape(said))}</div>'
+        return f"{FRAMED.format('Picture')}{svg_image(data['image/svg+xml'], unescape(said))}</div>"
     if "text/html" in data:
         return in_frames(clean(data["text/html"]))
     return verbatim(data.get("text/plain", ""))
