@@ -1,6 +1,7 @@
 """Make the pictures of the README: ``python tests/browser/gallery.py`` runs every lesson in a real JupyterLab.
 
-``python tests/browser/gallery.py page``: only ``figures/page_02.png``, a lesson's page opened from its file.
+With an argument like ``09`` or ``1[0-2]`` only those lessons; with ``page`` only ``figures/page_02.png``, a lesson's
+page opened from its file.
 
 Writes ``figures/<lesson>.png``, the first lab of each lesson as a person sees it in a window 1366 wide, its first
 slider moved by a few steps. The window is high enough that nothing of JupyterLab's own frame is in the picture.
@@ -25,7 +26,7 @@ def main():
         shutil.copytree(ROOT / "notebooks", folder, ignore=shutil.ignore_patterns("sheets", ".*"))
         with jupyterlab(folder, Path(scratch)) as (address, token), chromium_page(find_chromium()) as page:
             page.set_viewport_size(WINDOW | {"height": HEIGHT_PX})
-            for lesson in sorted(folder.glob("[0-9][0-9]_*.ipynb")):
+            for lesson in sorted(folder.glob(f"{sys.argv[1] if sys.argv[1:] else '[0-9][0-9]'}_*.ipynb")):
                 (lab, *_rest) = NotebookPage(page, address, token, lesson.name).labs()
                 handle = lab.handles()[0]
                 handle.focus()
@@ -60,4 +61,5 @@ def picture_of_a_page():
 if __name__ == "__main__":
     if "page" not in sys.argv:
         main()
-    picture_of_a_page()
+    if sys.argv[1:] in ([], ["page"]):
+        picture_of_a_page()

@@ -11,9 +11,9 @@ import nbformat
 import pytest
 from playwright.sync_api import sync_playwright
 
-from trimkit.study import schedule_lab
+from trimkit.study import schedule_lab, tolerance_lab
 from trimkit.study.page.export import page_html, write_page, write_pages
-from trimkit.study.page.lesson import LabCell, read_lesson, shipped_lessons
+from trimkit.study.page.lesson import LabCell, find_lesson, read_lesson, shipped_lessons
 
 from .conftest import FLAGS, LabOnPage
 
@@ -80,7 +80,8 @@ class Opened:
 
     def __init__(self, context, path):
         self.page = context.new_page()
-        self.asked, self.said = [], []
+        self.asked, self.said, self.stopped = [], [], []
+        self.page.on("requestfailed", lambda request: self.stopped.append((request.url, request.failure)))
         self.page.on("request", lambda request: self.asked.append(request.url))
         self.page.on("console", lambda said: self.said.append(said.text))
         self.page.on("pageerror", lambda error: self.said.append(str(error)))
@@ -149,6 +150,46 @@ def test_the_lab_follows_keys_drags_typing_and_buttons_as_a_kernel_would(open_pa
     assert lab.root.locator(".trimkit-status").inner_text() == ""
     assert [url for url in opened.asked if not url.startswith("data:")] == [file.as_uri()]
     assert opened.said == []
+
+
+def test_with_two_sliders_moved_the_page_shows_a_state_that_it_has_and_says_where_it_went(open_page, tmp_path):
+    lesson = read_lesson(find_lesson("10"))
+    path = tmp_path / "lab.html"
+    cells = tuple(cell for cell in lesson.cells if isinstance(cell, LabCell))
+    path.write_text(page_html(replace(lesson, cells=cells)), encoding="utf-8")
+    lab, alone = open_page(path).lab(), tolerance_lab()
+    names = list(alone.defaults)
+
+    def now():
+        values = [float(box.input_value()) for box in lab.root.locator("input[type=number]").all()]
+        values[3] = round(values[3] * 64) / 64  # shown with four places
+        assert words(lab.sentence()) == words(alone.frame_of(dict(zip(names, values, strict=True))).sentence)
+        return values
+
+    def says():
+        return lab.root.locator(".trimkit-saved").inner_text()
+
+    assert now() == [2.0, 2.0, 1.0, 1 / 32, 0.5]
+    lab.handle("allowed").press("ArrowRight")
+    assert now() == [2.25, 2.0, 1.0, 1 / 32, 0.5]  # alone: every step
+    lab.handle("EI").press("ArrowLeft")
+    assert now() == [2.0, 1.0, 1.0, 1 / 32, 0.5]  # together: the next of those it has; and the other one goes along
+    assert says() == "This page has no picture of these values together: allowed difference ± (cpm) went to 2.00."
+    lab.handle("allowed").press("ArrowRight")
+    assert now() == [3.0, 1.0, 1.0, 1 / 32, 0.5]
+    assert says() == ""
+    lab.handle("allowed").press("End")
+    assert now() == [4.0, 1.0, 1.0, 1 / 32, 0.5]
+    lab.typed("wall", "0.8")
+    assert now() == [4.0, 1.0, 1.0, 1 / 32, 0.5]
+    assert says() == "This page has no picture of 0.80; the nearest is 1.00."
+    lab.drag(lab.handle("EI"), -0.2)
+    assert now() == [4.0, 0.5, 1.0, 1 / 32, 0.5]
+    lab.handle("head").press("ArrowRight")  # of this one it has no other value together
+    assert now() == [2.0, 2.0, 1.0, 1 / 32, 0.75]
+    assert "went to 2.00" in says()
+    lab.click("Reset")
+    assert now() == [2.0, 2.0, 1.0, 1 / 32, 0.5]
 
 
 def test_what_is_typed_is_there_again_on_this_page_alone_and_can_be_forgotten(open_page, file, tmp_path):
@@ -243,7 +284,9 @@ def test_nothing_that_a_notebook_says_is_run(open_page, tmp_path):
     assert [url for url in opened.asked if not url.startswith("data:")] == [path.as_uri()]
     opened.page.evaluate("html => { document.body.insertAdjacentHTML('beforeend', html); }", text)
     opened.page.wait_for_timeout(200)
-    assert [url for url in opened.asked if not url.startswith("data:")] == [path.as_uri()]
+    slipped = [url for url in opened.asked if not url.startswith("data:")][1:]
+    assert slipped == [url for url, _ in opened.stopped] == [(tmp_path / "x").as_uri()]
+    assert all("csp" in why for _, why in opened.stopped)
     assert any("Content Security Policy" in said for said in opened.said), (
         "what slips through is stopped by the browser"
     )

@@ -289,7 +289,7 @@ class View {
       let box = text.getBoundingClientRect();
       if (box.width > edge.width) {
         text.setAttribute('lengthAdjust', 'spacingAndGlyphs');
-        text.setAttribute('textLength', edge.width * this.units);
+        text.setAttribute('textLength', 0.98 * edge.width * this.units);
         box = text.getBoundingClientRect();
       }
       const right = Math.min(0, edge.right - box.right) + Math.max(0, edge.left - box.left);

@@ -109,7 +109,7 @@ def _draw(live: Live, now: WeighedClub, reference: WeighedClub) -> None:
     live["balance point"].set(data=([point], [-0.3]))
     live["balance text"].set(position=(point, -0.62), text=f"balance point {point:.2f} in")
     rest = sum(part.moment_oz_in for part in now.masses.values() if part.name not in LABELLED)
-    live["rest text"].set(text=f"all the rest {signed(rest, 1)} oz in")
+    live["rest text"].set(text=f"the rest {signed(rest, 1)} oz in")
     live["swingweight"].set(data=([now.points], [0]))
     target = 30 + now.params.target_points
     live["target"].set(data=([target], [0.4]))

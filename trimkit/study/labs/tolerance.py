@@ -28,8 +28,9 @@ WHOLE_SET = SERIES[1]
 def _sets(axes: Axes, clubs: tuple[str, ...]) -> Live:
     axes.set(xlim=(-0.6, len(clubs) - 0.4), ylim=(LOWEST_CPM, HIGHEST_CPM), ylabel="off plan (cpm)")
     axes.yaxis.label.set_fontsize(12)
+    axes.yaxis.labelpad = 8.0
     axes.set_yticks([-10, -5, 0, 5, 10])
-    axes.set_xticks(range(len(clubs)), [short_name(club) for club in clubs])
+    axes.set_xticks(range(len(clubs)), [short_name(club).replace(" ", "\n") for club in clubs])
     axes.tick_params(labelsize=11)
     axes.axhline(0, color="#333333", linewidth=0.8)
     axes.grid(visible=False, axis="x")

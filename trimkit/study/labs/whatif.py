@@ -145,7 +145,7 @@ def _strips(figure: Figure, grid: Any) -> Live:
 def _ladder(axes: Axes, flexes: tuple[str, ...]) -> Live:
     axes.set(xlim=(0, 1), ylim=(LOWEST_CPM, HIGHEST_CPM), ylabel="frequency (cpm)")
     axes.set_xticks([])
-    axes.set_xlabel("□ as ordered   ▶ now", fontsize=11)
+    axes.set_xlabel("□ as ordered\n▶ now", fontsize=11)
     axes.grid(visible=False)
     live: Live = {
         "scale": axes.plot([], [], color="#333333", linewidth=2)[0],

@@ -157,7 +157,9 @@ def first_picture(lab: Lab[object, object]) -> str:
 def _questions(cell: ExercisesCell, seed: int) -> str:
     asked = [(f"{unbroken(each.question)} (Answer {asked_for(each)}.)") for each in exercises_of(cell.lesson, seed)]
     items = (f"<li>{field(f'{cell.cell}-{n}', escape(each), each)}</li>" for n, each in enumerate(asked, start=1))
-    return f"<p>Seed {seed}. Without JupyterLab the answers are checked in class, not here.</p><ol>{''.join(items)}</ol>"
+    return (
+        f"<p>Seed {seed}. Without JupyterLab the answers are checked in class, not here.</p><ol>{''.join(items)}</ol>"
+    )
 
 
 def _environment() -> Environment:
