@@ -119,13 +119,15 @@ export class Lab {
    * the others are where they began, and of `stored` positions of all of them together: the nearest of these is shown.
    */
   reached(i, value, step) {
-    const {controls} = this.told, wanted = this.values.with(i, value), up = value > this.values[i];
-    if (this.tell || this.frames.has(keyOf(wanted))) return wanted;
+    if (this.tell) return this.values.with(i, value);
+    const {controls} = this.told, {positions} = controls[i], up = value > this.values[i];
+    const wanted = this.values.with(i, positions ? positions[nearest(positions, value)] : value);
+    if (this.frames.has(keyOf(wanted))) return wanted;
     const together = controls.map(({kind, stored}, at) => {
       if (kind !== 'slider') return wanted[at];
       const ahead = stored.filter(each => !step || at !== i || (up ? each >= value : each <= value));
       const there = ahead.length ? ahead : stored;
-      return there[nearest(there, wanted[at])];
+      return there[nearest(there, at === i ? value : wanted[at])];
     });
     if (controls[i].stored?.length !== 1 && this.frames.has(keyOf(together))) return together;
     return controls.map((control, at) => at === i || control.kind !== 'slider' ? wanted[at] : control.default);
@@ -333,8 +335,7 @@ class View {
     if (known === undefined && !(value >= positions[0] && value <= positions.at(-1))) {
       this.lab.refuse(control, box.value);
     } else {
-      const there = known ?? (this.lab.tell ? value : positions[nearest(positions, value)]);
-      this.lab.move(i, there);
+      this.lab.move(i, known ?? value);
       const got = this.lab.values[i].toFixed(decimals);
       if (got !== text) this.lab.said ??= {text: `This page has no picture of ${text}; the nearest is ${got}.`};
       this.lab.paint();
