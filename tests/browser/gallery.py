@@ -15,6 +15,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 MOVES = 8
 HEIGHT_PX = 900
+PAGE_HEIGHT_PX = 1010
 
 
 def main():
@@ -48,7 +49,7 @@ def picture_of_a_page():
     from trimkit.study.page.export import write_page
 
     with tempfile.TemporaryDirectory() as scratch, chromium_page(find_chromium()) as page:
-        page.set_viewport_size(WINDOW | {"height": HEIGHT_PX})
+        page.set_viewport_size(WINDOW | {"height": PAGE_HEIGHT_PX})
         page.goto(write_page("02", Path(scratch, "02.html")).as_uri())
         lab = page.locator(".trimkit-lab")
         for _ in range(MOVES):
