@@ -44,7 +44,7 @@ class Slider:
 
     @cached_property
     def positions(self) -> tuple[float, ...]:
-        """The values that a hand stops at, from low to high: every step, the upper end, and the default."""
+        """The values that a hand stops at, from low to high in ``unit``: every step, the upper end, and the default."""
         count = int((self.high - self.low) / self.step * (1 + ROUNDING))
         steps = [round(self.low + k * self.step, 9) + 0.0 for k in range(count + 1)]  # no −0
         close = ROUNDING * (self.high - self.low)
@@ -59,7 +59,7 @@ class Slider:
         return after - (value - self.positions[after - 1] <= self.positions[after] - value)
 
     def taken(self, value: object) -> float:
-        """Return a value as a float, rounding at an end apart.
+        """Return a value as a float, in ``unit``, rounding at an end apart.
 
         Raises ControlRefused if it is not a number or is out of bounds.
         """
