@@ -1,6 +1,7 @@
 """Make the pictures of the README: ``python tests/browser/gallery.py`` runs every lesson in a real JupyterLab.
 
-With an argument like ``09`` or ``1[0-2]`` only those lessons.
+With an argument like ``09`` or ``1[0-2]`` only those lessons; with ``page`` only ``figures/page_02.png``, a lesson's
+page opened from its file.
 
 Writes ``figures/<lesson>.png``, the first lab of each lesson as a person sees it in a window 1366 wide, its first
 slider moved by a few steps. The window is high enough that nothing of JupyterLab's own frame is in the picture.
@@ -16,6 +17,7 @@ from trimkit.study import exercises
 ROOT = Path(__file__).resolve().parents[2]
 MOVES = 8
 HEIGHT_PX = 900
+PAGE_HEIGHT_PX = 1010
 
 
 def main():
@@ -42,5 +44,26 @@ def main():
                 print(f"figures/{lesson.stem}.png")
 
 
+def picture_of_a_page():
+    """Write ``figures/page_02.png``: the page of lesson 02 from its file, a slider moved."""
+    sys.path.insert(0, str(Path(__file__).parent))
+    from conftest import WINDOW, chromium_page, find_chromium
+
+    from trimkit.study.page.export import write_page
+
+    with tempfile.TemporaryDirectory() as scratch, chromium_page(find_chromium()) as page:
+        page.set_viewport_size(WINDOW | {"height": PAGE_HEIGHT_PX})
+        page.goto(write_page("02", Path(scratch, "02.html")).as_uri())
+        lab = page.locator(".trimkit-lab")
+        for _ in range(MOVES):
+            lab.locator("input[type=range]").first.press("ArrowRight")
+        page.locator("h2", has_text="Predict").evaluate("e => { e.scrollIntoView(); scrollBy(0, -12); }")
+        page.screenshot(path=ROOT / "figures" / "page_02.png")
+        print("figures/page_02.png")
+
+
 if __name__ == "__main__":
-    main()
+    if "page" not in sys.argv:
+        main()
+    if sys.argv[1:] in ([], ["page"]):
+        picture_of_a_page()

@@ -13,7 +13,7 @@ import sys
 from collections.abc import Sequence
 
 import trimkit
-from trimkit.cli import bench, checking, lessons, orders, recordlists, records, shafts, swings
+from trimkit.cli import bench, checking, lessons, orders, pages, recordlists, records, shafts, swings
 from trimkit.parts.errors import BenchError
 from trimkit.parts.plaintext import shown
 
@@ -22,7 +22,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="trimkit", description="Cut golf shafts by rule, checked by mechanics.")
     parser.add_argument("--version", action="version", version=f"trimkit {trimkit.__version__}")
     verbs = parser.add_subparsers(dest="verb", required=True, metavar="VERB")
-    for group in (lessons, checking, orders, records, recordlists, swings, bench, shafts):
+    for group in (lessons, pages, checking, orders, records, recordlists, swings, bench, shafts):
         group.add(verbs)
     return parser
 

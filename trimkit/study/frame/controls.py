@@ -24,7 +24,8 @@ class Slider:
     """A number one can drag, step with the arrow keys, or type.
 
     name: field of the lab's params, with its unit at the end. label, unit: what people read ("" for a bare number).
-    low, high, step, default: in that unit; the default is that of a real, sensible club.
+    low, high, step, default: in that unit; the default is that of a real, sensible club. on_page: the positions, from
+    low to high, that a page without a kernel has pictures of when another slider is moved too; None for all of them.
     """
 
     name: str
@@ -34,6 +35,7 @@ class Slider:
     high: float
     step: float
     default: float
+    on_page: tuple[float, ...] | None = None
 
     @property
     def decimals(self) -> int:
@@ -83,12 +85,16 @@ class Slider:
 
 @dataclass(frozen=True)
 class Choice:
-    """One of several options: buttons to choose from for up to four, a list for more."""
+    """One of several options: buttons to choose from for up to four, a list for more.
+
+    on_page: the options that a page without a kernel has pictures of when two sliders are moved; None for all of them.
+    """
 
     name: str
     label: str
     options: tuple[str, ...]
     default: str
+    on_page: tuple[str, ...] | None = None
 
     def taken(self, value: object) -> str:
         """Return a value; raises ControlRefused if it is not one of the options."""

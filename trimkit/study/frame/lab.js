@@ -49,7 +49,7 @@ export class Lab {
       this.frames.set(key, frame);
       this.stored += frame.picture.length;
     }
-    for (const [key, frame] of this.frames) {
+    for (const [key, frame] of this.tell ? this.frames : []) {
       if (this.stored <= STORED) break;
       this.frames.delete(key);
       this.stored -= frame.picture.length;
@@ -93,14 +93,44 @@ export class Lab {
 
   // What a hand does
 
-  move(i, value) {
+  /** step: by a key, from position to position. */
+  move(i, value, step = false) {
     this.said = null;
     if (value === this.values[i]) return;
-    this.values[i] = value;
-    this.moved[i] = ++this.number;
+    const there = this.reached(i, value, step), number = ++this.number;
+    const others = this.told.controls.filter((_, at) => at !== i && there[at] !== this.values[at]);
+    if (others.length) {
+      const went = others.map(control => `${control.title} went to ${written(control, there[this.place(control)])}`);
+      this.said = {text: `This page has no picture of these values together: ${went.join(', ')}.`};
+    }
+    there.forEach((each, at) => { if (each !== this.values[at] || at === i) this.moved[at] = number; });
+    this.values = there;
     this.refresh();
     clearTimeout(this.resting);
     if (!this.hand) this.resting = setTimeout(() => this.send(), REST_MS);
+  }
+
+  place(control) {
+    return this.told.controls.indexOf(control);
+  }
+
+  /**
+   * Where a move ends. A kernel makes any state. A page without one has pictures of every position of one slider while
+   * the others are where they began, and of `stored` positions of all of them together: the nearest of these is shown.
+   */
+  reached(i, value, step) {
+    if (this.tell) return this.values.with(i, value);
+    const {controls} = this.told, {positions} = controls[i], up = value > this.values[i];
+    const wanted = this.values.with(i, positions ? positions[nearest(positions, value)] : value);
+    if (this.frames.has(keyOf(wanted))) return wanted;
+    const together = controls.map(({kind, stored}, at) => {
+      if (kind !== 'slider') return wanted[at];
+      const ahead = stored.filter(each => !step || at !== i || (up ? each >= value : each <= value));
+      const there = ahead.length ? ahead : stored;
+      return there[nearest(there, at === i ? value : wanted[at])];
+    });
+    if (controls[i].stored?.length !== 1 && this.frames.has(keyOf(together))) return together;
+    return controls.map((control, at) => at === i || control.kind !== 'slider' ? wanted[at] : control.default);
   }
 
   take(i) {
@@ -274,7 +304,7 @@ class View {
     const {lab} = this, {positions, title, unit, decimals} = control, id = `${this.ident}-${control.name}`;
     const range = tool('input', {type: 'range', id, min: 0, max: positions.length - 1, step: 1});
     const box = tool('input', {type: 'number', 'aria-label': `${title}, typed`, step: 'any', autocomplete: 'off'});
-    range.addEventListener('input', () => lab.move(i, positions[range.valueAsNumber]));
+    range.addEventListener('input', () => lab.move(i, positions[range.valueAsNumber], !lab.hand));
     range.addEventListener('pointerdown', () => lab.take(i));
     for (const end of ['pointerup', 'pointercancel', 'lostpointercapture', 'change', 'blur']) {
       range.addEventListener(end, () => lab.release());
@@ -286,7 +316,7 @@ class View {
       if (!steps) return;
       event.preventDefault();
       const place = Math.min(Math.max(nearest(positions, lab.values[i]) + steps, 0), positions.length - 1);
-      lab.move(i, positions[place]);
+      lab.move(i, positions[place], true);
     });
     this.setters.push(force => {
       const value = lab.values[i], text = value.toFixed(decimals);
@@ -306,6 +336,8 @@ class View {
       this.lab.refuse(control, box.value);
     } else {
       this.lab.move(i, known ?? value);
+      const got = this.lab.values[i].toFixed(decimals);
+      if (got !== text) this.lab.said ??= {text: `This page has no picture of ${text}; the nearest is ${got}.`};
       this.lab.paint();
     }
   }

@@ -64,7 +64,16 @@ def first_cut_lab() -> Lab[CutParams, ClubBuild]:
         title="A shaft to scale with its two cuts, and the frequency of the set",
         controls=(
             Slider("tip_trim_in", "tip trim", "in", 1.0, 6.0, 0.0625, start.plan.tip_trim_in),
-            Slider("playing_length_in", "playing length", "in", 35.5, 38.0, 0.125, start.plan.playing_length_in),
+            Slider(
+                "playing_length_in",
+                "playing length",
+                "in",
+                35.5,
+                38.0,
+                0.125,
+                start.plan.playing_length_in,
+                on_page=(35.5, 36.0, 36.5, 37.0, 37.5, 38.0),
+            ),
         ),
         params=CutParams,
         compute=partial(cut_club, start),

@@ -153,11 +153,33 @@ def tolerance_lab() -> Lab[ToleranceParams, Closeness]:
     return Lab(
         title="Sets built with a shop's scatter, what brings it, and how often club and set keep within",
         controls=(
-            Slider("allowed_cpm", "allowed difference ±", "cpm", 0.5, 6.0, 0.25, SET_TOLERANCE_CPM),
-            Slider("ei_percent", "EI, shaft to shaft ±", "%", 0.0, 3.0, 0.25, usual.ei_percent),
-            Slider("wall_percent", "wall, shaft to shaft ±", "%", 0.0, 2.0, 0.25, usual.wall_percent),
-            Slider("lengths_in", "cuts, BBGL, clamp ±", "in", 0.0, 0.125, 1 / 64, usual.tip_trim_in),
-            Slider("head_mass_g", "head mass ±", "g", 0.0, 3.0, 0.25, usual.head_mass_g),
+            Slider(
+                "allowed_cpm",
+                "allowed difference ±",
+                "cpm",
+                0.5,
+                6.0,
+                0.25,
+                SET_TOLERANCE_CPM,
+                on_page=(1.0, 1.5, 2.0, 3.0, 4.0),
+            ),
+            Slider(
+                "ei_percent", "EI, shaft to shaft ±", "%", 0.0, 3.0, 0.25, usual.ei_percent, on_page=(0.5, 1.0, 2.0)
+            ),
+            Slider(
+                "wall_percent", "wall, shaft to shaft ±", "%", 0.0, 2.0, 0.25, usual.wall_percent, on_page=(0.5, 1.0)
+            ),
+            Slider(
+                "lengths_in",
+                "cuts, BBGL, clamp ±",
+                "in",
+                0.0,
+                0.125,
+                1 / 64,
+                usual.tip_trim_in,
+                on_page=(1 / 64, 1 / 32, 1 / 8),
+            ),
+            Slider("head_mass_g", "head mass ±", "g", 0.0, 3.0, 0.25, usual.head_mass_g, on_page=(0.5,)),
         ),
         params=ToleranceParams,
         compute=partial(how_close, class_scatter()),

@@ -1,0 +1,41 @@
+"""The verb that writes lessons as pages."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from trimkit.parts.errors import BenchError, counted
+
+
+def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the verb ``page``."""
+    page = verbs.add_parser(
+        "page",
+        help="write a lesson, or all of them, as pages for any browser",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        description="Write a lesson as one HTML file that needs nothing else: its text, room to type, and labs that\n"
+        "move without Python. With --all, write every lesson, the glossary and an index into a folder.",
+        epilog="""Examples:
+
+  trimkit page 02                     writes 02_bore_depth.html into this folder
+  trimkit page --all class --seed 7   a folder for a stick or a web server (takes minutes)""",
+    )
+    what = page.add_mutually_exclusive_group(required=True)
+    what.add_argument("lesson", nargs="?", metavar="LESSON", help="number or name of a lesson, or a notebook file")
+    what.add_argument("--all", type=Path, metavar="FOLDER", help="write all lessons, glossary and index into a folder")
+    page.add_argument("--to", type=Path, metavar="FILE", help="file to write (default: the lesson's name, here)")
+    page.add_argument("--seed", type=int, metavar="NUMBER", help="of the exercises (default: the notebook's own)")
+    page.add_argument("--replace", action="store_true", help="overwrite older pages")
+    page.set_defaults(run=_page)
+
+
+def _page(chosen: argparse.Namespace) -> str:
+    from trimkit.study.page.export import write_page, write_pages
+
+    if chosen.all is None:
+        return f"Wrote {write_page(chosen.lesson, chosen.to, seed=chosen.seed, replace=chosen.replace)}."
+    if chosen.to is not None:
+        raise BenchError("--to is given as well as --all", "one of them", "name the folder with --all alone")
+    paths = write_pages(chosen.all, seed=chosen.seed, replace=chosen.replace)
+    return f"Wrote {counted(len(paths), 'page')} into {chosen.all}. Open index.html there."
