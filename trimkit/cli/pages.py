@@ -16,7 +16,7 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         formatter_class=argparse.RawDescriptionHelpFormatter,
         description="Write a lesson as one HTML file that needs nothing else: its text, room to type, and labs that\n"
         "move without Python. With --all, write every lesson, the glossary and an index into a folder.",
-        epilog="""Examples:
+        epilog="""For example:
 
   trimkit page 02                     writes 02_bore_depth.html into this folder
   trimkit page --all class --seed 7   a folder for a stick or a web server (takes minutes)""",

@@ -13,11 +13,12 @@ from typing import TYPE_CHECKING, Any
 import trimkit
 from trimkit import study
 from trimkit.parts.errors import BenchError, Place
+from trimkit.study.exercises.bank import LESSONS
 
 if TYPE_CHECKING:
     from nbformat import NotebookNode
 
-PLAN = "instructor_plan"
+GLOSSARY = "glossary"
 """The notebook that has the answers, and so no page."""
 
 
@@ -75,8 +76,12 @@ def shipped_folder() -> Path:
 
 
 def shipped_lessons() -> tuple[Path, ...]:
-    """Return the notebooks that have a page, in order: the lessons and the glossary, not the instructor's plan."""
-    return tuple(path for path in sorted(shipped_folder().glob("*.ipynb")) if path.stem != PLAN)
+    """Return the notebooks that have a page, in order: the lessons and the glossary.
+
+    The instructor's plan has the answers, and the shop bench is forms, which need a kernel.
+    """
+    there = sorted(shipped_folder().glob("*.ipynb"))
+    return tuple(path for path in there if path.stem == GLOSSARY or path.stem[:2] in LESSONS)
 
 
 def find_lesson(asked: str) -> Path:
