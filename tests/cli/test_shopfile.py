@@ -131,8 +131,8 @@ def test_a_record_keeps_it_and_judges_by_it_when_it_is_gone(run, own):
     assert [shaft["ei_factor"] for shaft in revision["parts"]["shafts"]] == [0.96]
     Path("mine/shop.toml").unlink()
     predicted = revision["clubs"][0]["predicted"]["frequency_cpm"]
-    code, said = run("measured", path, "--club", 1, "--frequency-cpm", predicted + 7.4)
-    assert (code, "tolerance 7.500 (the shop's own, chosen, in shop.toml" in said) == (0, True)
+    code, said = run("measured", path, "--place", 1, "--frequency-cpm", predicted + 7.4)
+    assert (code, "tolerance 7.5 (the shop's own, chosen, in shop.toml" in said) == (0, True)
     assert "as predicted" in said
     assert "the shop's own file: Corner" in run("show", path)[1]
     record = read_record(path.read_text(encoding="utf-8"))

@@ -48,7 +48,7 @@ def test_the_head_says_where_its_bbgl_comes_from(order):
 
 
 def test_the_order_is_written_and_read_back_and_recorded(order):
-    again = order_from_tables(order_tables(order), order.catalogue)
+    again = order_from_tables(order_tables(order), order.catalogue, shop=order.shop)
     assert again == order
     built = build_set(order)
     (recorded,) = build_set(reopened(first_record(built, datetime(2026, 1, 2, tzinfo=UTC)).latest)).clubs

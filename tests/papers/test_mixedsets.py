@@ -21,8 +21,8 @@ from trimkit.papers.record.words import record_lines
 from trimkit.papers.sheet import frequency_sentence
 from trimkit.papers.tablefiles import set_files
 from trimkit.parts.components import Material, TipKind
+from trimkit.study import order_form
 from trimkit.study.figures.set import set_frequency_svg, write_sheet
-from trimkit.study.form.orderform import OrderForm
 
 AT = datetime(2026, 5, 1, tzinfo=UTC)
 HYBRIDS, TAPERS = "graphite hybrids", "taper and parallel"
@@ -162,7 +162,7 @@ def test_a_club_that_changes_its_shaft_is_told_in_the_comparison_and_in_the_line
 
 def test_the_form_shows_a_mixed_order_and_gives_it_back(builds, tmp_path):
     for built in builds.values():
-        form = OrderForm(built.order, tmp_path)
+        form = order_form(built.order, tmp_path)
         assert form.order() == built.order
         assert form.check() == built.order
     form.fields["[[club]] 1: soft_steps"].value = ""

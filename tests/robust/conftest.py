@@ -10,6 +10,8 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 NIGHTLY_AT_LEAST = 10_000
+collect_ignore = ["kill_saves.py", "saves.py"]
+"""Run by the tests as processes; they import one another, which a search for doctests cannot."""
 COUNTS = pytest.StashKey[Counter]()
 TAKEN = " taken"
 """Ending of the counts of those cases that were read and not refused."""

@@ -5,6 +5,8 @@ The texts of the versions are made without saving anything; each is saved as its
 
 from __future__ import annotations
 
+import shutil
+import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
@@ -118,8 +120,13 @@ def an_order() -> Saved:
 
 @cache
 def calibration() -> Calibration:
-    """What the example's readings of bare shafts come to, with the clamp as stated."""
-    read = read_readings([EXAMPLES / "shaft_readings.csv"], load_catalogue(EXAMPLES))
+    """What one bare shaft at three depths in the clamp comes to, the clamp as stated."""
+    text, folder = (EXAMPLES / "bare_shafts.csv").read_text(encoding="utf-8"), Path(tempfile.mkdtemp())
+    deeper = ((5.0, 309.6), (14.0, 412.4), (26.0, 790.0))
+    rows = [f"1,example steel parallel,,111.4,{cpm},205.0,,{clamp_in}" for clamp_in, cpm in deeper]
+    (folder / "read.csv").write_text("\n".join([text.splitlines()[0], *rows]), encoding="utf-8")
+    read = read_readings([folder / "read.csv"], load_catalogue(EXAMPLES))
+    shutil.rmtree(folder)
     return calibrate(read.readings, stated_compliance_rad_per_n_m=0.0, could_read=read.could_read)
 
 

@@ -42,6 +42,10 @@ OFFERS = f"shaft,raw_length_in,pack,most_packs\n{STEEL},42,6,\n"
 SHAFTS = "mark,shaft,raw_length_in,raw_mass_g,raw_frequency_cpm,test_mass_g,test_offset_in,clamp_in\n" + "".join(
     f"no. {n},,,{109 + n / 10},{278 + n},205,0,5\n" for n in range(12)
 )
+READ = ((5.0, 309.6), (8.0, 336.3), (14.0, 412.4), (20.0, 529.9), (26.0, 790.0))
+READINGS = SHAFTS.splitlines()[0] + "".join(
+    f"\n1,example steel parallel,,111.4,{cpm},205.0,,{clamp_in}" for clamp_in, cpm in READ
+)
 HEAD, *ROWS = measured_form(NAMES).splitlines()
 FORM = "\n".join([HEAD, *(row.replace(",,,,,", ",43.0,255.5,D2,330,fine", 1) for row in ROWS)]) + "\n"
 EMPTY = measured_form(NAMES)
@@ -262,7 +266,7 @@ def test_frequency_with_spoiled_words(bench, swings, frames, rate, off, club):
 @given(st.data())
 def test_calibrate_with_spoiled_readings(bench, data):
     files = {f"parts/{name}": raw(text) for name, text in TEMPLATES.items() if not name.startswith("shop.")}
-    files["readings.csv"] = data.draw(spoiled(TEMPLATES["shaft_readings.csv"]))
+    files["readings.csv"] = data.draw(spoiled(READINGS))
     stated = data.draw(st.sampled_from([[], ["--clamp-as-stated"]]))
     files["parts/shop.toml"] = raw(SHOP)
     words = ["calibrate", "FOLDER/readings.csv", "--data", "FOLDER/parts", "--keep", "FOLDER/mine", *stated]
@@ -274,8 +278,8 @@ def test_calibrate_with_spoiled_readings(bench, data):
 @given(st.data())
 def test_calibrate_into_a_spoiled_file_of_the_shop(bench, data):
     files = {f"parts/{name}": raw(text) for name, text in TEMPLATES.items() if not name.startswith("shop.")}
-    files["parts/shop.toml"] = data.draw(spoiled(SHOP))
-    words = ["calibrate", "FOLDER/parts/shaft_readings.csv", "--data", "FOLDER/parts", "--keep", "FOLDER/parts"]
+    files |= {"parts/shop.toml": data.draw(spoiled(SHOP)), "readings.csv": raw(READINGS)}
+    words = ["calibrate", "FOLDER/readings.csv", "--data", "FOLDER/parts", "--keep", "FOLDER/parts"]
     words += data.draw(st.sampled_from([[], ["--clamp-as-stated"]]))
     bench("verb calibrate, shop.toml", files, words, may_write="parts/shop.toml")
 
@@ -283,7 +287,7 @@ def test_calibrate_into_a_spoiled_file_of_the_shop(bench, data):
 @SIZE
 @given(st.data())
 def test_check_of_templates_with_a_spoiled_file(bench, data):
-    name = data.draw(st.sampled_from(["shop.toml", "shelf.csv", "offers.csv", "bare_shafts.csv", "shaft_readings.csv"]))
+    name = data.draw(st.sampled_from(["shop.toml", "shelf.csv", "offers.csv", "bare_shafts.csv"]))
     files = {f"parts/{each}": raw(text) for each, text in TEMPLATES.items()} | {"parts/shop.toml": raw(SHOP)}
     files[f"parts/{name}"] = data.draw(spoiled(files[f"parts/{name}"].decode()))
     bench(

@@ -62,18 +62,20 @@ def test_calibrations_kept_at_once(tmp_path):
     for name, text in template_files().items():
         (tmp_path / name).write_text(text, encoding="utf-8")
     (tmp_path / "shop.toml").unlink()
-    header, *rows = (tmp_path / "shaft_readings.csv").read_text(encoding="utf-8").splitlines()
-    kinds = sorted({row.split(",")[0] for row in rows})
+    header, row, *_ = (tmp_path / "bare_shafts.csv").read_text(encoding="utf-8").splitlines()
+    rows = [row, row.replace("example steel parallel,,112.4,322.8", "example graphite,,62.6,228.6")]
+    kinds = sorted({row.split(",")[1] for row in rows})
+    assert len(kinds) == 2
     runs = []
-    for number, kind in enumerate(kinds[:2] * 2 if len(kinds) > 1 else kinds * 2):
+    for number, kind in enumerate(kinds):
         path = tmp_path / f"mine {number}.csv"
-        path.write_text("\n".join([header, *(row for row in rows if row.split(",")[0] == kind)]), encoding="utf-8")
+        path.write_text("\n".join([header, *(row for row in rows if row.split(",")[1] == kind)]), encoding="utf-8")
         words = ("calibrate", path, "--data", tmp_path, "--clamp-as-stated", "--keep", tmp_path / "kept")
         runs.append([words] * TURNS)
     (tmp_path / "shop.toml").write_text("[clamp]\nroot_compliance_rad_per_n_m = 0.0\n", encoding="utf-8")
     (tmp_path / "kept").mkdir()
-    codes = at_once(*runs[:2])
-    done = {kinds[n % len(kinds)] for n, each in enumerate(codes) if 0 in each}
+    codes = at_once(*runs)
+    done = {kinds[n] for n, each in enumerate(codes) if 0 in each}
     assert done
     kept = tomllib.loads((tmp_path / "kept" / "shop.toml").read_text(encoding="utf-8"))
     assert {each["shaft"] for each in kept["calibrated"]} == done

@@ -16,10 +16,11 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         formatter_class=argparse.RawDescriptionHelpFormatter,
         description="Write a lesson as one HTML file that needs nothing else: its text, room to type, and labs that\n"
         "move without Python. With --all, write every lesson, the glossary and an index into a folder.",
-        epilog="""For example:
+        epilog="""The first writes 02_bore_depth.html into this folder; the second a folder for a stick or a web
+server, which takes minutes. For example:
 
-  trimkit page 02                     writes 02_bore_depth.html into this folder
-  trimkit page --all class --seed 7   a folder for a stick or a web server (takes minutes)""",
+  trimkit page 02
+  trimkit page --all class --seed 7""",
     )
     what = page.add_mutually_exclusive_group(required=True)
     what.add_argument("lesson", nargs="?", metavar="LESSON", help="number or name of a lesson, or a notebook file")
