@@ -198,8 +198,9 @@ def test_filled_refused_mended_saved_and_not_written_over(form, saved):
     assert open_order(saved / "client 08.toml").flex.softer == "S"
 
 
-def test_saved_at_once_after_typing_the_file_has_every_letter(page, form, saved):
-    for number in range(20):
+@pytest.mark.parametrize("times", [5, pytest.param(40, marks=pytest.mark.nightly)])
+def test_saved_at_once_after_typing_the_file_has_every_letter(page, form, saved, times):
+    for number in range(times):
         field(form, "save as").fill(f"at once {number}")
         field(form, "client").focus()
         page.keyboard.press("ControlOrMeta+a")

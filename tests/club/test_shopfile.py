@@ -93,7 +93,7 @@ def faults(text, tmp_path, shafts=("a", "b")):
 # What a club measures
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(st.sampled_from(NAMES), st.floats(0.5, 2.0))
 def test_the_frequency_goes_with_the_square_root_of_the_stiffness_wherever_it_is_told(name, factor):
     built, plain, root = stiffer(name, factor), PLAIN[name], math.sqrt(factor)
@@ -113,7 +113,7 @@ def test_the_frequency_goes_with_the_square_root_of_the_stiffness_wherever_it_is
     assert spread == [each.sd_cpm and pytest.approx(each.sd_cpm, rel=1e-6) for each in frequency_spread(plain)]
 
 
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=5, deadline=None)
 @given(st.sampled_from(("evening_class", "taper_soft_step", "wood_pair")), st.floats(0.6, 1.6), st.floats(1e-5, 2e-3))
 def test_a_stiffer_shaft_is_the_described_one_in_a_clamp_that_gives_more(name, factor, compliance):
     built = stiffer(name, factor, root_compliance_rad_per_n_m=compliance)

@@ -329,7 +329,7 @@ def grown(record, step, at):
     return revised(record, BUILDS[first], at, reason="again", frequency_sd_cpm=SPREAD)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=20)
 @given(st.lists(STEPS, max_size=9))
 def test_after_any_sequence_older_revisions_are_the_same_bytes_and_the_readings_those_given(steps):
     record, bench = FIRST, Bench()
