@@ -63,7 +63,16 @@ WIDE = """(root, width) => new Promise(done => {
 })"""
 
 
-@pytest.fixture(params=LESSONS, ids=lambda path: path.stem)
+OFTEN = ("00", "02", "04", "08", "10", "12")
+"""Lessons of the ordinary suite: pictures of every kind, the widest and the most crowded; nightly has them all."""
+
+
+@pytest.fixture(
+    params=[
+        pytest.param(path, id=path.stem, marks=() if path.stem[:2] in OFTEN else pytest.mark.nightly)
+        for path in LESSONS
+    ]
+)
 def page(request, open_notebook, tmp_path, only):
     """The lesson as far as its first lab."""
     return open_notebook(only(request.param, "_lab()", tmp_path))

@@ -152,6 +152,7 @@ def test_the_lab_follows_keys_drags_typing_and_buttons_as_a_kernel_would(open_pa
     assert opened.said == []
 
 
+@pytest.mark.nightly
 def test_with_two_sliders_moved_the_page_shows_a_state_that_it_has_and_says_where_it_went(open_page, tmp_path):
     lesson = read_lesson(find_lesson("10"))
     path = tmp_path / "lab.html"
@@ -307,7 +308,16 @@ def test_axe_finds_no_violation(open_page, file, window):
     assert axe(open_page(file, **window).page) == []
 
 
-@pytest.mark.parametrize("notebook", shipped_lessons(), ids=lambda path: path.stem)
+OFTEN = ("02_bore_depth", "glossary")
+
+
+@pytest.mark.parametrize(
+    "notebook",
+    [
+        pytest.param(path, id=path.stem, marks=() if path.stem in OFTEN else pytest.mark.nightly)
+        for path in shipped_lessons()
+    ],
+)
 def test_so_is_every_lesson_without_its_lab(open_page, tmp_path, notebook):
     """Labs take minutes to store; that of lesson 01 is seen above, each in JupyterLab, and all pages by night."""
     lesson = read_lesson(notebook)

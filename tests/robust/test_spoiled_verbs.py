@@ -30,7 +30,8 @@ from trimkit.papers.templates import template_files
 from trimkit.parts.catalogue import data_folder
 from trimkit.parts.plaintext import shown
 
-SIZE = settings.get_profile("nightly" if settings.default is settings.get_profile("nightly") else "small")
+NIGHTLY = settings.get_profile("nightly")
+SIZE = NIGHTLY if settings.default is NIGHTLY else settings(settings.get_profile("small"), max_examples=5)
 ORDERS = data_folder() / "orders"
 CLASS, WOODS = (str(ORDERS / f"{name}.toml") for name in ("evening_class", "wood_pair"))
 BUILT = build_set(shipped_order("wood_pair"))

@@ -131,8 +131,8 @@ def random_place(lab, hand):
     return place
 
 
-STATES = 8
-"""Two of each way; a thousand in the test below, nightly."""
+STATES = 4
+"""One of each way; a thousand in the test below, nightly."""
 
 
 def test_any_state_however_it_was_reached_is_the_frame_that_a_new_lab_makes_of_it(request, lab):

@@ -95,7 +95,7 @@ def test_a_page_cannot_save_pins():
     assert "saves" not in told_on_page(lab)
 
 
-@pytest.mark.parametrize("name", ["tolerance_lab", "stepping_lab"])
+@pytest.mark.parametrize("name", [pytest.param("tolerance_lab", marks=pytest.mark.nightly), "stepping_lab"])
 def test_what_is_packed_is_what_a_new_lab_makes(name):
     text = f'<script type="application/gzip">{packed_lab(LABS[name]())}</script>'
     ((told, frames),) = labs_of(text)
