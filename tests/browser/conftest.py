@@ -345,3 +345,25 @@ def only():
         return path
 
     return copied
+
+
+NOT_INSIDE = """form => {
+  const edge = form.getBoundingClientRect();
+  return [...form.querySelectorAll('input, select, button, th, td, p, img')]
+    .filter(e => e.offsetParent && !e.classList.contains('unseen'))
+    .filter(e => e.getBoundingClientRect().right > edge.right + 1 || e.getBoundingClientRect().left < edge.left - 1)
+    .map(e => e.getAttribute('aria-label') ?? e.textContent);
+}"""
+CUT_OFF = """form => [...form.querySelectorAll('input[type=text], th, .told, button, .name')]
+  .filter(e => e.offsetParent && e.scrollWidth > e.clientWidth + 1 && getComputedStyle(e).display !== 'inline')
+  .map(e => e.getAttribute('aria-label') ?? e.textContent)"""
+
+
+@pytest.fixture(scope="session")
+def cut_off():
+    """What of a form in a page sticks out of it, or holds more than it shows."""
+
+    def found(form):
+        return form.evaluate(NOT_INSIDE) + form.evaluate(CUT_OFF)
+
+    return found

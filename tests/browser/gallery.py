@@ -1,6 +1,6 @@
 """Make the pictures of the README: ``python tests/browser/gallery.py`` runs every lesson in a real JupyterLab.
 
-With an argument like ``09`` or ``1[0-2]`` only those lessons; with ``page`` only ``figures/page_02.png``, a lesson's
+With numbers such as ``09 10`` only those lessons; with ``page`` only ``figures/page_02.png``, a lesson's
 page opened from its file.
 
 Writes ``figures/<lesson>.png``, the first lab of each lesson as a person sees it in a window 1366 wide, its first
@@ -32,6 +32,8 @@ def main():
             chosen = sys.argv[1:] or exercises.LESSONS
             for lesson in sorted(path for path in folder.glob("*.ipynb") if path.name[:2] in chosen):
                 (lab, *_rest) = NotebookPage(page, address, token, lesson.name).labs()
+                # A newcomer is asked once about news, over the corner of the window: not a part of the lab.
+                page.add_style_tag(content=".Toastify { display: none }")
                 handle = lab.handles()[0]
                 handle.focus()
                 for _ in range(MOVES):

@@ -32,21 +32,6 @@ def here(tmp_path, monkeypatch):
     return folder
 
 
-@pytest.fixture
-def run(capsys):
-    """Runs a verb; returns its exit code, what it said, and what it refused."""
-
-    def verb(*words):
-        code = main([str(word) for word in words])
-        said = capsys.readouterr()
-        assert "Traceback" not in said.err
-        assert (code == 0) == (said.err == "")
-        assert not said.err or (said.err.startswith("trimkit: ") and "Do next:" in said.err)
-        return code, said.out, said.err
-
-    return verb
-
-
 def test_templates_are_whole_beside_the_shipped_parts_and_alone(run, here):
     assert run("templates", "my parts")[0] == 0
     said = run("check", "my parts")[1].splitlines()

@@ -29,15 +29,16 @@ def notebooks_folder() -> Path:
 
     The copy is made once, in ``trimkit-lessons/`` of the working folder, and never overwritten: it is the reader's.
     """
-    package = Path(trimkit.__file__).resolve().parent
-    packaged = package / "_notebooks"
-    if not packaged.is_dir():
-        return package.parent / "notebooks"
+    from trimkit.study.page.lesson import shipped_folder
+
+    shipped = shipped_folder()
+    if shipped.parent != Path(trimkit.__file__).resolve().parent:  # a checkout's own
+        return shipped
     copy = Path.cwd() / "trimkit-lessons"
     if not copy.exists():
         import shutil
 
-        shutil.copytree(packaged, copy)
+        shutil.copytree(shipped, copy)
     return copy
 
 

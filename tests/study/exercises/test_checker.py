@@ -11,7 +11,7 @@ from trimkit.study.exercises import exercises_of, handout_html, key, key_by_seed
 from trimkit.study.exercises.__main__ import main
 from trimkit.study.exercises.checker import Checker
 from trimkit.study.exercises.wording import questions_html, questions_text
-from trimkit.study.frame.lab import VIEW_MIME
+from trimkit.study.frame.state import VIEW_MIME
 
 
 def plain(page):

@@ -9,8 +9,9 @@ import pytest
 
 from trimkit.parts.errors import BenchError, ModelError
 from trimkit.parts.units import quantity
-from trimkit.study.frame.lab import VIEW_MIME, Lab
+from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.readout import Readout
+from trimkit.study.frame.state import VIEW_MIME
 
 FILE = Path(__file__).parents[2] / "browser" / "demo_lab.py"
 

@@ -10,8 +10,8 @@ from trimkit.study import bore_depth_lab
 from trimkit.study.frame import ahead
 from trimkit.study.frame.ahead import Ahead, Sent, near, packed
 from trimkit.study.frame.controls import Choice, Slider, Switch
-from trimkit.study.frame.lab import Frame
 from trimkit.study.frame.page import Page
+from trimkit.study.frame.state import Frame
 
 START = [1.0, "hosel height", True, 273.3]
 CONTROLS = (

@@ -11,7 +11,7 @@ from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise
 from trimkit.study.exercises.marking import Marking, Outcome, check
 from trimkit.study.exercises.wording import numbered, questions_html, questions_text, unbroken
 from trimkit.study.frame.controls import button
-from trimkit.study.frame.lab import VIEW_MIME
+from trimkit.study.frame.state import live_view
 
 TRIES = 2
 """After this many wrong tries the solution may be shown."""
@@ -139,8 +139,7 @@ class Checker:
 
     def _repr_mimebundle_(self, **_kwargs: object) -> dict[str, Any]:
         """The live exercises, and the questions as text for a page without a kernel."""
-        return {
-            VIEW_MIME: {"version_major": 2, "version_minor": 0, "model_id": self.view.model_id},
+        return live_view(self.view.model_id) | {
             "text/html": questions_html(self.exercises),
             "text/plain": questions_text(self.exercises),
         }

@@ -42,11 +42,10 @@ from typing import TYPE_CHECKING, Any
 from trimkit.parts.errors import BenchError, counted
 from trimkit.study.form.entries import Entry, Values, cell, checked, typed
 from trimkit.study.form.pieces import Answer, Buttons, Field, Fields, Piece, Shown, Table, drawn, shape
+from trimkit.study.frame.state import live_view
 
 if TYPE_CHECKING:
     from trimkit.study.form.page import FormPage
-
-VIEW_MIME = "application/vnd.jupyter.widget-view+json"
 
 
 class Form:
@@ -161,12 +160,8 @@ class Form:
 
     def _repr_mimebundle_(self, **_kwargs: object) -> dict[str, Any]:
         """The live form, and for a page without a kernel its text."""
-        return {
-            VIEW_MIME: {"version_major": 2, "version_minor": 0, "model_id": self.view.model_id},
-            "text/plain": self._still()
-            if self._still
-            else self.said or f"{self.title}: run the notebook to fill it in.",
-        }
+        still = self._still() if self._still else self.said
+        return live_view(self.view.model_id) | {"text/plain": still or f"{self.title}: run the notebook to fill it in."}
 
     # What is inside
 

@@ -10,7 +10,7 @@ from threading import Condition, Event, Thread
 from typing import Protocol
 
 from trimkit.study.frame.controls import Control, Slider, Value
-from trimkit.study.frame.lab import Frame
+from trimkit.study.frame.state import Frame
 
 PAGE_KEYS = 10  # the parts of a slider that Page Up and Page Down move by
 FAR = 3  # such a jump comes after this many single steps

@@ -12,17 +12,17 @@ import base64
 import hashlib
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import partial
 from html import escape
 from threading import RLock
-from typing import TYPE_CHECKING, Any, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic
 
 from trimkit.parts.errors import BenchError
 from trimkit.parts.units import true_minus
 from trimkit.study.frame.controls import Control, Value, titled
 from trimkit.study.frame.overlay import Live, Overlay, Scene
 from trimkit.study.frame.readout import Readout
+from trimkit.study.frame.state import Frame, Params, Pin, Result, State, letter_of, live_view
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -30,56 +30,8 @@ if TYPE_CHECKING:
 
     from trimkit.study.frame.widget import LabWidget
 
-Params = TypeVar("Params")
-Result = TypeVar("Result")
-VIEW_MIME = "application/vnd.jupyter.widget-view+json"
 TOGETHER = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=≈) ")
 """The gaps in ≈ 35 7/8, where a line must not break."""
-
-
-@dataclass(frozen=True)
-class Frame:
-    """What a page shows of one state of a lab: the live layer as SVG, and the words under it as plain text.
-
-    readouts: of each its label, its number with unit, and its difference to the reference. refused: the sentence is an
-    error's; there is no picture and no number then.
-    """
-
-    picture: str
-    readouts: tuple[tuple[str, str, str], ...]
-    sentence: str
-    refused: bool = False
-
-    def told(self) -> dict[str, Any]:
-        """Return the frame as JSON has it."""
-        return {
-            "picture": self.picture,
-            "readouts": self.readouts,
-            "sentence": self.sentence,
-            "refused": self.refused,
-        }
-
-
-@dataclass(frozen=True)
-class Pin(Generic[Params]):
-    """A what-if that was kept: its letter, the params and what was read."""
-
-    letter: str
-    params: Params
-    readouts: tuple[Readout, ...]
-
-
-@dataclass(frozen=True)
-class State(Generic[Params, Result]):
-    """Where a lab is: its controls' values and all that the chain made of them, or the error of a step."""
-
-    values: dict[str, Value]
-    params: Params
-    result: Result | None
-    readouts: tuple[Readout, ...]
-    sentence: str
-    frame: Frame
-    error: Exception | None = None
 
 
 class Lab(Generic[Params, Result]):
@@ -240,7 +192,7 @@ class Lab(Generic[Params, Result]):
 
     def _pin(self, state: State[Params, Result]) -> None:
         if state.result is not None:
-            self.pins.append(Pin(_letter(len(self.pins)), state.params, state.readouts))
+            self.pins.append(Pin(letter_of(len(self.pins)), state.params, state.readouts))
 
     # The chain
 
@@ -345,8 +297,7 @@ class Lab(Generic[Params, Result]):
     def _repr_mimebundle_(self, **_kwargs: object) -> tuple[dict[str, Any], dict[str, Any]]:
         """The live lab, and for a page without a kernel the picture and the sentence as they are now."""
         width, height = self.overlay.size_px
-        data = {
-            VIEW_MIME: {"version_major": 2, "version_minor": 0, "model_id": self.view.model_id},
+        data = live_view(self.view.model_id) | {
             "image/png": base64.b64encode(self.overlay.png()).decode(),
             "text/plain": self.sentence,
         }
@@ -356,7 +307,3 @@ class Lab(Generic[Params, Result]):
 
 def _cell(value: Value) -> str:
     return true_minus(f"{value:.4g}") if isinstance(value, float) else str(value)
-
-
-def _letter(index: int) -> str:
-    return (_letter(index // 26 - 1) if index >= 26 else "") + chr(ord("A") + index % 26)

@@ -13,7 +13,8 @@ from typing import Any
 
 from trimkit.study.frame.ahead import Ahead, Send, Sent
 from trimkit.study.frame.controls import Value
-from trimkit.study.frame.lab import Lab, Params, Result
+from trimkit.study.frame.lab import Lab
+from trimkit.study.frame.state import Params, Result
 
 
 class Page:

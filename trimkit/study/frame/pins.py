@@ -13,7 +13,8 @@ from trimkit.parts.csvtext import csv_text
 from trimkit.parts.errors import BenchError, SaveError, counted
 from trimkit.parts.saving import checked_name, save_text
 from trimkit.study.frame.controls import Value, titled
-from trimkit.study.frame.lab import Lab, Params, Result
+from trimkit.study.frame.lab import Lab
+from trimkit.study.frame.state import Params, Result
 
 FORMS = ("csv", "json")
 

@@ -8,8 +8,9 @@ from typing import Any
 import anywidget
 import traitlets
 
-from trimkit.study.frame.lab import Lab, Params, Result
+from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.page import Page
+from trimkit.study.frame.state import Params, Result
 
 HERE = Path(__file__).parent
 
