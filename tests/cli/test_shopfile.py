@@ -140,3 +140,21 @@ def test_a_record_keeps_it_and_judges_by_it_when_it_is_gone(run, own):
     assert run("record", own, "--data", "mine", "--reason", "no shop file")[0] == 0
     assert json.loads(path.read_text(encoding="utf-8"))["revisions"][-1]["shop"] is None
     assert "the shop's own file" not in run("show", path)[1].split("revision 3")[0]
+
+
+def test_a_folder_checked_by_itself_may_calibrate_and_have_on_its_shelf_what_is_shipped(run):
+    """Own parts are used beside the shipped ones, so that names of both are known; no other is."""
+    shelf = Path("mine/shelf.csv")
+    for shaft, code in (("steel parallel 110 g combination", 0), ("steel of nobody", 1)):
+        Path("mine/shop.toml").write_text(f'[[calibrated]]\nshaft = "{shaft}"\nei_factor = 0.96\n', encoding="utf-8")
+        assert run("check", "mine")[0] == code
+        Path("mine/shop.toml").write_text("", encoding="utf-8")
+    Path("mine/shop.toml").unlink()
+    header = shelf.read_text(encoding="utf-8").splitlines()[0]
+    for row, code in (
+        ("steel parallel 110 g combination,42,,,6,", 0),
+        ("steel taper 104 g regular,38.75,,38.75,1,", 0),
+        ("steel of nobody,42,,,6,", 1),
+    ):
+        shelf.write_text(f"{header}\n{row}\n", encoding="utf-8")
+        assert run("check", "mine")[0] == code

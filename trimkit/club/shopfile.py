@@ -55,7 +55,7 @@ def parts_and_shop(
         faults += error.faults
     try:
         if (own_file := shop_path(data, own_parts)) is not None:
-            shop = read_shop(own_file, None if parts is None else shafts_of(parts))
+            shop = read_shop(own_file, None if parts is None else shafts_of(parts) if in_part else parts.shafts)
     except DataFileError as error:
         faults += error.faults
     if faults or parts is None:
@@ -64,8 +64,18 @@ def parts_and_shop(
 
 
 def shafts_of(parts: Catalogue) -> Iterable[str] | None:
-    """Return the names of the shafts that a folder has; None if it was read in part, without them."""
-    return parts.shafts if "shafts.csv" in parts.rows_read else None
+    """Return the names that a shop's own file may calibrate: of a folder that is checked by itself, and the shipped
+    ones, beside which it may be used; None if the folder has no shafts.
+    """
+    return beside_shipped(parts).shafts if "shafts.csv" in parts.rows_read else None
+
+
+def beside_shipped(parts: Catalogue) -> Catalogue:
+    """Return parts with the shipped shafts and raw lengths beside them, as own parts are used; theirs go first."""
+    shipped = load_catalogue()
+    families = {each.family for each in parts.raw_lengths}
+    lengths = (each for each in shipped.raw_lengths if each.family not in families)
+    return replace(parts, shafts=shipped.shafts | parts.shafts, raw_lengths=(*lengths, *parts.raw_lengths))
 
 
 def shop_from_tables(tables: Mapping[str, Any], shafts: Iterable[str] | None, file: str = SHOP_FILE) -> ShopFile:

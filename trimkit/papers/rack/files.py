@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from trimkit.club.pulled import piece_of
+from trimkit.club.shopfile import beside_shipped
 from trimkit.papers.rack.bareshaft import At, RackShaft, known, made_in, raw_lengths_in
 from trimkit.parts.catalogue import MAY_BE_EMPTY, Catalogue
 from trimkit.parts.components import Shaft, TipKind
@@ -78,15 +79,17 @@ def check_rack(
 ) -> tuple[dict[str, int], tuple[str, ...]]:
     """Check the tables of the rack that a folder or workbook has; return their rows by name, and how they were read.
 
-    Where the catalogue was read in part, without its shafts or their raw lengths, the cells alone are checked.
+    A folder that is checked by itself may be used beside the shipped parts, so that their shafts are known too. Where
+    the catalogue was read in part, without its shafts or their raw lengths, the cells alone are checked.
     Raises DataFileError holding the faults of all of them.
     """
     files = TableFiles(path)
     rows, how, faults = dict[str, int](), list[str](), list[BenchError]()
+    there = [table for table in RACK_TABLES if files.has(table)]
     whole = {"shafts.csv", "taper_families.csv"} <= set(catalogue.rows_read)
-    for table in RACK_TABLES:
-        if not files.has(table):
-            continue
+    if there and whole and catalogue.own_folder is None:
+        catalogue = beside_shipped(catalogue)
+    for table in there:
         try:
             read = _cells(files.grid(table), table)
             if whole:
