@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from contextlib import suppress
 from functools import partial
 from pathlib import Path
 
 from pydantic import ValidationError
 
-from trimkit.papers.measured import MeasuredRow
+from trimkit.papers.measured import MeasuredRow, clubs_called
 from trimkit.parts.csvfile import file_fault, read_bytes, read_rows
 from trimkit.parts.errors import BenchError, DataFileError, Place, SaveError
 from trimkit.parts.faults import faults_of
-from trimkit.parts.rows import club_name
 from trimkit.parts.saving import one_writer, save_text
 
 CELL = "frequency_cpm"
@@ -58,18 +56,13 @@ def write_frequency(
 
 def _row(file: str, rows: Sequence[MeasuredRow], club: str | None, place: int | None) -> int:
     """Return which row is that club's, from 0: by its place, its name, or its number if one club alone has it."""
-    said = (club or "").strip()
-    with suppress(BenchError):  # a number, or a name that is told below
-        said = club_name(said)
     if place is not None:
         found = [n for n, row in enumerate(rows) if row.place == place]
     else:
-        found = [n for n, row in enumerate(rows) if row.club == said]
-        if not found and said.isdecimal():
-            found = [n for n, row in enumerate(rows) if row.club.startswith(f"{said}-")]
+        found = clubs_called([row.club for row in rows], club or "")
     if len(found) == 1:
         return found[0]
-    asked = f"at place {place}" if place is not None else f"called {said!r}"
+    asked = f"at place {place}" if place is not None else f"called {(club or '').strip()!r}"
     names = ", ".join(f"{row.place} {row.club}" for row in rows)
     given = f"{len(found) or 'no'} clubs of the form are {asked}"
     raise BenchError(given, f"one of {names}", "give --place, the number before the name", Place(file))

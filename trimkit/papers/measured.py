@@ -156,6 +156,25 @@ def measured_of(revision: Revision, built: SetBuild) -> tuple[Measured | None, .
     return tuple(club.measured for club in recorded)
 
 
+def clubs_called(names: Sequence[str], club: str) -> list[int]:
+    """Return which clubs a word may mean, from 0: those of the name as people write it, else those of the number.
+
+    names: the clubs' own, in the order of the set. A number is never a place in the set.
+    """
+    said = _said(club)
+    found = [n for n, name in enumerate(names) if said == name]
+    if not found and said.isdecimal():
+        found = [n for n, name in enumerate(names) if name.startswith(f"{said}-")]
+    return found
+
+
+def _said(club: str) -> str:
+    said = club.strip()
+    with suppress(BenchError):  # a number, or a name that whoever asks tells
+        said = club_name(said)
+    return said
+
+
 def place_of(revision: Revision, club: str) -> int:
     """Return a club's place in the set, from 0, by its name as people write it, or by its number alone.
 
@@ -163,17 +182,12 @@ def place_of(revision: Revision, club: str) -> int:
     for a club that the set does not have, and for words that may mean several of its clubs.
     """
     names = [each.club for each in revision.clubs]
-    said = club.strip()
-    with suppress(BenchError):  # a number, or a name that is told below
-        said = club_name(said)
-    places = [n for n, name in enumerate(names) if said == name]
-    if not places and said.isdecimal():
-        places = [n for n, name in enumerate(names) if name.startswith(f"{said}-")]
+    places = clubs_called(names, club)
     if len(places) == 1:
         return places[0]
     if not places:
         step = "write the club's name, such as --club 7i, or its place in the set, such as --place 1"
-        raise BenchError(f"no club of the record is called {said!r}", f"one of {_numbered(names)}", step)
+        raise BenchError(f"no club of the record is called {_said(club)!r}", f"one of {_numbered(names)}", step)
     # Only clubs of one number, or of one name, come here: a name with a number has no blank to be quoted.
     ways = [f"--place {n + 1}" if names.count(names[n]) > 1 else f"--club {names[n]}" for n in places]
     asked = ", ".join(f"the {names[n]} ({way})" for n, way in zip(places, ways, strict=True))
