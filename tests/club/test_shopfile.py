@@ -447,3 +447,10 @@ def test_a_folder_may_hold_nothing_but_it(tmp_path):
     (tmp_path / "shop.toml").write_text("[clamp]\nclamp_in = 5.5\n", encoding="utf-8")
     order = open_order(data_folder() / "orders" / "evening_class.toml", own_parts=tmp_path)
     assert order.assembly.clamp_in == 5.5
+
+
+@pytest.mark.parametrize(("lines", "said"), [("", "stated"), ("measured_on = 2026-11-20\n", "measured on 20 November")])
+def test_a_clamp_is_called_measured_only_if_the_file_says_when(tmp_path, lines, said):
+    path = tmp_path / "shop.toml"
+    path.write_text(f"[clamp]\nclamp_in = 5.25\n{lines}", encoding="utf-8")
+    assert str(read_shop(path, None).clamp_source).startswith(f"the shop's own, {said}")

@@ -240,8 +240,9 @@ class ShopFile(Row):
     @property
     def clamp_source(self) -> Source:
         """Where the numbers of its clamp come from."""
-        text = f"the shop's own, measured{_on(self.clamp.measured_on)}, in shop.toml"
-        return Source(text, Standing.OWN_DATA)
+        day = self.clamp.measured_on
+        how = "stated" if day is None else f"measured{_on(day)}"
+        return Source(f"the shop's own, {how}, in shop.toml", Standing.OWN_DATA)
 
     @property
     def in_words(self) -> str:

@@ -87,9 +87,9 @@ def shift_lines(revision: Revision, shifts: tuple[CommonShift, ...]) -> Iterator
     if len(shifts) > 1 and len(signs) == 1:
         yield "Several kinds of shaft are shifted the same way: suspect the clamp or the machine before the shafts."
     for low in sorted(signs, reverse=True):
-        clamp, batch = ("gives more or holds less", "softer") if low else ("gives less or holds more", "stiffer")
+        clamp, batch = ("gives more, or holds less", "softer") if low else ("gives less, or holds more", "stiffer")
         yield (
-            f"What makes all read {'low' if low else 'high'}: a clamp that {clamp} of the butt than was reckoned with, "
+            f"What makes all read {'low' if low else 'high'}: a clamp that {clamp} of the butt, than assumed, "
             f"the machine itself, or a batch of shafts {batch} than described."
         )
     yield (
