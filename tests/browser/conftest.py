@@ -125,14 +125,21 @@ def _wait_for(url, server, log):
 
 
 @contextmanager
-def chromium_page(executable, scale=1):
-    """A page of a headless Chromium; ``scale`` is the display's pixels per CSS pixel."""
+def headless(executable):
+    """A headless Chromium. Playwright lets a process have one at a time."""
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=executable, args=list(FLAGS))
         try:
-            yield browser.new_page(viewport=WINDOW, device_scale_factor=scale)
+            yield browser
         finally:
             browser.close()
+
+
+@contextmanager
+def chromium_page(executable, scale=1):
+    """A page of a headless Chromium of its own; ``scale`` is the display's pixels per CSS pixel."""
+    with headless(executable) as browser:
+        yield browser.new_page(viewport=WINDOW, device_scale_factor=scale)
 
 
 class Traffic:
@@ -308,11 +315,20 @@ def chromium():
 
 
 @pytest.fixture(scope="session")
-def jupyter(chromium, tmp_path_factory):
-    """One JupyterLab and one page of one browser: the folder it serves, the page, address and token, the traffic."""
+def browser(chromium):
+    """The one Chromium of all tests of a worker."""
+    with headless(chromium) as browser:
+        yield browser
+
+
+@pytest.fixture(scope="session")
+def jupyter(browser, tmp_path_factory):
+    """One JupyterLab and one page of the browser: the folder it serves, the page, address and token, the traffic."""
     folder, scratch = tmp_path_factory.mktemp("notebooks"), tmp_path_factory.mktemp("jupyter")
-    with jupyterlab(folder, scratch) as (address, token), chromium_page(chromium) as page:
+    with jupyterlab(folder, scratch) as (address, token):
+        page = browser.new_page(viewport=WINDOW)
         yield folder, page, address, token, Traffic(page)
+        page.close()
 
 
 @pytest.fixture(scope="session")

@@ -7,24 +7,23 @@ import sys
 import time
 
 import pytest
-from playwright.sync_api import sync_playwright
 
 from trimkit.cli.lessons import START
 
 
 @pytest.mark.nightly
-def test_it_opens_the_browser_on_the_first_lesson(chromium, tmp_path):
+def test_it_opens_the_browser_on_the_first_lesson(browser, tmp_path):
     """The person's browser is a script here that writes down what it is to open; Chromium then opens that."""
     opened = tmp_path / "opened"
-    browser = tmp_path / "browser"
-    browser.write_text(f'#!/bin/sh\nprintf %s "$1" > {opened}.part && mv {opened}.part {opened}\n', encoding="utf-8")
-    browser.chmod(0o755)
+    script = tmp_path / "browser"
+    script.write_text(f'#!/bin/sh\nprintf %s "$1" > {opened}.part && mv {opened}.part {opened}\n', encoding="utf-8")
+    script.chmod(0o755)
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
     homes = {name: str(tmp_path / name) for name in ("JUPYTER_CONFIG_DIR", "JUPYTER_DATA_DIR", "JUPYTER_RUNTIME_DIR")}
     homes |= {name: str(tmp_path / name) for name in ("JUPYTERLAB_SETTINGS_DIR", "JUPYTERLAB_WORKSPACES_DIR")}
-    homes["BROWSER"] = f"{browser} %s"
+    homes["BROWSER"] = f"{script} %s"
     command = [sys.executable, "-m", "trimkit", "lessons", "--port", str(port), "--", "--allow-root"]
     with (tmp_path / "log").open("w") as log:
         server = subprocess.Popen(command, cwd=tmp_path, env=os.environ | homes, stdout=log, stderr=subprocess.STDOUT)
@@ -33,11 +32,11 @@ def test_it_opens_the_browser_on_the_first_lesson(chromium, tmp_path):
             while not opened.exists() and server.poll() is None and time.monotonic() < end:
                 time.sleep(0.1)
             assert opened.exists(), (tmp_path / "log").read_text()[-2000:]
-            with sync_playwright() as playwright:
-                page = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"]).new_page()
-                page.goto(opened.read_text(encoding="utf-8"), timeout=90_000)
-                page.wait_for_url(f"**/lab/tree/{START}*", timeout=90_000)
-                page.locator(".jp-NotebookPanel:has-text('Start here')").first.wait_for(timeout=90_000)
+            page = browser.new_page()
+            page.goto(opened.read_text(encoding="utf-8"), timeout=90_000)
+            page.wait_for_url(f"**/lab/tree/{START}*", timeout=90_000)
+            page.locator(".jp-NotebookPanel:has-text('Start here')").first.wait_for(timeout=90_000)
+            page.close()
         finally:
             server.terminate()
             server.wait(20)

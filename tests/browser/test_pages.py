@@ -9,13 +9,12 @@ from pathlib import Path
 
 import nbformat
 import pytest
-from playwright.sync_api import sync_playwright
 
 from trimkit.study import schedule_lab, tolerance_lab
 from trimkit.study.page.export import page_html, write_page, write_pages
 from trimkit.study.page.lesson import LabCell, find_lesson, read_lesson, shipped_lessons
 
-from .conftest import FLAGS, LabOnPage
+from .conftest import LabOnPage
 
 DESK = {"viewport": {"width": 1366, "height": 768}}
 OPENS_S = 1.5
@@ -59,14 +58,6 @@ STUCK = """() => {
 
 def words(text):
     return " ".join(text.split())
-
-
-@pytest.fixture(scope="module")
-def browser(chromium):
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium, args=list(FLAGS))
-        yield browser
-        browser.close()
 
 
 @pytest.fixture(scope="module")

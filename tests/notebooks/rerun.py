@@ -41,6 +41,8 @@ def normal_form(notebook: nbformat.NotebookNode) -> nbformat.NotebookNode:
         cell.id = f"cell-{number:02d}"
         tags = cell.metadata.get("tags")
         cell.metadata = nbformat.from_dict({"tags": tags} if tags else {})
+        if cell.cell_type == "code":
+            cell.metadata["jupyter"] = {"source_hidden": True}  # one click opens it
         if "outputs" in cell:
             cell.outputs = joined(cell.outputs)
         for output in cell.get("outputs", []):

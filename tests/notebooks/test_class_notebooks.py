@@ -72,7 +72,7 @@ def words(cells):
     return "\n\n".join(cell.source for cell in cells if cell.cell_type == "markdown")
 
 
-@pytest.mark.parametrize("name", ["instructor_plan.ipynb", "glossary.ipynb"])
+@pytest.mark.parametrize("name", ["instructor_plan.ipynb", "instructor_answers.ipynb", "glossary.ipynb"])
 def test_one_title_ordered_headings_and_minutes(name):
     text = words(cells_of(name))
     levels = [len(marks) for marks in re.findall(r"^(#+) ", text, re.M)]
@@ -104,9 +104,9 @@ def test_the_plans_minutes_are_the_lessons_and_each_evening_is_two_hours():
     assert planned == stated
 
 
-def test_the_plans_stored_key_is_the_key():
+def test_the_stored_key_is_the_key():
     key = next(
-        cell for cell in cells_of("instructor_plan.ipynb") if cell.source.endswith('exercises.key("02", seed=1)')
+        cell for cell in cells_of("instructor_answers.ipynb") if cell.source.endswith('exercises.key("02", seed=1)')
     )
     shown = key.outputs[0].data["text/html"]
     assert all(each.answer_text in shown for each in exercises_of("02", 1))

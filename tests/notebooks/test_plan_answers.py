@@ -1,4 +1,4 @@
-"""The answers in the instructor's plan: for each lesson, the numbers that matter, computed again by its lab."""
+"""The instructor's answers: for each lesson, the numbers that matter, computed again by its lab."""
 
 import re
 from pathlib import Path
@@ -11,9 +11,9 @@ from trimkit.check.stepworth import step_worth
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 
-PLAN = Path(__file__).resolve().parents[2] / "notebooks" / "instructor_plan.ipynb"
+PLAN = Path(__file__).resolve().parents[2] / "notebooks" / "instructor_answers.ipynb"
 CELLS = [cell.source for cell in nbformat.read(PLAN, as_version=4).cells if cell.cell_type == "markdown"]
-ANSWERS = {cell[11:13]: cell for cell in CELLS if re.match(r"### Lesson \d\d: ", cell)}
+ANSWERS = {cell[10:12]: cell for cell in CELLS if re.match(r"## Lesson \d\d: ", cell)}
 LESSONS = [f"{number:02d}" for number in range(13)]
 
 
@@ -170,11 +170,10 @@ def lesson_12():
     yield f"{number(lab, 'butt trim', playing_length_in=34.75):.1f} in instead of {number(lab, 'butt trim'):.1f} in"
 
 
-def test_each_lesson_has_its_answers_between_the_plan_and_the_keys():
+def test_each_lesson_has_its_answers_before_the_keys():
     assert list(ANSWERS) == LESSONS
     places = [CELLS.index(cell) for cell in ANSWERS.values()]
-    first = next(number for number, cell in enumerate(CELLS) if cell.startswith("## Answers"))
-    assert places == list(range(first + 1, first + 14))
+    assert places == list(range(1, 14))
     keys = next(number for number, cell in enumerate(CELLS) if cell.startswith("## The key for a seed"))
     assert keys == places[-1] + 1
 

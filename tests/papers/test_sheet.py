@@ -1,4 +1,4 @@
-"""The sheet: self-contained, inert, whole or not there, and in three parts (printing: test_sheet_printed.py)."""
+"""The sheet: self-contained, inert, whole or not there, and in three parts (printing: tests/browser)."""
 
 import dataclasses
 import html

@@ -12,7 +12,6 @@ import subprocess
 from datetime import date
 
 import pytest
-from playwright.sync_api import sync_playwright
 
 from trimkit.check.doublecheck import double_check
 from trimkit.club.order.order import shipped_order
@@ -81,18 +80,10 @@ MOST_PAGES = {"evening_class": 7, "taper_soft_step": 6, "wood_pair": 6, "twelve"
 
 
 @pytest.fixture(scope="module")
-def page():
-    """A page of a headless Chromium; without one, skip, or fail where browsers are required."""
-    found = os.environ.get("TRIMKIT_CHROMIUM") or next(
-        filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None
-    )
-    if found is None and not (os.environ.get("CI") or os.environ.get("TRIMKIT_REQUIRE_BROWSER")):
-        pytest.skip("no Chromium to print with: install chromium, or point TRIMKIT_CHROMIUM to it")
-    assert found, "no Chromium to print with"
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=found, args=["--no-sandbox", "--disable-gpu"])
-        yield browser.new_page()
-        browser.close()
+def page(browser):
+    page = browser.new_page()
+    yield page
+    page.close()
 
 
 @pytest.fixture(scope="module", params=SETS)
