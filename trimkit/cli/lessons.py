@@ -9,6 +9,10 @@ from pathlib import Path
 import trimkit
 
 START = "00_start_here.ipynb"
+SETTINGS = {
+    "@jupyterlab/apputils-extension/notification.jupyterlab-settings": '{"fetchNews": "false", "checkForUpdates": false}'
+}
+"""What the lessons' JupyterLab is set to, by file: no question about news over the first lab."""
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -42,16 +46,34 @@ def notebooks_folder() -> Path:
     return copy
 
 
+def own_settings() -> dict[str, str]:
+    """Return where the lessons' JupyterLab keeps settings and layout, as environment variables: a folder of its own.
+
+    The reader's own JupyterLab is left as it is. What the reader changes in the lessons stays: a file is made once.
+    """
+    from jupyter_core.paths import jupyter_data_dir
+
+    own = Path(jupyter_data_dir()) / "trimkit-lessons"
+    for name, text in SETTINGS.items():
+        path = own / "settings" / name
+        if not path.exists():
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(text, encoding="utf-8")
+    return {"JUPYTERLAB_SETTINGS_DIR": str(own / "settings"), "JUPYTERLAB_WORKSPACES_DIR": str(own / "workspaces")}
+
+
 def _lessons(chosen: argparse.Namespace) -> str:
+    import os
     import signal
     import subprocess
 
     folder = notebooks_folder()
-    command = [sys.executable, "-m", "jupyterlab", str(folder / START)]
+    # /doc shows one notebook at a time, without the list of files; the View menu brings the rest back.
+    command = [sys.executable, "-m", "jupyterlab", f"--LabApp.default_url=/doc/tree/{START}"]
     command += [f"--ServerApp.root_dir={folder}", f"--ServerApp.port={chosen.port}", "--ServerApp.ip=127.0.0.1"]
     command += [*(["--no-browser"] if chosen.no_browser else []), *chosen.jupyter]
     print(f"Opening the lessons in {folder}. To stop, press Ctrl-C twice.", flush=True)
-    server = subprocess.Popen(command)
+    server = subprocess.Popen(command, env=os.environ | own_settings())
     # Ctrl-C reaches JupyterLab too, which asks first and saves its work; stopping this process stops both.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     signal.signal(signal.SIGTERM, lambda *_: server.terminate())

@@ -15,7 +15,7 @@ from trimkit.study.frame.state import Frame
 PAGE_KEYS = 10  # the parts of a slider that Page Up and Page Down move by
 FAR = 3  # such a jump comes after this many single steps
 REST_S = 0.06  # the kernel begins when a hand has rested this long
-QUICK = 32  # frames made without a pause: the nearest
+QUICK = 16  # frames made without a pause: the nearest
 PAUSE = 4.0  # after each further one, a pause of so many times what it took
 MOST_S = 1.5  # processor time spent on the surroundings of one state
 MOST_SENT = 3_000_000  # characters of pictures sent for one state
