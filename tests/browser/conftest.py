@@ -302,6 +302,16 @@ class LabOnPage:
             pytest.fail(f"No other picture came. The focus is on {focus}. The last messages:\n{self.traffic}")
 
 
+def axe(page, within="html"):
+    """What axe-core has against a page, or the part of it that a selector names."""
+    import axe_playwright_python
+
+    page.evaluate(Path(axe_playwright_python.__file__).with_name("axe.min.js").read_text(encoding="utf-8"))
+    found = page.evaluate("within => axe.run(within, {resultTypes: ['violations']})", within)
+    assert len(found["passes"]) > 10
+    return [(each["id"], each["nodes"][0]["html"]) for each in found["violations"]]
+
+
 @pytest.fixture(scope="session")
 def chromium():
     """Where Chromium is; without it, skip, or fail where the browser tests are required."""

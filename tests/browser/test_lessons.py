@@ -10,6 +10,8 @@ import pytest
 from trimkit.cli.lessons import notebooks_folder
 from trimkit.study import exercises
 
+from .conftest import axe
+
 LESSONS = sorted(path for path in Path(notebooks_folder()).glob("*.ipynb") if path.name[:2] in exercises.LESSONS)
 WINDOWS = ((1366, 768), (1280, 720))
 WIDTHS = (1100, 860, 760, 759, 560, 456, 391, 390, 360)
@@ -120,4 +122,5 @@ def test_the_lab_follows_the_keys_and_is_whole_at_any_width(page):
         faults[width] = lab.root.evaluate(FAULTS)
     lab.root.evaluate(WIDE, 0)
     assert {width: found for width, found in faults.items() if found} == {}
+    assert axe(page.page, ".trimkit-lab") == []
     assert page.errors() == []

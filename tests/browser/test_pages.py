@@ -14,7 +14,7 @@ from trimkit.study import schedule_lab, tolerance_lab
 from trimkit.study.page.export import page_html, write_page, write_pages
 from trimkit.study.page.lesson import LabCell, find_lesson, read_lesson, shipped_lessons
 
-from .conftest import LabOnPage
+from .conftest import LabOnPage, axe
 
 DESK = {"viewport": {"width": 1366, "height": 768}}
 OPENS_S = 1.5
@@ -282,16 +282,6 @@ def test_nothing_that_a_notebook_says_is_run(open_page, tmp_path):
     assert any("Content Security Policy" in said for said in opened.said), (
         "what slips through is stopped by the browser"
     )
-
-
-def axe(page):
-    """What axe-core has against a page; its policy does not let the script in but through the driver."""
-    import axe_playwright_python
-
-    page.evaluate(Path(axe_playwright_python.__file__).with_name("axe.min.js").read_text(encoding="utf-8"))
-    found = page.evaluate("axe.run(document, {resultTypes: ['violations']})")
-    assert len(found["passes"]) > 15
-    return [(each["id"], each["nodes"][0]["html"]) for each in found["violations"]]
 
 
 @pytest.mark.parametrize("window", [DESK, PHONE], ids=["desk", "phone"])
