@@ -27,9 +27,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--replace", action="store_true", help="replace pages of the same names")
     given = parser.parse_args(arguments)
     try:
-        for path in write_class(
-            given.folder, given.students, given.first_seed, plan=given.plan, replace=given.replace
-        ):
+        for path in write_class(given.folder, given.students, given.first_seed, plan=given.plan, replace=given.replace):
             print(path)
     except BenchError as error:
         print(error, file=sys.stderr)
