@@ -13,7 +13,7 @@ import trimkit.study
 
 PACKAGE = Path(trimkit.__file__).parent
 FLOOR = {"parts": 0, "trim": 1, "mechanics": 1, "club": 2, "check": 3, "shop": 4, "papers": 5, "study": 6, "cli": 7}
-STUDY_FLOOR = {"frame": 0, "figures": 1, "labs": 2, "form": 2, "exercises": 3, "page": 4}
+STUDY_FLOOR = {"frame": 0, "figures": 1, "labs": 2, "form": 2, "exercises": 3, "page": 4, "course": 5}
 FACE = {"trimkit.__version__", "trimkit.lazily"}
 MOST_FILES = 16
 MODULES = sorted(PACKAGE.rglob("*.py"))

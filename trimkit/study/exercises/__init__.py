@@ -1,6 +1,7 @@
 """Exercises for the lessons: numbers drawn by seed, computed answers, and a hint for each likely mistake.
 
-In a lesson: ``exercises.show("02", seed=7)``. For a class: ``exercises.write_handout``, ``exercises.key``, or
+In a lesson: ``exercises.show("02", seed=7)``. For a class: ``exercises.class_key()``,
+``exercises.write_handout``, ``exercises.key``, or
 ``python -m trimkit.study.exercises --lesson 02 --seed 7``.
 """
 
@@ -11,7 +12,7 @@ from typing import TYPE_CHECKING
 from trimkit.study.exercises.bank import LESSONS, exercises_of
 from trimkit.study.exercises.exercise import Exercise, Mistake
 from trimkit.study.exercises.marking import Marking, Outcome, check
-from trimkit.study.exercises.wording import handout_html, key, key_by_seed, write_handout
+from trimkit.study.exercises.wording import class_key, handout_html, key, key_by_seed, write_handout
 
 if TYPE_CHECKING:
     from trimkit.study.exercises.checker import Checker
@@ -23,6 +24,7 @@ __all__ = [
     "Mistake",
     "Outcome",
     "check",
+    "class_key",
     "exercises_of",
     "handout_html",
     "key",

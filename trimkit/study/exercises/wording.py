@@ -13,7 +13,7 @@ import trimkit
 from trimkit.parts.errors import BenchError
 from trimkit.parts.saving import save_text
 from trimkit.parts.units import signed
-from trimkit.study.exercises.bank import exercises_of
+from trimkit.study.exercises.bank import LESSONS, exercises_of
 from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, in_words
 from trimkit.study.exercises.reading import named
 
@@ -125,6 +125,18 @@ def key_by_seed(lesson: str, seeds: Iterable[int]) -> pd.DataFrame:
         for seed in seeds
     ]
     return pd.DataFrame(rows).set_index("seed")
+
+
+def class_key(seeds: Iterable[int] = range(1, 13)) -> pd.DataFrame:
+    """Return the answers of all lessons for a class: a row for each exercise, a column for each seed.
+
+    seeds: one for each student (default: a class of twelve). Raises BenchError as
+    :func:`trimkit.study.exercises.bank.exercises_of` does.
+    """
+    import pandas as pd
+
+    of = tuple(seeds)
+    return pd.concat([key_by_seed(lesson, of).T for lesson in LESSONS]).rename_axis("exercise")
 
 
 def handout_html(lessons: Sequence[str], seeds: Sequence[int], *, with_key: bool = False) -> str:
