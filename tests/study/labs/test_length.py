@@ -29,8 +29,9 @@ TEXTS = (
     "butt cut text",
     "missing text",
     "club text",
-    "ground text",
+    "BBGL text",
     "cap text",
+    "butt text",
     "grip text",
 )
 
@@ -91,6 +92,30 @@ def test_ends_and_middle_show_what_the_pure_function_says(lab, values):
         assert "lacks" in str(lab.readout["butt trim"])
     ground, cap = lab.scene.live["club"].get_xdata()
     assert cap - ground == pytest.approx(moved["playing_length_in"])
+    gap, rubber = (lab.scene.live[name].get_bbox() for name in ("BBGL", "cap"))
+    assert (gap.x0, gap.x1) == pytest.approx((ground, pure.tip_trim_in))
+    assert (rubber.x0, rubber.x1) == pytest.approx((cap - 0.1, cap))
+
+
+def test_the_drawn_club_lies_under_the_piece_it_is_made_of(lab):
+    """By hand: BBGL 1 1/2 in, not corrected: ground line at 2.5 in, hosel top at 2.5 + 1.5 + 1.25 in, end at 39.5 in."""
+    lab.set(bbgl_in=1.5, correct=False)
+    right = {name: lab.scene.live[f"drawn {name}"].get_xy()[:, 0].max() for name in ("hosel", "grip")}
+    assert right == pytest.approx({"hosel": 5.25, "grip": 39.5})
+    steps = {segment[0][0] for segment in lab.scene.live["drawn steps"].get_segments()}
+    assert steps
+    assert steps <= {section.from_tip_in for section in PLAN.wanted.shaft.sections}, "a step under each of the ruler's"
+
+
+def test_tape_is_drawn_on_both_sides_of_the_butt_and_counted_twice(lab):
+    """By hand: two layers of 0.005 in on each side of 0.580 in, from 0.290 to 0.300 in from the middle."""
+    lab.set(core_diameter_in=0.6)
+    left, right = (lab.scene.live[f"tape {side}"].get_bbox() for side in ("left", "right"))
+    assert (left.x0, left.x1, right.x0, right.x1) == pytest.approx((-0.3, -0.29, 0.29, 0.3))
+    edges = sorted(segment[0][0] for segment in lab.scene.live["layers"].get_segments())
+    assert edges == pytest.approx([-0.3, -0.295, 0.295, 0.3])
+    assert lab.scene.live["core"].get_xdata() == pytest.approx([-0.3, 0.3])
+    assert "2 layers of tape, 0.010 in on each side, together 0.020 in" in lab.sentence
 
 
 @pytest.mark.parametrize("values", CORNERS)
@@ -141,9 +166,9 @@ def test_with_the_bore_corrected_bbgl_cancels_out_of_the_butt_trim(bbgl):
 
 def test_what_the_table_of_the_lesson_says_is_so():
     table = butt_table()
-    assert set(table.butt_trim_in) == {2.1}
-    assert table.butt_trim_uncorrected_in.tolist() == [1.6, 1.85, 2.1, 2.35, 2.6]
-    assert (table.tip_trim_in + table.cut_length_in).tolist() == pytest.approx([39.9] * 5)
+    assert set(table["butt trim (in)"]) == {2.1}
+    assert table["butt trim if not corrected (in)"].tolist() == [1.6, 1.85, 2.1, 2.35, 2.6]
+    assert (table["tip trim (in)"] + table["cut length (in)"]).tolist() == pytest.approx([39.9] * 5)
 
 
 def test_what_the_lesson_says_of_the_4_iron_is_so():
