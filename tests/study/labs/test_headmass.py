@@ -138,7 +138,7 @@ def test_what_the_lesson_says_of_the_3_hybrid_is_so():
 
 
 def test_what_the_lesson_says_of_the_light_head_is_so():
-    """Lesson 03, Explain: by its number it is cut as the set's 4-iron; 4.7 g less of head are 2.7 cpm, 0.27 of a flex."""
+    """Lesson 03, Explain: cut as the set's 4-iron, 4.7 g less of head are 2.7 cpm, 0.27 of a flex."""
     pure = ways(248.8)
     four = next(club for club in LINE.clubs if club.plan.club == "4-iron")
     for name in ("tip_trim_in", "playing_length_in", "cut_length_in"):

@@ -14,7 +14,7 @@ from trimkit.club.flexscale import FlexScale
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError
-from trimkit.parts.units import both_units, signed
+from trimkit.parts.units import both_units
 from trimkit.study.figures.clubdrawing import draw_club, move_drawn_club
 from trimkit.study.frame.clubreadouts import to_cut
 from trimkit.study.frame.controls import Choice, Slider
@@ -255,7 +255,7 @@ def head_weight_lab() -> Lab[MassParams, TwoWays]:
     start = lesson_hybrid()
     line = set_line(start)
     return Lab(
-        title="A hybrid's head on the ladder of head masses, the clubs cut by its mass and by its number, and their flex",
+        title="A hybrid's head on the ladder of head masses, its club cut by mass and by number, and their flex",
         controls=(
             Slider("head_mass_g", "head mass", "g", LIGHTEST_G, HEAVIEST_G, 0.1, start.plan.wanted.head.head_mass_g),
             Choice("engraved", "engraved", ENGRAVED, CLUB),
@@ -270,10 +270,9 @@ def head_weight_lab() -> Lab[MassParams, TwoWays]:
 
 
 def ladder_table() -> pd.DataFrame:
-    """Return the rungs of the demo set's ladder that the lab draws, a row an iron: head mass in g, playing length in in, the schedule's R in in."""
-    wanted = build_set(shipped_order()).club(CLUB).plan.wanted
-    rungs = [wanted.ladder.rung(club) for club in LINE_CLUBS]
-    rows = [(rung.head_mass_g, rung.playing_length_in, wanted.table.row(rung.club, "R").tip_trim_in) for rung in rungs]
+    """Return the rungs that the lab draws, a row an iron: head mass (g), playing length (in), tip trim for R (in)."""
+    plans = [club.plan for club in set_line(lesson_hybrid()).clubs]
+    rows = [(plan.wanted.head.head_mass_g, plan.playing_length_in, plan.tip_trim_in) for plan in plans]
     columns = ["head mass (g)", "playing length (in)", "tip trim for R (in)"]
     return pd.DataFrame(rows, pd.Index(LINE_CLUBS, name="club"), columns)
 
