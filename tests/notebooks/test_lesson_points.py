@@ -85,6 +85,14 @@ def test_the_cautions_of_a_lesson_are_its_own_and_come_before_the_exercises(path
     assert own.lower() in " ".join(cautions(path)).lower()
 
 
+def test_a_caution_about_a_hot_head_names_gloves_that_take_the_heat():
+    """Nitrile is for glue and melts on a hot head: common practice, no source."""
+    hot = [text for path in LESSONS for text in cautions(path) if re.search(r"hot head|burning", text, re.I)]
+    assert hot
+    for text in hot:
+        assert "heat-resistant gloves" in text.replace("*", ""), text
+
+
 @pytest.mark.parametrize("path", LESSONS, ids=lambda p: p.stem)
 def test_a_lesson_links_the_glossary_before_the_first_question(path):
     before = itertools.takewhile(lambda cell: not re.search(r"^## Predict", cell, re.M), cells(path))

@@ -68,7 +68,17 @@ def lesson_03():
     lab = study.head_weight_lab()
     yield said(lab, "it is", head_mass_g=257.3).removeprefix("a ").capitalize()
     long_in = number(lab, "length by number", head_mass_g=257.3) - number(lab, "length by mass", head_mass_g=257.3)
-    yield f"Too long: by {long_in:.2f} in ({long_in * 25.4:.1f} mm)"
+    yield f"Too long, by {long_in:.2f} in ({long_in * 25.4:.1f} mm)"
+    soft = lab.result.flexes_off(lab.result.by_number)
+    yield f"Too soft, by {-soft:.2f} of a flex"
+    light = lab.set(head_mass_g=248.8).result
+    four = next(club for club in light.line.clubs if club.plan.club == "4-iron")
+    lighter = four.plan.wanted.head.head_mass_g - 248.8
+    cpm, flexes = light.by_number.frequency_cpm - four.frequency_cpm, light.flexes_off(light.by_number)
+    yield f"{lighter:.1f} g lighter than the 4-iron's 253.5 g: {cpm:.1f} cpm, or {flexes:.2f}"
+    off = {mass: lab.set(head_mass_g=mass).result.flexes_off(lab.result.by_number) for mass in (249.0, 249.1, 249.2)}
+    quarter = min(off, key=lambda mass: abs(off[mass] - 0.25))
+    yield f"At about {quarter:.1f} g, {253.5 - quarter:.1f} g below"
     place = (255 - 253.5) / 6.5
     yield f"{place:.3f}: a {4 + place:.2f}-iron"
     yield f"{2.5 + place / 2:.3f} in"

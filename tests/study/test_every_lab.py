@@ -35,8 +35,8 @@ SAID_WITHOUT_UNIT = {
     "the set has": "how it is stepped, in words",
 }
 """Readouts whose text is no number with a unit, and what it is instead."""
-NOT_CUT = {"core − butt", "on 1/32 marks"}
-"""Readouts in inches that are no length to cut: the play of the grip, and the marks themselves."""
+NOT_CUT = {"core − butt"}
+"""Readouts in inches that are no length to cut: the play of the grip."""
 SLIDERS_WITHOUT_UNIT = {"flex (0 A, 1 R, 2 S)", "soft steps (hard: −)"}
 AXES_WITHOUT_UNIT = {"irons by number, then wedges (W)": "the clubs' own numbers"}
 UNIT = re.compile(r"\((in|mm|g|cpm|%|points|oz in|kg cm²|N m²)(?![a-z])[^)]*\)|^% ")

@@ -8,10 +8,9 @@ import pytest
 
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
-from trimkit.parts.units import both_units
+from trimkit.parts.units import millimetres, nearest_mark
 from trimkit.study.labs.beam import HUNG, BeamParams, bend, lesson_shaft
 from trimkit.study.labs.flexscale import OWN, lesson_reading
-from trimkit.study.labs.length import butt_table
 from trimkit.study.labs.lever import lesson_club
 
 NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
@@ -27,13 +26,12 @@ def lesson(number):
 
 def sentences_05():
     four = build_set(shipped_order()).club("4-iron").plan
-    mark, length = both_units(four.cut_length_in).rstrip(")").split(" (")
-    yield f"cut length = 38.5 − 1 − 0.1 = **{four.cut_length_in:.1f} in** ({length}; nearest mark {mark})"
-    mark, length = both_units(four.butt_trim_in).rstrip(")").split(" (")
-    yield f"butt trim = 42 − 2.5 − 37.4 = **{four.butt_trim_in:.1f} in** ({length}; nearest mark {mark})"
-    table = butt_table()
-    assert table.butt_trim_uncorrected_in[1.25] - table.butt_trim_in[1.25] == pytest.approx(0.25)
-    yield "a quarter of an inch of BBGL is a quarter of an inch more at the butt"
+    yield f"cut length = 38.5 − 1 − 0.1 = **{four.cut_length_in:.1f} in** ({millimetres(four.cut_length_in)})"
+    yield f"butt trim = 42 − 2.5 − 37.4 = **{four.butt_trim_in:.1f} in** ({millimetres(four.butt_trim_in)})"
+    mark = nearest_mark(four.cut_length_in)
+    short = f"{-mark.error_in:.3f} in ({millimetres(-mark.error_in)}) short"
+    sixteenths = four.cut_length_in * 16
+    yield f"37.4 × 16 = {sixteenths:.1f}, so the nearest sixteenth is {sixteenths:.0f}/16 = {mark.mark}: {short}"
 
 
 def sentences_06():

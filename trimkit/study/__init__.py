@@ -23,6 +23,7 @@ _HOME = {
     "flex_scale_lab": "labs.flexscale",
     "frequency_form": "form.rack.frequencyform",
     "head_weight_lab": "labs.headmass",
+    "hybrid_table": "labs.headmass",
     "ladder_table": "labs.headmass",
     "lesson_club": "labs.lever",
     "lesson_shaft": "labs.beam",

@@ -6,13 +6,24 @@ import pytest
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError, ModelError
+from trimkit.parts.units import both_units, millimetres
 from trimkit.study import head_weight_lab
-from trimkit.study.labs.headmass import ENGRAVED, HEAVIEST_G, LIGHTEST_G, MassParams, ladder_table, set_line, two_ways
+from trimkit.study.labs.headmass import (
+    ENGRAVED,
+    HEAVIEST_G,
+    LIGHTEST_G,
+    MassParams,
+    hybrid_table,
+    ladder_table,
+    lesson_hybrid,
+    set_line,
+    two_ways,
+)
 from trimkit.trim.placing import engraved_conflict
 
 LAB = head_weight_lab
 BUILT = build_set(shipped_order())
-START = BUILT.club("4-hybrid")
+START = lesson_hybrid()
 LINE = set_line(START)
 
 
@@ -21,8 +32,17 @@ def ways(mass, engraved="4-hybrid"):
 
 
 def test_the_lab_begins_with_the_club_of_the_class(lab):
+    ordered = BUILT.club("4-hybrid").plan.wanted
+    assert lab.result.by_mass.plan.wanted.head.head_mass_g == ordered.head.head_mass_g
     assert lab.result.by_mass.frequency_cpm == START.frequency_cpm
     assert lab.readout["it is"].shown == "a 3.28-iron"
+
+
+def test_the_lab_s_head_has_the_bore_that_the_schedule_is_written_for():
+    plan = START.plan
+    assert plan.bbgl_correction_in == 0
+    assert plan.tip_trim_in == plan.schedule_trim_in
+    assert plan.equivalent == BUILT.club("4-hybrid").plan.equivalent
 
 
 @pytest.mark.parametrize(("mass", "engraved"), zip((LIGHTEST_G, 257.3, HEAVIEST_G), reversed(ENGRAVED), strict=True))
@@ -35,10 +55,22 @@ def test_ends_and_middle_show_what_the_pure_function_says(lab, mass, engraved):
     assert lab.readout["length by number"].value == pure.by_number.plan.playing_length_in
     assert f"A {engraved} of {mass:.1f} g" in lab.sentence
     for way, club in (("mass", pure.by_mass), ("number", pure.by_number)):
-        (x,), (y,) = lab.scene.live[f"cpm {way}"].get_data()
-        assert (x, y) == (club.plan.playing_length_in, club.frequency_cpm)
-        (x,), (y,) = lab.scene.live[f"trim {way}"].get_data()
-        assert (x, y) == (club.plan.playing_length_in, club.plan.tip_trim_in)
+        (off,), _ = lab.scene.live[f"flex {way}"].get_data()
+        assert off == pure.flexes_off(club)
+        assert lab.scene.live[f"{way} drawn grip"].get_xy()[:, 0].max() == club.plan.playing_length_in
+        words = lab.scene.live[f"{way} cut"].get_text()
+        assert f"{club.plan.tip_trim_in:.2f} in off the tip, {club.plan.playing_length_in:.2f} in long" in words
+
+
+def test_the_two_clubs_lie_on_one_ground_line_and_the_dashes_mark_the_one_cut_by_mass(lab):
+    """By hand, a 4-hybrid of 257.3 g: BBGL 1 in + section 9 in - 2.792 in of trim, and 38.208 in of length."""
+    lab.set(head_mass_g=257.3)
+    heads = [lab.scene.live[f"{way} drawn head"].get_xy()[:, 0].min() for way in ("mass", "number")]
+    assert heads[0] == heads[1]
+    marks = sorted({x for segment in lab.scene.live["marks"].get_segments() for x in segment[:, 0]})
+    assert marks == pytest.approx([10 - 2.792, 38.208], abs=0.001)
+    first = [lab.scene.live[f"{way} drawn steps"].get_segments()[0][0, 0] for way in ("mass", "number")]
+    assert first == pytest.approx([10 - 2.792, 10 - 2.5], abs=0.001)
 
 
 def test_the_two_ways_differ_as_the_rule_says():
@@ -81,37 +113,39 @@ def test_outside_the_line_there_is_no_flex():
 def test_what_the_lesson_says_of_the_ladder_is_so():
     """Lesson 03; 6 to 7 g a club is common practice, no source, the numbers are those of the demo ladder."""
     table = ladder_table()
-    gaps = np.diff(table.loc["2-iron":"9-iron", "head_mass_g"])
-    assert set(gaps) == {6.5, 7.0}
-    assert set(np.diff(table.loc["2-iron":"9-iron", "playing_length_in"])) == {-0.5}
-    assert table.loc[["2-iron", "3-iron", "4-iron"], "head_mass_g"].tolist() == [240.5, 247.0, 253.5]
-    assert table.loc[["2-iron", "3-iron"], "playing_length_in"].tolist() == [39.5, 39.0]
+    assert set(np.diff(table["head mass (g)"])) == {6.5, 7.0}
+    assert set(np.diff(table["playing length (in)"])) == {-0.5}
+    assert set(np.diff(table["tip trim for R (in)"])) == {0.5}
+    assert table.loc["2-iron"].tolist() == [240.5, 39.5, 1.5]
+    assert table.loc["4-iron"].tolist() == [253.5, 38.5, 2.5]
 
 
 def test_what_the_lesson_says_of_the_3_hybrid_is_so():
-    """Lesson 03, worked example: 242.9 g is 0.369 of the way from the 2-iron to the 3-iron."""
-    plan = BUILT.club("3-hybrid").plan
+    """Lesson 03, worked example: 242.9 g is 2.4 / 6.5 of the way from the 2-iron to the 3-iron; sums by hand."""
+    plan = lesson_hybrid("3-hybrid").plan
+    part = (242.9 - 240.5) / (247 - 240.5)
     assert plan.wanted.head.head_mass_g == 242.9
-    assert plan.equivalent.fraction == pytest.approx(0.369, abs=0.0005)
-    assert plan.schedule_trim_in == pytest.approx(1.685, abs=0.0005)
-    assert plan.bbgl_correction_in == -0.25
-    assert plan.tip_trim_in == pytest.approx(1.435, abs=0.0005)
-    assert plan.playing_length_in == pytest.approx(39.315, abs=0.0005)
-    conflict = engraved_conflict(plan.wanted)
-    assert conflict.tip_trim_in == pytest.approx(0.32, abs=0.005)
-    assert conflict.playing_length_in == pytest.approx(-0.32, abs=0.005)
+    assert plan.equivalent.fraction == pytest.approx(part)
+    assert (plan.tip_trim_in, plan.playing_length_in) == pytest.approx((1.5 + part / 2, 39.5 - part / 2))
+    assert (round(part, 3), round(plan.tip_trim_in, 3), round(plan.playing_length_in, 3)) == (0.369, 1.685, 39.315)
+    assert both_units(plan.tip_trim_in) == "≈ 1 11/16 in (42.8 mm)"
+    assert both_units(plan.playing_length_in) == "≈ 39 5/16 in (998.6 mm)"
+    table = hybrid_table()
+    assert table["tip trim (in)"].tolist() == [1.685, 2.0]
+    assert table["playing length (in)"].tolist() == [39.315, 39.0]
+    assert table["cut as"].tolist() == ["2.37-iron", "3-iron"]
+    assert (2.0 - 1.685, millimetres(2 - plan.tip_trim_in)) == (pytest.approx(0.315), "8.0 mm")
 
 
-def test_what_the_lesson_says_of_flexes_and_cpm_is_so():
-    """Lesson 03: by its number the 4-hybrid gains 5.7 cpm, 3.1 of them for its length; 0.27 of a flex; a rung 0.37."""
-    pure, rung = ways(248.8), ways(247.0)
-    assert pure.by_number.frequency_cpm - pure.by_mass.frequency_cpm == pytest.approx(5.7, abs=0.05)
-    own = dict(zip(LINE.lengths_in, LINE.flex_cpm(1), strict=True))[38.5]
-    assert own - pure.by_mass.frequency_cpm == pytest.approx(3.1, abs=0.05)
-    assert pure.by_number.frequency_cpm - own == pytest.approx(2.6, abs=0.05)
+def test_what_the_lesson_says_of_the_light_head_is_so():
+    """Lesson 03, Explain: cut as the set's 4-iron, 4.7 g less of head are 2.7 cpm, 0.27 of a flex."""
+    pure = ways(248.8)
+    four = next(club for club in LINE.clubs if club.plan.club == "4-iron")
+    for name in ("tip_trim_in", "playing_length_in", "cut_length_in"):
+        assert getattr(pure.by_number.plan, name) == getattr(four.plan, name)
+    assert four.plan.wanted.head.head_mass_g - 248.8 == pytest.approx(4.7)
+    assert pure.by_number.frequency_cpm - four.frequency_cpm == pytest.approx(2.7, abs=0.05)
     assert pure.flexes_off(pure.by_number) == pytest.approx(0.27, abs=0.005)
-    assert pure.by_number.plan.tip_trim_in - pure.by_mass.plan.tip_trim_in == pytest.approx(0.36, abs=0.005)
-    assert rung.flexes_off(rung.by_number) == pytest.approx(0.37, abs=0.005)
 
 
 def test_what_the_exercises_of_the_lesson_ask_has_its_answer():
@@ -137,12 +171,3 @@ def test_what_the_lesson_lets_one_predict_is_not_in_the_first_picture(lab):
     )
     assert heavy.flexes_off(heavy.by_number) == pytest.approx(-0.26, abs=0.005)
     assert not any(answer in lab.sentence for answer in ("4.58", "soft", "longer"))
-
-
-def test_what_the_lesson_says_of_the_set_s_line_is_so():
-    """Lesson 03: its clubs have this hybrid's bore, a quarter inch less off the tip than the schedule."""
-    schedule = START.plan.wanted.table
-    for club in LINE.clubs:
-        assert club.plan.tip_trim_in == schedule.row(club.plan.club, "R").tip_trim_in - 0.25
-    by_number = ways(248.8).by_number.plan
-    assert (by_number.tip_trim_in, by_number.playing_length_in) == (2.25, 38.5)  # on the set's line

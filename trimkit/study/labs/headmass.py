@@ -14,8 +14,8 @@ from trimkit.club.flexscale import FlexScale
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError
-from trimkit.parts.units import both_units, signed
-from trimkit.study.figures.setpanel import NARROW_LENGTH_AXIS, draw_flexes
+from trimkit.parts.units import both_units
+from trimkit.study.figures.clubdrawing import draw_club, move_drawn_club
 from trimkit.study.frame.clubreadouts import to_cut
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab
@@ -31,6 +31,10 @@ ENGRAVED = ("3-hybrid", "4-hybrid", "5-hybrid")
 LINE_CLUBS = ("2-iron", "3-iron", "4-iron", "5-iron", "6-iron", "7-iron")
 """The rungs of the ladder that are drawn: a head on each of them is trimmed and cut as that iron."""
 NUMBER = Pen("#333333", "-", "^")
+WAYS = {"mass": NOW, "number": NUMBER}
+SIGNS = {"mass": "●", "number": "▲"}
+HEIGHTS = {"mass": 1.75, "number": 0.0}
+"""The two ways to cut a head: their pens, the signs in their words, where their clubs are drawn."""
 LIGHTEST_G, HEAVIEST_G = 240.5, 274.0
 SAME_CUT_IN = 0.05
 """Two clubs whose tip trims or lengths differ by less than this (in) are the same at the saw."""
@@ -88,11 +92,24 @@ class TwoWays:
     by_number: ClubBuild
     line: LadderIrons
 
+    @property
+    def ways(self) -> dict[str, ClubBuild]:
+        """The two clubs by the word for their way."""
+        return {"mass": self.by_mass, "number": self.by_number}
+
     def flexes_off(self, club: ClubBuild) -> float:
         """Return how many flexes a club is stiffer (+) than the set's own club of the same length and flex."""
         scale = self.line.scale_at(club.plan.playing_length_in)
         own = scale.frequency_cpm[scale.flexes.index(str(club.plan.flex))]
         return scale.flexes_apart(club.frequency_cpm, own)
+
+
+def lesson_hybrid(club: str = CLUB) -> ClubBuild:
+    """Return one of the demo set's hybrids, its bore that of the schedule: its tip trim then is the schedule's."""
+    start = build_set(shipped_order()).club(club)
+    wanted = start.plan.wanted
+    head = replace(wanted.head, bbgl_in=wanted.bbgl_in - start.plan.bbgl_correction_in)
+    return build_club(plan_club(replace(wanted, head=head)), start.assembly)
 
 
 def set_line(start: ClubBuild) -> LadderIrons:
@@ -132,35 +149,38 @@ def _draw_ladder(axes: Axes, reference: TwoWays) -> Live:
     }
 
 
-def _draw_trims(axes: Axes, reference: TwoWays) -> Live:
-    trims = [club.plan.tip_trim_in for club in reference.line.clubs]
-    lengths = reference.line.lengths_in
-    axes.plot(lengths, trims, color="#555555", marker="|", markersize=9, linewidth=1.2, label="the set")
-    axes.set(xlim=(39.8, 36.7), ylim=(0.4, 4.2), xlabel=NARROW_LENGTH_AXIS, ylabel="tip trim (in)")
-    axes.xaxis.label.set_fontsize(12)
-    axes.plot([], [], label="by mass", **NOW.mark())
-    axes.plot([], [], label="by number", **NUMBER.mark(11))
-    axes.legend(loc="upper left", fontsize=12, frameon=False, borderaxespad=0.1, handletextpad=0.4)
-    return {"trim mass": axes.plot([], [], **NOW.mark())[0], "trim number": axes.plot([], [], **NUMBER.mark(11))[0]}
+def _draw_clubs(axes: Axes) -> Live:
+    axes.set(xlim=(-0.9, 40.6), ylim=(-1.35, 3.0))
+    axes.set_axis_off()
+    live: Live = {"marks": axes.vlines([], 0, 0, color=NOW.colour, linewidth=1.4, linestyle=(0, (4, 3)))}
+    for way, pen in WAYS.items():
+        live |= {f"{way} {name}": artist for name, artist in draw_club(axes, pen.colour).items()}
+        live[f"{way} cut"] = axes.text(2.6, HEIGHTS[way] - 0.42, "", color=pen.colour, fontsize=12, va="top")
+    live["step text"] = axes.text(0, 2.55, "first step", color=NOW.colour, fontsize=12, ha="center")
+    live["end text"] = axes.text(0, 2.55, "end", color=NOW.colour, fontsize=12, ha="center")
+    return live
 
 
-def _draw_frequency(axes: Axes, reference: TwoWays) -> Live:
-    draw_flexes(axes, reference.line.clubs)
-    axes.set(xlim=(39.8, 36.6), ylim=(272, 336), xlabel=NARROW_LENGTH_AXIS, ylabel="frequency (cpm)")
-    axes.xaxis.label.set_fontsize(12)
-    text = axes.text(39.7, 329.5, "", color=NUMBER.colour, fontsize=12, fontweight="bold")
+def _draw_flex(axes: Axes, reference: TwoWays) -> Live:
+    without_y(axes)
+    axes.set(xlim=(-2.0, 1.6), ylim=(-0.4, 1.3), xlabel="← softer · flex of the finished club · stiffer →")
+    flexes = reference.by_mass.flex_scale.flexes
+    own = flexes.index(str(reference.by_mass.plan.flex))
+    axes.set_xticks([number - own for number in range(len(flexes))], flexes)
+    axes.axhline(0, color="#333333", linewidth=1.5)
+    ghost = [reference.flexes_off(reference.by_number)], [0]
+    axes.plot(*ghost, **REFERENCE.mark(12, hollow=True))
     return {
-        "cpm mass": axes.plot([], [], **NOW.mark())[0],
-        "cpm number": axes.plot([], [], **NUMBER.mark(11))[0],
-        "off": text,
+        "flex mass": axes.plot([], [], **NOW.mark())[0],
+        "flex number": axes.plot([], [], **NUMBER.mark(11))[0],
+        "off": axes.text(0, 0.55, "", color=NUMBER.colour, fontsize=12, fontweight="bold", ha="center"),
     }
 
 
 def _scene(reference: TwoWays) -> Scene:
     with styled_figure() as figure:
-        axes = figure.subplot_mosaic([["rungs", "rungs"], ["trim", "cpm"]], height_ratios=(1.0, 2.2))
-        live = _draw_ladder(axes["rungs"], reference)
-        live |= _draw_trims(axes["trim"], reference) | _draw_frequency(axes["cpm"], reference)
+        ladder, clubs, flex = figure.subplots(3, 1, height_ratios=(1.0, 1.75, 0.7))
+        live = _draw_ladder(ladder, reference) | _draw_clubs(clubs) | _draw_flex(flex, reference)
     return Scene(figure, live)
 
 
@@ -176,11 +196,27 @@ def _draw(live: Live, now: TwoWays, _reference: TwoWays) -> None:
         side = "left" if at < (LIGHTEST_G + HEAVIEST_G) / 2 else "right"
         live[name].set(position=(at + (0.6 if side == "left" else -0.6), live[name].get_position()[1]))  # type: ignore[attr-defined]
         live[name].set(text=text, ha=side)
-    for way, club in (("mass", now.by_mass), ("number", now.by_number)):
-        length = [club.plan.playing_length_in]
-        live[f"trim {way}"].set(data=(length, [club.plan.tip_trim_in]))
-        live[f"cpm {way}"].set(data=(length, [club.frequency_cpm]))
-    live["off"].set(text=f"by number {signed(now.flexes_off(now.by_number), 2)} of a flex")
+    for way, club in now.ways.items():
+        plan, drawn = club.plan, f"{way} drawn"
+        parts = {name.removeprefix(f"{way} "): live[name] for name in live if name.startswith(drawn)}
+        move_drawn_club(parts, plan, height=HEIGHTS[way])
+        cut = f"{plan.tip_trim_in:.2f} in off the tip, {plan.playing_length_in:.2f} in long"
+        live[f"{way} cut"].set(text=f"{SIGNS[way]} cut by {way}, as a {plan.equivalent}: {cut}")
+        live[f"flex {way}"].set(data=([now.flexes_off(club)], [0]))
+    plan = now.by_mass.plan
+    places = (plan.wanted.bbgl_in + plan.wanted.shaft.tip_section_in - plan.tip_trim_in, plan.playing_length_in)
+    beside = [(height - 0.28, height + 0.55) for height in HEIGHTS.values()]
+    live["marks"].set(segments=[[(place, low), (place, high)] for place in places for low, high in beside])
+    live["step text"].set(x=places[0])
+    live["end text"].set(x=places[1])
+    off = now.flexes_off(now.by_number)
+    live["off"].set(x=min(max(off, -1.3), 0.9), text=f"{SIGNS['number']} {_off(off)}")
+
+
+def _off(flexes: float) -> str:
+    if abs(flexes) < 0.005:
+        return "as stiff as ordered"
+    return f"{abs(flexes):.2f} of a flex too {'stiff' if flexes > 0 else 'soft'}"
 
 
 def _read(now: TwoWays) -> tuple[Readout, ...]:
@@ -216,10 +252,10 @@ def _describe(now: TwoWays, _reference: TwoWays) -> str:
 
 def head_weight_lab() -> Lab[MassParams, TwoWays]:
     """Return the lab on head mass: a hybrid's mass and its engraved number, on the ladder of the demo set."""
-    start = build_set(shipped_order()).club(CLUB)
+    start = lesson_hybrid()
     line = set_line(start)
     return Lab(
-        title="A hybrid's head on the ladder of head masses, its cut and its frequency by mass and by number",
+        title="A hybrid's head on the ladder of head masses, its club cut by mass and by number, and their flex",
         controls=(
             Slider("head_mass_g", "head mass", "g", LIGHTEST_G, HEAVIEST_G, 0.1, start.plan.wanted.head.head_mass_g),
             Choice("engraved", "engraved", ENGRAVED, CLUB),
@@ -234,6 +270,22 @@ def head_weight_lab() -> Lab[MassParams, TwoWays]:
 
 
 def ladder_table() -> pd.DataFrame:
-    """Return the demo set's ladder, a row a club: head mass in g, playing length in in."""
-    rungs = build_set(shipped_order()).club(CLUB).plan.wanted.ladder.rungs
-    return pd.DataFrame(rungs).set_index("club")[["head_mass_g", "playing_length_in"]]
+    """Return the rungs that the lab draws, a row an iron: head mass (g), playing length (in), tip trim for R (in)."""
+    plans = [club.plan for club in set_line(lesson_hybrid()).clubs]
+    rows = [(plan.wanted.head.head_mass_g, plan.playing_length_in, plan.tip_trim_in) for plan in plans]
+    columns = ["head mass (g)", "playing length (in)", "tip trim for R (in)"]
+    return pd.DataFrame(rows, pd.Index(LINE_CLUBS, name="club"), columns)
+
+
+def hybrid_table(club: str = "3-hybrid") -> pd.DataFrame:
+    """Return one of the demo set's hybrids cut by its mass and by its number, a row a way; lengths in in."""
+    start = lesson_hybrid(club)
+    head = start.plan.wanted.head
+    both = two_ways(start, set_line(start), MassParams(head.head_mass_g, head.club))
+    rows = [
+        (str(each.plan.equivalent), each.plan.tip_trim_in, each.plan.playing_length_in, _off(both.flexes_off(each)))
+        for each in both.ways.values()
+    ]
+    columns = ["cut as", "tip trim (in)", "playing length (in)", "the club is"]
+    index = pd.Index([f"by {way}" for way in both.ways], name=f"{head.club}, {head.head_mass_g:g} g")
+    return pd.DataFrame(rows, index, columns).round(3)

@@ -13,14 +13,15 @@ from matplotlib.patches import Rectangle
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.components import Grip
-from trimkit.parts.units import both_units, nearest_mark, ruled, signed
+from trimkit.parts.units import both_units, ruled
+from trimkit.study.figures.clubdrawing import draw_club, move_drawn_club
 from trimkit.study.figures.shaftruler import TALL, draw_ruler, move_ruler
 from trimkit.study.frame.clubreadouts import to_cut
 from trimkit.study.frame.controls import Slider, Switch
 from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.readout import Readout
-from trimkit.study.frame.style import NOW, REFUSED, SERIES, styled_figure
+from trimkit.study.frame.style import NOW, REFUSED, SERIES, styled_figure, without_y
 from trimkit.trim.bore import bbgl_correction_in, check_fill
 from trimkit.trim.butt import butt_cut, cut_length_in, grip_fit, outer_diameter_in
 from trimkit.trim.plan import TrimPlan
@@ -28,8 +29,10 @@ from trimkit.trim.practice import BenchPractice
 from trimkit.trim.refusals import ShaftTooShort
 
 CLUB = "7-iron"
-CLUB_AT = -0.75
-"""Where, below the shaft, the line of the playing length is drawn."""
+CLUB_AT, LENGTH_AT = -1.0, -2.4
+"""Where, below the raw shaft, the finished club and the line of its playing length are drawn."""
+NO_SHAFT = SERIES[4].colour
+"""What of the playing length is no shaft, and what of the grip's core is no butt: BBGL, cap, tape."""
 
 
 @dataclass(frozen=True)
@@ -71,6 +74,11 @@ class LengthCut:
         return self.raw_length_in - self.tip_trim_in - self.cut_length_in
 
     @property
+    def tape_on_each_side_in(self) -> float:
+        """How thick the tape lies on each side of the butt, in; it adds twice that to the diameter."""
+        return self.tape_layers * BenchPractice().tape_thickness_in
+
+    @property
     def ground_in(self) -> float:
         """Where the ground line lies, from the raw tip, in; below 0 outside the raw shaft."""
         return self.tip_trim_in - self.params.bbgl_in
@@ -98,42 +106,45 @@ def cut_to_length(plan: TrimPlan, params: LengthParams) -> LengthCut:
 
 
 def _draw_club(axes: Axes, plan: TrimPlan, reference: LengthCut) -> Live:
-    axes.set(xlim=(-1.5, 45.5), ylim=(-1.75, 1.6))
-    live = draw_ruler(axes, plan.wanted.shaft, reference.tip_trim_in, reference.cut_length_in)
+    axes.set(xlim=(-1.5, 45.5), ylim=(-3.25, 1.6))
+    live = draw_ruler(axes, plan.wanted.shaft, reference.tip_trim_in, reference.cut_length_in) | draw_club(axes)
     gap = Rectangle((0, 0), 1, TALL, fill=False, edgecolor=REFUSED, linestyle="--", linewidth=2)
     live["missing"] = axes.add_patch(gap)
-    live["club"] = axes.plot([], [], color=NOW.colour, linewidth=2, marker="|", markersize=16, markeredgewidth=2)[0]
+    for name in ("BBGL", "cap"):
+        live[name] = axes.add_patch(Rectangle((0, 0), 1, 1, facecolor=NO_SHAFT, edgecolor="#333333", linewidth=0.8))
+    live["club"] = axes.plot([], [], color=NOW.colour, linewidth=2, marker="|", markersize=14, markeredgewidth=2)[0]
     live["missing text"] = axes.text(0, TALL + 0.55, "", color="#333333", fontsize=12, fontweight="bold", ha="right")
-    live["club text"] = axes.text(0, CLUB_AT + 0.1, "", color=NOW.colour, fontsize=12, ha="center")
-    for name, side in (("ground text", "left"), ("cap text", "right")):
-        live[name] = axes.text(0, CLUB_AT - 0.3, "", color=NOW.colour, fontsize=12, ha=side, va="top")
+    live["club text"] = axes.text(0, LENGTH_AT - 0.25, "", color=NOW.colour, fontsize=12, ha="center", va="top")
+    live["BBGL text"] = axes.text(0, CLUB_AT - 0.6, "", color="#333333", fontsize=12, ha="left", va="top")
+    live["cap text"] = axes.text(0, CLUB_AT - 0.6, "", color="#333333", fontsize=12, ha="right", va="top")
     return live
 
 
 def _draw_grip(axes: Axes) -> Live:
-    axes.set(xlim=(0.545, 0.63), ylim=(-0.5, 1.6), xlabel="diameter (in): ■ butt, ○ grip's core")
+    without_y(axes)
+    axes.set(xlim=(-0.33, 0.33), ylim=(0, 1.95), xlabel="distance from the middle of the butt (in)")
+    axes.set_xticks([-0.3, -0.2, -0.1, 0, 0.1, 0.2, 0.3], ["0.3", "0.2", "0.1", "0", "0.1", "0.2", "0.3"])
     axes.xaxis.label.set_fontsize(12)
-    axes.set_xticks([0.55, 0.56, 0.57, 0.58, 0.59, 0.60, 0.61, 0.62])
-    axes.set_yticks([])
-    axes.spines["left"].set_visible(False)
-    tape = Rectangle((0, 0), 1, 0.5, facecolor=SERIES[4].colour, alpha=0.35, edgecolor=SERIES[4].colour)
+    tape = [axes.add_patch(Rectangle((0, 0), 1, 0.75, facecolor=NO_SHAFT, edgecolor="none")) for _ in range(2)]
     return {
-        "tape": axes.add_patch(tape),
-        "layers": axes.vlines([], 0, 0.5, color="#333333", linewidth=1.0),
-        "butt": axes.plot([], [], color="#333333", marker="s", markersize=10, linestyle="none")[0],
-        "core": axes.plot([], [], color=NOW.colour, marker="o", fillstyle="none", markersize=17, mew=2.5, ls="none")[0],
-        "grip text": axes.text(0.5875, 1.1, "", color="#333333", fontsize=12, ha="center", va="center"),
+        "tape left": tape[0],
+        "tape right": tape[1],
+        "butt": axes.add_patch(Rectangle((0, 0), 1, 0.75, facecolor="#DCEAF4", edgecolor="#333333", linewidth=1.2)),
+        "layers": axes.vlines([], 0, 0.75, color="#333333", linewidth=1.0),
+        "butt text": axes.text(0, 0.36, "", color="#333333", fontsize=12, ha="center", va="center"),
+        "core": axes.plot([], [], color=NOW.colour, linewidth=2, marker="|", markersize=14, markeredgewidth=2)[0],
+        "grip text": axes.text(0, 1.3, "", color=NOW.colour, fontsize=12, ha="center"),
     }
 
 
 def _scene(plan: TrimPlan, reference: LengthCut) -> Scene:
     with styled_figure() as figure:
-        club, grip = figure.subplots(2, 1, height_ratios=(2.4, 1.0))
+        club, grip = figure.subplots(2, 1, height_ratios=(3.2, 1.0))
         live = _draw_club(club, plan, reference) | _draw_grip(grip)
     return Scene(figure, live)
 
 
-def _draw(live: Live, now: LengthCut, _reference: LengthCut) -> None:
+def _draw(plan: TrimPlan, live: Live, now: LengthCut, _reference: LengthCut) -> None:
     upper, cap = now.tip_trim_in + now.cut_length_in, now.grip.cap_thickness_in
     move_ruler(live, now.raw_length_in, now.tip_trim_in, now.cut_length_in)
     short = now.short is not None
@@ -143,36 +154,58 @@ def _draw(live: Live, now: LengthCut, _reference: LengthCut) -> None:
     live["butt cut"].set_visible(not short)
     live["missing"].set(bounds=(now.raw_length_in, 0, max(upper - now.raw_length_in, 0.0), TALL))
     live["missing text"].set(position=(upper, TALL + 0.55), text=f"missing {ruled(-now.left_over_in)}" if short else "")
-    live["shaft text"].set(text=f"cut length {ruled(now.cut_length_in)}{' wanted' if short else ''}")
-    live["club"].set(data=([now.ground_in, upper + cap], [CLUB_AT, CLUB_AT]))
+    live["shaft text"].set(text=f"cut length {ruled(now.cut_length_in)}{' needed' if short else ''}")
+    move_drawn_club(live, _finished(plan, now), ground_at=now.ground_in, height=CLUB_AT)
+    live["BBGL"].set(bounds=(now.ground_in, CLUB_AT - 0.13, now.params.bbgl_in, 0.26))
+    live["cap"].set(bounds=(upper, CLUB_AT - 0.5, cap, 1.0))
+    live["BBGL text"].set(x=now.ground_in + 2.0, text=f"BBGL {ruled(now.params.bbgl_in)}")
+    live["cap text"].set(x=upper + cap, text=f"cap {ruled(cap)}")
+    live["club"].set(data=([now.ground_in, upper + cap], [LENGTH_AT, LENGTH_AT]))
     live["club text"].set(x=now.raw_length_in / 2, text=f"playing length {ruled(now.params.playing_length_in)}")
-    live["ground text"].set(x=now.ground_in, text=f"ground line, BBGL {ruled(now.params.bbgl_in)}")
-    live["cap text"].set(x=upper + cap, text=f"cap end, cap {ruled(cap)}")
-    layer = 2 * BenchPractice().tape_thickness_in
-    edges = [now.butt_diameter_in + layer * number for number in range(now.tape_layers + 1)]
-    live["tape"].set(bounds=(edges[0], 0, edges[-1] - edges[0], 0.5), visible=now.tape_layers > 0)
-    live["layers"].set(segments=[[(edge, 0), (edge, 0.5)] for edge in edges[1:]])
-    live["butt"].set(data=([now.butt_diameter_in], [0.25]))
-    live["core"].set(data=([now.params.core_diameter_in], [0.25]))
-    live["grip text"].set(text=f"{_tape(now)}, core {now.params.core_diameter_in:.3f} in")
+    _draw_butt(live, now)
+
+
+def _finished(plan: TrimPlan, now: LengthCut) -> TrimPlan:
+    """Return the plan with the lengths and the head as they are now: what of it is drawn."""
+    head = replace(plan.wanted.head, bbgl_in=now.params.bbgl_in)
+    return replace(
+        plan,
+        wanted=replace(plan.wanted, head=head),
+        tip_trim_in=now.tip_trim_in,
+        cut_length_in=now.cut_length_in,
+        playing_length_in=now.params.playing_length_in,
+    )
+
+
+def _draw_butt(live: Live, now: LengthCut) -> None:
+    half, tape = now.butt_diameter_in / 2, now.tape_on_each_side_in
+    live["butt"].set(bounds=(-half, 0, 2 * half, 0.75))
+    live["tape left"].set(bounds=(-half - tape, 0, tape, 0.75))
+    live["tape right"].set(bounds=(half, 0, tape, 0.75))
+    edges = [half + BenchPractice().tape_thickness_in * number for number in range(1, now.tape_layers + 1)]
+    live["layers"].set(segments=[[(side * edge, 0), (side * edge, 0.75)] for edge in edges for side in (-1, 1)])
+    live["butt text"].set(text=f"butt {now.butt_diameter_in:.3f} in")
+    core = now.params.core_diameter_in
+    live["core"].set(data=([-core / 2, core / 2], [1.08, 1.08]))
+    live["grip text"].set(text=f"core {core:.3f} in: {_tape(now)}")
 
 
 def _tape(now: LengthCut) -> str:
     layers, wider = now.tape_layers, now.butt_diameter_in - now.params.core_diameter_in
     if layers:
-        return f"{layers} layer{'s' if layers > 1 else ''} of build-up tape"
+        side = now.tape_on_each_side_in
+        counted = f"{layers} layer{'s' if layers > 1 else ''} of tape"
+        return f"{counted}, {side:.3f} in on each side, together {2 * side:.3f} in"
     return f"no tape, the grip stretches by {wider:.3f} in" if wider > BenchPractice().caliper_in else "no tape"
 
 
 def _read(now: LengthCut) -> tuple[Readout, ...]:
     left, cut = now.left_over_in, now.cut_length_in
-    fine = nearest_mark(cut, 32)
     butt = f"none, lacks {both_units(-left)}" if now.short else both_units(left)
     return (
         to_cut("tip trim", now.tip_trim_in, compare=False),
         Readout("butt trim", left, "in", 2, butt, compare=False),
         to_cut("cut length", cut, compare=False),
-        Readout("on 1/32 marks", cut, "in", 3, f"{fine.mark} ({signed(fine.error_in, 3)} in)", compare=False),
         Readout("tape", now.tape_layers, "layers", 0, compare=False),
         Readout("core − butt", now.params.core_diameter_in - now.butt_diameter_in, "in", 3, compare=False),
     )
@@ -205,7 +238,7 @@ def cutting_to_length_lab() -> Lab[LengthParams, LengthCut]:
     plan = build_set(shipped_order()).club(CLUB).plan
     start = start_params(plan)
     return Lab(
-        title="A shaft to scale with its tip cut and butt cut, the club on it, and the grip's core on the butt",
+        title="A raw shaft to scale with its tip cut and butt cut, the club made of it, and the tape on its butt",
         controls=(
             Slider("playing_length_in", "playing length", "in", 35.5, 39.0, 0.0625, start.playing_length_in),
             Slider("bbgl_in", "BBGL", "in", 0.5, 1.75, 0.0625, start.bbgl_in, on_page=(0.75, 1.0, 1.25, 1.5)),
@@ -225,7 +258,7 @@ def cutting_to_length_lab() -> Lab[LengthParams, LengthCut]:
         params=LengthParams,
         compute=partial(cut_to_length, plan),
         build=partial(_scene, plan),
-        draw=_draw,
+        draw=partial(_draw, plan),
         read=_read,
         describe=_describe,
     )
@@ -239,5 +272,5 @@ def butt_table(bbgl_in: Sequence[float] = (0.5, 0.75, 1.0, 1.25, 1.5)) -> pd.Dat
         asked = replace(start_params(plan), bbgl_in=bbgl)
         on, off = (cut_to_length(plan, replace(asked, correct=correct)) for correct in (True, False))
         rows.append((on.tip_trim_in, on.cut_length_in, on.left_over_in, off.left_over_in))
-    columns = ["tip_trim_in", "cut_length_in", "butt_trim_in", "butt_trim_uncorrected_in"]
-    return pd.DataFrame(rows, index=pd.Index(bbgl_in, name="bbgl_in"), columns=columns).round(3)
+    columns = ["tip trim (in)", "cut length (in)", "butt trim (in)", "butt trim if not corrected (in)"]
+    return pd.DataFrame(rows, index=pd.Index(bbgl_in, name="BBGL (in)"), columns=columns).round(3)
