@@ -130,24 +130,41 @@ def lesson_07():
 
 def lesson_08():
     lab = study.balance_lab()
-    yield f"from {number(lab, 'balance point'):.2f} to {number(lab, 'balance point', head_mass_g=263.3):.2f} in"
-    yield f"{number(lab, 'MOI', grip_mass_g=56.0):.0f} instead of {number(lab, 'MOI'):.0f} kg cm²"
-    yield f"a head of {lab.set(target_points=-3.0).result.head_mass_g:.1f} g"
-    yield f"{said(lab, 'swingweight', grip_mass_g=63.0, playing_length_in=37.5)} at 63 g"
+    before, grip, head = (number(lab, "swingweight", **to) for to in ({}, {"grip_mass_g": 56}, {"head_mass_g": 263.3}))
+    yield f"{before - grip:.1f} points, to {said(lab, 'swingweight', grip_mass_g=56.0)}"
+    yield f"{before - head:.1f} points, to {said(lab, 'swingweight', head_mass_g=263.3)}"
+    yield f"A head of {lab.set(target_points=-3.0).result.head_mass_g:.1f} g"
+    yield f"{lab.set(playing_length_in=37.5).result.masses['head'].g_per_point:.2f} g at 37 1/2 in"
     yield f"reads {said(lab, 'swingweight', head_mass_g=278.8)}"
-    yield f"{number(lab, 'frequency') - number(lab, 'frequency', tip_weight_g=2.0):.2f} cpm less"
+    yield f"{said(lab, 'swingweight', grip_mass_g=63.0, playing_length_in=37.5)} at 63 g"
+    moi = number(lab, "MOI")
+    yield f"{number(lab, 'MOI', grip_mass_g=62.0, playing_length_in=37.5):.0f} instead of {moi:.0f} kg cm²"
+    yield f"268.8 g reads {said(lab, 'swingweight', head_mass_g=268.8)}, so type 269"
+    rise = number(lab, "frequency", head_mass_g=269.0) - number(lab, "frequency")
+    yield f"{number(lab, 'MOI', head_mass_g=269.0):.0f} instead of {moi:.0f} kg cm², {rise:.1f} cpm"
+    yield f"56 g grip the MOI is {number(lab, 'MOI', grip_mass_g=56.0):.0f} kg cm²"
 
 
 def lesson_09():
     lab = study.set_line_lab()
-    yield f"{number(lab, 'frequency', off_rule_in=0.5):.1f} cpm, {number(lab, 'off the line', off_rule_in=0.5):.1f} cpm"
-    for club in ("3-hybrid", "4-hybrid", "9-iron", "gap wedge", "sand wedge"):
-        yield f"{club} {number(lab, 'off the line', club=club, target='3.5'):+.1f}"
-    much, too_much, little, too_little = (
-        f"{number(lab, 'off the line', club='9-iron', off_rule_in=off):+.1f} cpm"
-        for off in (0.25, 0.3125, -0.3125, -0.375)
-    )
-    yield f"1/4 in (6.4 mm): {much}, 5/16 in (7.9 mm): {too_much}; 5/16 in: {little}, 3/8 in (9.5 mm): {too_little}"
+    wrong, least, median = {"off_rule_in": 0.75}, {"way": "least squares"}, {"way": "median"}
+    more = number(lab, "frequency", **wrong) - number(lab, "frequency")
+    yield f"{number(lab, 'frequency', **wrong):.1f} cpm, {more:.1f} cpm more"
+    yield f"from {number(lab, 'slope', **least):.2f} to {number(lab, 'slope', **least, **wrong):.2f} cpm"
+    yield f"8-iron suffers most: {lab.result.report.clubs[4].deviation_cpm:.1f} cpm"
+    yield f"stays at {number(lab, 'slope', **median, **wrong):.2f} cpm"
+    yield f"{number(lab, 'off the line', **median, **wrong):.1f} cpm off, the {more:.1f} of the cut"
+    yield f"At {number(lab, 'slope'):.1f} the 9-iron is {number(lab, 'off the line'):.1f} cpm off"
+    yield f"and {number(lab, 'off the line', **median):.1f} that were there before"
+    little, much = ({"off_rule_in": off} for off in (-0.4375, 0.1875))
+    ends = [f"{number(lab, 'off the line', **median, **off):.1f} cpm" for off in (little, much)]
+    yield f"7/16 in (11.1 mm) too little, {ends[0]}, to 3/16 in (4.8 mm) too much, {ends[1]}"
+    yield f"3/16 in too little then reads {number(lab, 'off the line', **median, off_rule_in=-0.1875):.1f} cpm"
+    four = {"club": "4-iron", **wrong}
+    far = [number(lab, "off the line", **four, **way) for way in (median, least)]
+    yield f"By the median {far[0]:.1f} cpm, by least squares only {far[1]:.1f} cpm"
+    turned = [number(lab, "slope", **four, **way) for way in (median, least)]
+    yield f"to {turned[0]:.2f} and to {turned[1]:.2f} cpm"
 
 
 def lesson_10():

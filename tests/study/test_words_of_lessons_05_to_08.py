@@ -65,10 +65,6 @@ def sentences_08():
     head, grip = now.masses["head"], now.masses["grip"]
     yield f"at the head 1.75 × 28.35 / {head.arm_in:.2f} = **{head.g_per_point:.2f} g**"
     yield f"at the grip 1.75 × 28.35 / {-grip.arm_in:.1f} = **{-grip.g_per_point:.2f} g**, the other way"
-    alone = head.mass_g / 1000 * (head.from_cap_in * 2.54) ** 2
-    yield f"= **{alone:.0f} kg cm²**"
-    whole = float(now.balance.moi_kg_cm2)
-    yield f"That is {100 * alone / whole:.0f} % of the whole club's {whole:.0f}"
     assert math.isclose(head.from_cap_in, 37 - 0.36)
 
 

@@ -1,38 +1,17 @@
-"""The figures of assignment and tolerances show the numbers they are given, whole and without overlap."""
+"""The figure of tolerances shows the numbers it is given, whole and without overlap."""
 
 import itertools
 
-import matplotlib.colors
-import numpy as np
 import pytest
 
-from trimkit.club.clamp import FrequencyBench
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
-from trimkit.parts.errors import ModelError
-from trimkit.shop.assignment import Assignment, best_assignment, frequency_matrix, sorted_by_hand
-from trimkit.shop.rawshaft import MeasuredShaft
 from trimkit.shop.tolerance import TOLERANCES, Tolerances, first_order
-from trimkit.study.figures.tolerance import (
-    SAID,
-    assignment_picture,
-    contributions_picture,
-)
-from trimkit.study.frame import style
+from trimkit.study.figures.tolerance import SAID, contributions_picture
 
 PLANS = [club.plan for club in build_set(shipped_order()).clubs]
-RNG = np.random.default_rng(1)
-SHAFTS = [
-    MeasuredShaft(f"no. {n}", float(f), float(g))
-    for n, (f, g) in enumerate(RNG.normal((301.0, 116.4), (4.0, 1.0), (12, 2)))
-]
-MATRIX = frequency_matrix(PLANS, SHAFTS, FrequencyBench(205.0))
-BEFORE, AFTER = sorted_by_hand(MATRIX), best_assignment(MATRIX)
 BUDGET = first_order(PLANS)
-FIGURES = {
-    "assignment": lambda: assignment_picture(BEFORE, AFTER, 2.0).figure,
-    "contributions": lambda: contributions_picture(BUDGET).figure,
-}
+FIGURES = {"contributions": lambda: contributions_picture(BUDGET).figure}
 
 
 def drawn(figure):
@@ -67,15 +46,6 @@ def test_axes_name_their_units(name):
     assert "(cpm)" in words or "(percent)" in words
 
 
-def test_the_marks_of_an_assignment_are_its_deviations():
-    (axes,) = assignment_picture(BEFORE, AFTER, 2.0).figure.axes
-    marks = {line.get_marker(): line.get_ydata() for line in axes.lines if line.get_marker() != "None"}
-    assert marks[style.REFERENCE.marker] == pytest.approx(BEFORE.deviation_cpm)
-    assert marks[style.NOW.marker] == pytest.approx(AFTER.deviation_cpm)
-    band = axes.patches[0]
-    assert matplotlib.colors.to_hex(band.get_facecolor()) == style.ALLOWED_BAND.lower()
-
-
 def test_bars_stand_in_the_order_in_which_tolerances_matter_and_add_up():
     (axes,) = contributions_picture(BUDGET).figure.axes
     lengths = [bar.get_width() for bar in axes.patches]
@@ -94,15 +64,6 @@ def test_a_tolerance_that_is_nought_is_a_bar_of_nought():
     assert [text.get_text() for text in axes.texts].count("0 %") == len(TOLERANCES) - 1
 
 
-def test_sentences_say_the_numbers_of_the_figures():
-    said = assignment_picture(BEFORE, AFTER, 2.0).sentence
-    assert f"{AFTER.rms_cpm:.1f} cpm rms, worst {AFTER.worst_cpm:.1f}" in said
+def test_the_sentence_says_the_numbers_of_the_figure():
     most = contributions_picture(BUDGET).sentence
     assert f"EI scatter brings {100 * BUDGET.ranking[0][1]:.0f} %" in most
-
-
-def test_assignments_of_different_clubs_are_not_compared():
-    other = best_assignment(frequency_matrix(PLANS[:3], SHAFTS, FrequencyBench(205.0)))
-    assert isinstance(other, Assignment)
-    with pytest.raises(ModelError, match="different clubs"):
-        assignment_picture(other, AFTER, 2.0)

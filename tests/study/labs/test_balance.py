@@ -8,6 +8,7 @@ from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError, TrimRefused
 from trimkit.study import balance_lab
+from trimkit.study.labs.balance import balance_readouts
 from trimkit.study.labs.lever import BalanceParams, weigh
 
 LAB = balance_lab
@@ -30,7 +31,7 @@ def test_the_lab_begins_with_the_club_of_the_class(lab):
 def test_ends_and_middle_show_what_the_pure_function_says(lab, head, grip, length, tip, target):
     lab.set(head_mass_g=head, grip_mass_g=grip, playing_length_in=length, tip_weight_g=tip, target_points=target)
     pure = weigh(START, BalanceParams(head, grip, length, tip, target))
-    assert lab.readout["swingweight"].value == pure.points
+    assert lab.readout["swingweight"].value == round(pure.points, 1)
     assert lab.readout["MOI"].value == pure.balance.moi_kg_cm2
     assert lab.readout["balance point"].value == pure.balance.balance_point_in
     assert lab.readout["total mass"].value == pure.balance.total_mass_g
@@ -38,10 +39,34 @@ def test_ends_and_middle_show_what_the_pure_function_says(lab, head, grip, lengt
     assert str(lab.readout["for the target"]) in pure.remedy
     assert f"swingweight {pure.balance.swingweight}" in lab.sentence
     assert pure.remedy in lab.sentence
-    assert lab.scene.live["head"].get_xdata() == [pure.masses["head"].from_cap_in]
+    assert lab.scene.live["head"].get_xdata() == [14 - pure.masses["head"].from_cap_in]
+    assert list(lab.scene.live["grip arm"].get_xdata()) == [0, -pure.masses["grip"].arm_in]
+    grip, shaft = (lab.scene.live[f"drawn {part}"].get_xy()[:, 0] for part in ("grip", "shaft"))
+    assert max(grip) == pytest.approx(14)  # the cap end
+    assert min(shaft) == pytest.approx(14 - pure.masses["tip weight"].from_cap_in)
     assert lab.scene.live["swingweight"].get_xdata() == [pure.points]
     low, high = lab.figure.axes[1].get_xlim()
     assert low < pure.points < high
+
+
+def test_a_difference_of_swingweights_is_that_of_what_is_written(lab):
+    """C9.6 and C9.5 are 0.1 apart, whatever the hundredths say."""
+    assert "swingweight C9.6 (as before)" in lab.sentence
+    lab.set(head_mass_g=273.15)
+    assert lab.readout["swingweight"].shown == "C9.5"
+    (before,) = (each for each in balance_readouts(lab.reference) if each.label == "swingweight")
+    assert lab.readout["swingweight"].change_said(before) == "(−0.1 points)"
+    assert "swingweight C9.5 (−0.1 points against before)" in lab.sentence
+
+
+def test_a_tip_weight_that_is_in_counts_in_what_the_target_needs(lab):
+    for has, said in ((0.0, "1.0 g."), (0.5, "1.0 g in all, 0.5 g more."), (1.0, "1.0 g in all, which it has.")):
+        lab.set(tip_weight_g=has)
+        assert lab.sentence.endswith(f"For D0.0 it needs a tip weight of {said}")
+    lab.set(tip_weight_g=3.0)
+    assert str(lab.readout["for the target"]) == "a tip weight of 1.0 g in all, 2.0 g less"
+    lab.set(target_points=-3.0)
+    assert str(lab.readout["for the target"]).endswith(" g with the 3.0 g weight in")
 
 
 def test_the_ghost_stands_still_and_the_masses_move(lab):

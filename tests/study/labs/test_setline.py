@@ -1,75 +1,104 @@
-"""The lab of the set's line: readouts are the pure function's, a bad club does not move it, the lesson is so."""
+"""The lab of the set's line: readouts are the pure function's, one wrong club tilts each line as lesson 09 says."""
 
 import itertools
 
 import numpy as np
 import pytest
+from scipy import stats
 
 from trimkit.check.doublecheck import double_check
-from trimkit.check.inverse import trim_for
 from trimkit.club.club import club_frequencies_cpm
-from trimkit.study import set_line_lab
-from trimkit.study.labs.setline import OWN, SetLineParams, evening_class, rack_assignments, rack_table, set_on_line
+from trimkit.club.order.order import shipped_order
+from trimkit.club.set import build_set
+from trimkit.study import bent_line_table, set_line_lab, slopes_table, wrong_clubs_table
+from trimkit.study.labs.setline import (
+    BY_EYE,
+    LEAST_SQUARES,
+    MEDIAN,
+    WAYS,
+    SetLineParams,
+    class_irons,
+    irons_on_line,
+)
 
 LAB = set_line_lab
-START = evening_class()
-CLUBS = [club.plan.club for club in START.built.clubs]
+IRONS = class_irons()
+NAMES = [iron.plan.club for iron in IRONS]
+STEPS = np.arange(-12, 13) / 16
 
 
-def least_squares_slope(on_line):
-    length, cpm = zip(*((club.playing_length_in, club.frequency_cpm) for club in on_line.report.clubs), strict=True)
-    return -0.5 * np.polyfit(length, cpm, 1)[0]
+def line_of(way, club="9-iron", off=0.0):
+    return irons_on_line(IRONS, SetLineParams(club, off, way))
 
 
-def test_the_lab_begins_with_the_double_check_of_the_class(lab):
-    check = double_check(START.built)
-    assert [club.deviation_cpm for club in lab.result.report.clubs] == pytest.approx(
-        [club.deviation_cpm for club in check.clubs], abs=1e-9
-    )
-    assert lab.result.off == ()
+def deviations(on_line):
+    return {club.club: round(club.deviation_cpm, 1) for club in on_line.report.clubs}
+
+
+def outside(on_line):
+    return [(club.club, round(club.deviation_cpm, 1)) for club in on_line.off]
+
+
+def test_the_lab_begins_with_the_irons_of_the_class_cut_right(lab):
+    assert NAMES == ["4-iron", "5-iron", "6-iron", "7-iron", "8-iron", "9-iron"]
+    built = build_set(shipped_order())
+    for club in lab.result.report.clubs:
+        assert club.frequency_cpm == pytest.approx(built.club(club.club).frequency_cpm, abs=1e-9)
+    assert lab.readout["slope"].value == 4.3
 
 
 @pytest.mark.parametrize(
-    ("club", "off", "tolerance", "target"),
-    [("3-hybrid", -0.75, 0.5, OWN), ("7-iron", 0.0, 2.0, "4.3"), ("sand wedge", 0.75, 5.0, "5.5")],
+    ("club", "off", "way"), [("4-iron", -0.75, BY_EYE), ("7-iron", 0.25, LEAST_SQUARES), ("9-iron", 0.75, MEDIAN)]
 )
-def test_ends_and_middle_show_what_the_pure_function_says(lab, club, off, tolerance, target):
-    lab.set(club=club, off_rule_in=off, tolerance_cpm=tolerance, target=target)
-    pure = set_on_line(START, SetLineParams(club, off, tolerance, target))
+def test_ends_and_middle_show_what_the_pure_function_says(lab, club, off, way):
+    lab.set(club=club, off_rule_in=off, way=way, slope_cpm_per_half_in=6.0, height_cpm=307.0)
+    pure = irons_on_line(IRONS, SetLineParams(club, off, way, 6.0, 307.0))
     assert lab.result.report == pure.report
     assert lab.readout["frequency"].value == pure.club.frequency_cpm
     assert lab.readout["off the line"].value == pure.club.deviation_cpm
     assert lab.readout["outside the band"].value == len(pure.off)
     assert f"{pure.club.frequency_cpm:.1f} cpm" in lab.sentence
-    (x,), (y,) = lab.scene.live["club"].get_data()
-    assert (x, y) == (pure.club.playing_length_in, pure.club.frequency_cpm)
+    x, y = lab.scene.live["clubs"].get_data()
+    assert list(x) == [each.playing_length_in for each in pure.report.clubs]
+    assert list(y) == [each.frequency_cpm for each in pure.report.clubs]
 
 
 def test_the_moved_club_has_the_frequency_of_that_cut(lab):
     lab.set(club="5-iron", off_rule_in=0.25)
-    club = START.built.club("5-iron")
+    club = IRONS[1]
     (cpm,) = club_frequencies_cpm(club.plan, club.assembly, (club.plan.tip_trim_in + 0.25,))
     assert lab.readout["frequency"].value == pytest.approx(cpm, abs=1e-9)
+    assert lab.readout["tip trim"].value == club.plan.tip_trim_in + 0.25
 
 
-def test_the_cut_that_mends_it_puts_the_club_on_the_line():
-    moved = set_on_line(START, SetLineParams("8-iron", 0.5, 2.0, OWN))
-    assert moved.to_line.frequency_cpm == pytest.approx(moved.club.line_cpm, abs=1e-6)
-
-
-def test_a_wanted_slope_is_the_slope_of_the_line(lab):
-    for target in ("3.5", "4.3", "5.5"):
-        lab.set(target=target)
-        assert lab.readout["slope"].value == float(target)
+@pytest.mark.parametrize("club", NAMES)
+def test_the_three_lines_are_those_of_their_definitions(club):
+    """By eye: two numbers; least squares and repeated median: SciPy's."""
+    for off in (-0.75, 0.0, 0.5):
+        clubs = line_of(MEDIAN, club, off).report.clubs
+        length = [each.playing_length_in for each in clubs]
+        cpm = [each.frequency_cpm for each in clubs]
+        least = line_of(LEAST_SQUARES, club, off).report.line
+        theirs = stats.linregress(length, cpm)
+        assert least.slope_cpm_per_half_in == pytest.approx(-theirs.slope / 2, rel=1e-9)
+        assert least.at_cpm(36.0) == pytest.approx(theirs.intercept + 36 * theirs.slope, abs=1e-6)
+        median = line_of(MEDIAN, club, off).report.line
+        assert median.slope_cpm_per_half_in == pytest.approx(-stats.siegelslopes(cpm, length).slope / 2, rel=1e-9)
+        eye = irons_on_line(IRONS, SetLineParams(club, off, BY_EYE, 5.0, 310.0)).report.line
+        assert (eye.at_cpm(37.25), eye.at_cpm(36.25)) == (310.0, 320.0)
 
 
 def test_marks_and_number_stay_in_the_picture_and_apart_and_the_sentence_on_four_lines(lab):
-    wide = itertools.product((CLUBS[0], CLUBS[4], CLUBS[5], CLUBS[9]), (-0.75, 0.75), (OWN, "3.5", "5.5"))
+    eyes = [
+        {"way": BY_EYE, "slope_cpm_per_half_in": slope, "height_cpm": height}
+        for slope, height in itertools.product((4.0, 6.0), (307.0, 314.0))
+    ]
+    lines = [*eyes, {"way": LEAST_SQUARES}, {"way": MEDIAN}]
     upper, lower = lab.figure.axes
     (bottom, top), (low, high) = upper.get_ylim(), lower.get_ylim()
     width, height = lab.figure.bbox.size
-    for club, off, target in wide:
-        lab.set(club=club, off_rule_in=off, target=target, tolerance_cpm=0.5)
+    for club, off, line in itertools.product((NAMES[0], NAMES[2], NAMES[3], NAMES[5]), (-0.75, 0.75), lines):
+        lab.set(club=club, off_rule_in=off, **line)
         assert len(lab.sentence) <= 380, (len(lab.sentence), lab.sentence)
         lab.figure.draw_without_rendering()
         box = lab.scene.live["says"].get_window_extent()
@@ -79,123 +108,104 @@ def test_marks_and_number_stay_in_the_picture_and_apart_and_the_sentence_on_four
         assert not box.overlaps(upper.xaxis.label.get_window_extent())
         for at, each in enumerate(lab.result.report.clubs):
             assert bottom < each.frequency_cpm < top
+            assert bottom < each.line_cpm < top
             assert low < each.deviation_cpm < high
             x, y = lower.transData.transform((at, each.deviation_cpm))
-            assert not (box.x0 - 2 < x < box.x1 + 2 and box.y0 - 2 < y < box.y1 + 2), (club, off, target, each.club)
+            assert not (box.x0 - 2 < x < box.x1 + 2 and box.y0 - 2 < y < box.y1 + 2), (club, off, line, each.club)
 
 
-def test_what_the_lesson_says_of_the_set_s_line_is_so():
-    """Lesson 09: 4.70 cpm per half inch, every club within 0.6 cpm; the straight line by least squares has 4.4."""
-    now = set_on_line(START, SetLineParams("7-iron", 0.0, 2.0, OWN))
-    assert now.report.line.slope_cpm_per_half_in == pytest.approx(4.70, abs=0.005)
-    assert max(abs(club.deviation_cpm) for club in now.report.clubs) < 0.6
-    assert least_squares_slope(now) == pytest.approx(4.4, abs=0.05)
+# What lesson 09 says
 
 
-def test_what_the_lesson_says_of_the_7_iron_is_so():
-    """Lesson 09: half an inch too much: about 4.1 cpm off, 0.59 in to mend; the line keeps its slope within 0.01."""
-    right, wrong = (set_on_line(START, SetLineParams("7-iron", off, 2.0, OWN)) for off in (0.0, 0.5))
-    assert wrong.club.deviation_cpm == pytest.approx(4.1, abs=0.05)
-    assert -wrong.to_line.change_in == pytest.approx(0.59, abs=0.005)
-    assert [club.club for club in wrong.off] == ["7-iron"]
-    slopes = [each.report.line.slope_cpm_per_half_in for each in (right, wrong)]
-    assert slopes[1] == pytest.approx(slopes[0], abs=0.01)
+def test_lesson_the_irons_lie_on_a_line_of_their_own_slope():
+    """5.03 cpm per half inch by the median, each within 0.8; at the quoted 4.3 the 9-iron, cut right, is outside."""
+    now = line_of(MEDIAN)
+    assert round(now.report.line.slope_cpm_per_half_in, 2) == 5.03
+    assert max(abs(off) for off in deviations(now).values()) == 0.8
+    assert outside(line_of(BY_EYE)) == [("9-iron", 2.2)]
 
 
-def test_what_the_lesson_says_of_a_wild_club_is_so():
-    """Lesson 09: with the 3-hybrid 3/4 in off, least squares is pulled by 0.28 cpm per half inch, this by 0.01."""
-    right, wrong = (set_on_line(START, SetLineParams("3-hybrid", off, 2.0, OWN)) for off in (0.0, 0.75))
-    pulled = abs(least_squares_slope(wrong) - least_squares_slope(right))
-    robust = abs(wrong.report.line.slope_cpm_per_half_in - right.report.line.slope_cpm_per_half_in)
-    assert pulled == pytest.approx(0.28, abs=0.005)
-    assert robust == pytest.approx(0.01, abs=0.005)
+def test_lesson_the_wrong_9_iron_on_three_lines():
+    """3/4 in too much is worth 5.4 cpm; least squares: +3.0, and the 8-iron is called too soft; median: +5.8 alone."""
+    right, wrong = line_of(MEDIAN), line_of(MEDIAN, off=0.75)
+    assert round(wrong.club.frequency_cpm - right.club.frequency_cpm, 1) == 5.4
+    assert outside(wrong) == [("9-iron", 5.8)]
+    assert wrong.report.line == right.report.line
+    assert outside(line_of(LEAST_SQUARES, off=0.75)) == [("8-iron", -2.4), ("9-iron", 3.0)]
 
 
-def test_what_the_lesson_says_of_a_wanted_slope_is_so():
-    """Lesson 09: at 3.5 cpm per half inch six clubs lie outside, the long ones too soft, the short ones too stiff."""
-    now = set_on_line(START, SetLineParams("7-iron", 0.0, 2.0, "3.5"))
-    assert [(club.club, club.deviation_cpm > 0) for club in now.off] == [
-        ("3-hybrid", False),
-        ("4-hybrid", False),
-        ("4-iron", False),
-        ("9-iron", True),
-        ("gap wedge", True),
-        ("sand wedge", True),
+def test_lesson_how_far_one_wrong_club_turns_each_line():
+    """By least squares up to 0.8 cpm per half inch, by the median 0.3 at most, of all irons and steps of the slider."""
+    for way, most in ((LEAST_SQUARES, 0.8), (MEDIAN, 0.3)):
+        right = line_of(way).report.line.slope_cpm_per_half_in
+        turned = [
+            abs(line_of(way, club, off).report.line.slope_cpm_per_half_in - right)
+            for club, off in itertools.product(NAMES, (STEPS[0], STEPS[4], STEPS[8], STEPS[16], STEPS[20], STEPS[24]))
+        ]
+        assert round(max(turned), 1) == most
+
+
+def test_lesson_the_worked_example():
+    """313.0 cpm at 37 in, 5.0 cpm per half inch, the wrong 9-iron 328.9 cpm at 36 in: +5.9 by hand."""
+    wrong = line_of(MEDIAN, off=0.75)
+    assert round(wrong.report.line.at_cpm(37.0), 1) == 313.0
+    assert (wrong.club.playing_length_in, round(wrong.club.frequency_cpm, 1)) == (36.0, 328.9)
+    assert round(328.9 - (313.0 + 5.0 * 2), 1) == 5.9
+    four = wrong.report.clubs[0]
+    assert (four.playing_length_in, round(four.frequency_cpm, 1)) == (38.5, 297.9)
+    assert f"{(328.9 - 297.9) / 5:.2f}" == slopes_table().loc["4-iron", "to 9"] == "6.20"
+
+
+def test_lesson_the_slopes_of_every_pair():
+    table = slopes_table()
+    four = sorted(float(slope) for slope in table.loc["4-iron"].iloc[:-1] if slope)
+    assert four == [4.65, 4.93, 5.03, 5.31, 6.20]
+    medians = sorted(float(each) for each in table["median"])
+    assert medians == [4.89, 4.93, 5.03, 5.03, 5.21, 7.23]
+    wrong = line_of(MEDIAN, off=0.75)
+    assert f"{wrong.report.line.slope_cpm_per_half_in:.2f}" == "5.03"
+    by_name = {club.club: club for club in wrong.report.clubs}
+    for one, other in itertools.permutations(NAMES, 2):
+        here, there = by_name[one], by_name[other]
+        half_inches = (here.playing_length_in - there.playing_length_in) * 2
+        slope = (there.frequency_cpm - here.frequency_cpm) / half_inches
+        assert table.loc[one, f"to {other[0]}"] == f"{slope:.2f}"
+    assert all(table.loc[name, f"to {name[0]}"] == "" for name in NAMES)
+
+
+def test_lesson_two_wrong_neighbours_fool_the_median_line():
+    """The slope goes from 5.03 to 5.79; two good clubs lie as far off as the two bad ones."""
+    table = wrong_clubs_table()
+    assert list(table.iloc[-1]) == ["5.03", "5.03", "5.79"]
+    assert table.loc["9-iron", "9-iron wrong"] == "+5.8"
+    assert list(table["8- and 9-iron wrong"])[2:6] == ["−2.0", "−2.0", "+2.2", "+2.3"]
+    assert list(table["all cut right"])[:6] == [
+        f"{off:+.1f}".replace("-", "−") if off else "0.0" for off in deviations(line_of(MEDIAN)).values()
     ]
 
 
-def test_what_the_lesson_s_worked_example_says_is_so():
-    """Lesson 09, worked example: from the class's 6-iron 307.2 cpm at 37 1/2 in and 4.7 to the 8-iron: 316.6; +1.0.
-
-    With the 7-iron the slopes are 5.8, 4.6, 5.2; on the lab's line the 8-iron lies at -0.1.
-    """
-    six, eight = START.built.club("6-iron"), START.built.club("8-iron")
-    assert round(six.frequency_cpm, 1) == 307.2
-    assert round(eight.frequency_cpm, 1) == 317.6
-    assert round(317.6 - 316.6, 1) == 1.0
-    assert (six.plan.playing_length_in, eight.plan.playing_length_in) == (37.5, 36.5)
-    assert round(307.2 + 4.7 * 2, 1) == 316.6
-    seven = START.built.club("7-iron")
-    assert (seven.plan.playing_length_in, round(seven.frequency_cpm, 1)) == (37.0, 313.0)
-    assert [round(each, 1) for each in (313.0 - 307.2, 317.6 - 313.0, (317.6 - 307.2) / 2)] == [5.8, 4.6, 5.2]
-    now = set_on_line(START, SetLineParams("8-iron", 0.0, 2.0, OWN))
-    assert round(now.club.deviation_cpm, 1) == -0.1
+def test_lesson_ten_clubs_and_the_bend_of_the_schedule():
+    """The bent line is the double check's; the straight one calls the 9-iron 2.5 cpm too stiff."""
+    table = bent_line_table()
+    check = double_check(build_set(shipped_order()))
+    bent = [float(each.replace("−", "-")) for each in table["off the bent line (cpm)"]]
+    assert bent == pytest.approx([club.deviation_cpm for club in check.clubs], abs=0.05 + 1e-9)
+    assert max(map(abs, bent)) == 0.6
+    straight = [float(each.replace("−", "-")) for each in table["off a straight line (cpm)"]]
+    assert table.loc["9-iron", "off a straight line (cpm)"] == "+2.5"
+    assert sum(abs(off) > 2 for off in straight) == 1
+    gap, sand = (build_set(shipped_order()).club(f"{name} wedge").plan for name in ("gap", "sand"))
+    assert gap.schedule_trim_in == sand.schedule_trim_in
 
 
-def test_what_the_lesson_says_of_the_bend_is_so():
-    """Lesson 09: +1.7 cpm at the 9-iron, -2.9 at the sand wedge; the irons rise by 5.1, the wedges by 1.9."""
-    report = set_on_line(START, SetLineParams("7-iron", 0.0, 2.0, OWN)).report
-    asked = {club.club: (club.playing_length_in, club.line_cpm) for club in report.clubs}
-    bend = {club: cpm - report.line.at_cpm(length) for club, (length, cpm) in asked.items()}
-    assert [round(bend[club], 1) for club in ("9-iron", "sand wedge")] == [1.7, -2.9]
-
-    def rise(one, other):
-        (a, low), (b, high) = asked[one], asked[other]
-        return round((high - low) / (a - b) / 2, 1)
-
-    assert (rise("4-iron", "9-iron"), rise("gap wedge", "sand wedge")) == (5.1, 1.9)
-    assert report.line.playing_length_in == 37.25
-
-
-def test_what_the_lesson_says_of_half_an_inch_at_the_seven_iron_is_so():
-    """Lesson 09: 3.5 cpm from the cut, 0.6 were there before; least squares would lift its line by 0.3, not tilt it."""
-    right, wrong = (set_on_line(START, SetLineParams("7-iron", off, 2.0, OWN)) for off in (0.0, 0.5))
-    assert wrong.club.frequency_cpm - right.club.frequency_cpm == pytest.approx(3.5, abs=0.05)
-    assert round(right.club.deviation_cpm, 1) == 0.6
-    lines = [
-        np.polyfit(*zip(*((c.playing_length_in - 37.25, c.frequency_cpm) for c in each.report.clubs), strict=True), 1)
-        for each in (right, wrong)
-    ]
-    assert lines[1][1] - lines[0][1] == pytest.approx(0.35, abs=0.01)
-    assert abs(lines[1][0] - lines[0][0]) / 2 < 0.03
-
-
-def test_what_the_exercises_of_the_lesson_ask_of_the_lab_is_so():
-    """Lesson 09: the 9-iron stays within 2 cpm from 5/16 in too little to 1/4 too much; at 0.5 cpm one club is out."""
-    for off in (-0.375, -0.3125, 0.25, 0.3125):
-        assert set_on_line(START, SetLineParams("9-iron", off, 2.0, OWN)).club.within == (-0.35 < off < 0.3)
-    narrow = set_on_line(START, SetLineParams("7-iron", 0.0, 0.5, OWN))
-    assert [club.club for club in narrow.off] == ["7-iron"]
-    steps = [set_on_line(START, SetLineParams("7-iron", off, 0.5, OWN)).club.frequency_cpm for off in (0, 0.0625)]
-    assert steps[1] - steps[0] == pytest.approx(0.4, abs=0.05)
-
-
-def test_what_the_lesson_says_of_the_rack_is_so():
-    """Lesson 09: 2.0 cpm rms and 3.7 at worst by hand, 1.6 and 2.8 computed; the same four stay on the rack."""
-    by_hand, computed = rack_assignments()
-    table = rack_table()
-    assert table["by_hand_off_cpm"].tolist() == by_hand.deviation_cpm.tolist()
-    assert table["computed_off_cpm"].tolist() == computed.deviation_cpm.tolist()
-    assert len(by_hand.matrix.shafts) == 14
-    assert (by_hand.rms_cpm, computed.rms_cpm) == pytest.approx((2.0, 1.6), abs=0.05)
-    assert (by_hand.worst_cpm, computed.worst_cpm) == pytest.approx((3.7, 2.8), abs=0.05)
-    assert set(by_hand.chosen) == set(computed.chosen)
-
-
-def test_the_trim_to_the_line_is_that_of_the_card_as_it_is_cut():
-    """What is remembered from a move before is what would be computed now."""
-    for off in (0.0, 0.5, -0.25):
-        now = set_on_line(START, SetLineParams("7-iron", off, 2.0, OWN))
-        fresh = trim_for(now.to_line.card, now.club.line_cpm)
-        assert now.to_line == fresh
-        assert now.to_line.card.tip_trim_in == pytest.approx(now.rule_in + off)
+def test_lesson_exercises():
+    """A: the 9-iron stays inside from 7/16 in too little to 3/16 too much. B: 3.9 / 5.1 x 3/4 in. C: the 4-iron."""
+    inside = [off for off in STEPS if line_of(MEDIAN, off=off).club.within]
+    assert (inside[0], inside[-1]) == (-7 / 16, 3 / 16)
+    little = line_of(MEDIAN, off=-0.75)
+    assert round(line_of(MEDIAN).club.frequency_cpm - little.club.frequency_cpm, 1) == 5.1
+    assert round(little.club.deviation_cpm, 1) == -3.9
+    assert pytest.approx(9 / 16, abs=1 / 64) == 3.9 / 5.1 * 0.75
+    assert abs(line_of(MEDIAN, off=-0.75 + 9 / 16).club.deviation_cpm) < 0.2
+    far = {way: deviations(line_of(way, "4-iron", 0.75))["4-iron"] for way in WAYS if way != BY_EYE}
+    assert far == {LEAST_SQUARES: 2.5, MEDIAN: 4.5}

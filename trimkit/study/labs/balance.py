@@ -1,4 +1,4 @@
-"""Lab: balance. The club as masses on a lever: swingweight, balance point, MOI, and the tip weight for a target."""
+"""Lab: balance. The club on its fulcrum: swingweight, balance point, MOI, and the tip weight for a target."""
 
 from __future__ import annotations
 
@@ -12,17 +12,29 @@ from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.mechanics.balance import D0_OZ_IN, FULCRUM_IN, POINT_OZ_IN, swingweight_oz_in
 from trimkit.parts.units import MM_PER_IN, both_units, signed
+from trimkit.study.figures.clubdrawing import draw_club, move_drawn_club
 from trimkit.study.frame.controls import Slider
 from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.readout import Readout
 from trimkit.study.frame.style import NOW, REFERENCE, SERIES, styled_figure, without_y
-from trimkit.study.labs.lever import CLUB, MOST_TIP_WEIGHT_G, BalanceParams, WeighedClub, ordered_params, weigh
+from trimkit.study.labs.lever import (
+    CLUB,
+    LABELLED,
+    MOST_TIP_WEIGHT_G,
+    BalanceParams,
+    WeighedClub,
+    ordered_params,
+    weigh,
+)
 
 TARGET = SERIES[1]
 RULES = (("head", "+2 g"), ("grip", "−5 g"), ("length", "+1/6 in"))
 """The trade's rules for one point more: common practice, no source."""
-LABELLED = ("head", "shaft", "grip")
+ARMS = (20, 10, 0, -10)
+DOT = "#1B1B1B"
+WIDE, ARM_AT = 0.8, 0.62
+"""How wide the club is drawn, heights for an inch of diameter; how high the arms are."""
 SCALE = ("C0", "C5", "D0", "D5", "E0")
 
 
@@ -30,7 +42,7 @@ def balance_readouts(now: WeighedClub) -> tuple[Readout, ...]:
     """Return the readouts of a weighed club."""
     point = float(now.balance.balance_point_in)
     return (
-        Readout("swingweight", now.points, "points", 1, now.balance.swingweight),
+        Readout("swingweight", round(now.points, 1), "points", 1, now.balance.swingweight),
         Readout("MOI", float(now.balance.moi_kg_cm2), "kg cm²", 0),
         Readout("balance point", point, "in", 2, f"{point:.2f} in ({point * MM_PER_IN:.0f} mm)"),
         Readout("total mass", float(now.balance.total_mass_g), "g", 1),
@@ -39,31 +51,39 @@ def balance_readouts(now: WeighedClub) -> tuple[Readout, ...]:
     )
 
 
+def _at(from_cap_in: float) -> float:
+    """Where a place of the club is drawn: the fulcrum at 0, the head on the left."""
+    return FULCRUM_IN - from_cap_in
+
+
 def _lever(axes: Axes, reference: WeighedClub) -> Live:
-    axes.set(xlim=(39.8, -1.0), ylim=(-1.45, 2.0), xlabel="distance from the cap end (in); 1 oz = 28.35 g")
+    axes.set(xlim=(-25.0, 15.0), ylim=(-1.75, 2.45))
+    axes.set_xlabel("distance from the fulcrum (in), + on the head's side; 1 oz = 28.35 g", fontsize=12)
+    axes.set_xticks([-at for at in ARMS], ["0" if at == 0 else signed(at, 0) for at in ARMS])
     without_y(axes)
-    axes.plot([FULCRUM_IN], [-0.34], marker="^", markersize=20, color="#333333")
-    axes.text(FULCRUM_IN, -0.8, "fulcrum 14 in", ha="center", va="top", fontsize=12)
-    ghost: dict[str, Any] = {"color": REFERENCE.colour, "markerfacecolor": "none", "linestyle": "none"}
-    live: Live = {"beam": axes.plot([], [], color="#333333", linewidth=4, solid_capstyle="butt")[0]}
+    axes.plot([0], [-0.52], marker="^", markersize=19, color="#333333")
+    axes.text(0, -0.9, "fulcrum", ha="center", va="top", fontsize=12)
+    live = draw_club(axes)
     for part in reference.masses.values():
-        size = _size(part.mass_g)
         if part.name in LABELLED:
-            axes.plot([part.from_cap_in], [0], marker="o", markersize=size, **ghost)
-        live[part.name] = axes.plot([], [], marker="o", color=NOW.colour, alpha=0.75, linestyle="none")[0]
-    axes.plot([float(reference.balance.balance_point_in)], [-0.3], marker="^", markersize=11, **ghost)
-    live["balance point"] = axes.plot([], [], marker="^", markersize=11, color=NOW.colour, linestyle="none")[0]
+            axes.plot([_at(part.from_cap_in)], [0], color=REFERENCE.colour, fillstyle="none", **_dot(part.mass_g))
+        live[part.name] = axes.plot([], [], color=DOT, markeredgecolor="white", **_dot(part.mass_g))[0]
+    before = _at(float(reference.balance.balance_point_in))
+    axes.plot([before], [-0.42], color=REFERENCE.colour, fillstyle="none", marker="^", markersize=10, ls="none")
+    live["balance point"] = axes.plot([], [], marker="^", markersize=10, color=NOW.colour, linestyle="none")[0]
+    for name in ("head", "grip"):
+        live[f"{name} arm"] = axes.plot([], [], color=DOT, linewidth=1.5, marker="|", markersize=9)[0]
     said: dict[str, Any] = {"fontsize": 12, "color": NOW.colour}
-    for name, place, side in (("head", 39.5, "left"), ("shaft", 17.5, "center"), ("grip", -0.9, "right")):
-        live[f"{name} text"] = axes.text(place, 0.62, "", ha=side, va="bottom", linespacing=1.15, **said)
-    live["balance text"] = axes.text(28, -0.5, "", ha="center", va="top", **said)
-    live["rest text"] = axes.text(-0.9, -0.8, "", ha="right", va="top", **said)
+    for name, place, side in (("head", -24.9, "left"), ("shaft", -3.2, "center"), ("grip", 14.9, "right")):
+        live[f"{name} text"] = axes.text(place, 0.95, "", ha=side, va="bottom", linespacing=1.15, **said)
+    live["balance text"] = axes.text(-12, -0.7, "", ha="center", va="top", **said)
+    live["rest text"] = axes.text(14.9, -0.9, "", ha="right", va="top", **said)
     return live
 
 
-def _size(mass_g: float) -> float:
-    """Marker size in points, its area as the mass."""
-    return 2.0 * math.sqrt(mass_g)
+def _dot(mass_g: float) -> dict[str, Any]:
+    """How a mass is drawn: a dot with its area as the mass."""
+    return {"marker": "o", "markersize": math.sqrt(mass_g), "linestyle": "none", "markeredgewidth": 1.2}
 
 
 def _letters(axes: Axes, reference: WeighedClub) -> Live:
@@ -82,7 +102,7 @@ def _letters(axes: Axes, reference: WeighedClub) -> Live:
 
 def _scene(reference: WeighedClub) -> Scene:
     with styled_figure() as figure:
-        grid = figure.add_gridspec(2, 2, height_ratios=(1.55, 1.0), width_ratios=(1.25, 1.0))
+        grid = figure.add_gridspec(2, 2, height_ratios=(1.8, 1.0), width_ratios=(1.25, 1.0))
         live = _lever(figure.add_subplot(grid[0, :]), reference) | _letters(figure.add_subplot(grid[1, 0]), reference)
         rules = figure.add_subplot(grid[1, 1])
         rules.set(xlim=(0, 1), ylim=(0, 1))
@@ -98,16 +118,18 @@ def _scene(reference: WeighedClub) -> Scene:
 
 
 def _draw(live: Live, now: WeighedClub, reference: WeighedClub) -> None:
-    live["beam"].set(data=([0.0, now.masses["tip weight"].from_cap_in], [0, 0]))
+    move_drawn_club(live, now.plan, ground_at=_at(now.params.playing_length_in), across=WIDE)
     for part in now.masses.values():
-        live[part.name].set(data=([part.from_cap_in], [0]), markersize=_size(part.mass_g))
+        live[part.name].set(data=([_at(part.from_cap_in)], [0]), markersize=math.sqrt(part.mass_g))
+    for name in ("head", "grip"):
+        live[f"{name} arm"].set(data=([0.0, _at(now.masses[name].from_cap_in)], [ARM_AT, ARM_AT]))
     for name in LABELLED:
         part = now.masses[name]
         text = f"{name}\n{part.mass_g:.1f} g × {signed(part.arm_in, 2)} in\n= {signed(part.moment_oz_in, 1)} oz in"
         live[f"{name} text"].set(text=text)
     point = float(now.balance.balance_point_in)
-    live["balance point"].set(data=([point], [-0.3]))
-    live["balance text"].set(position=(point, -0.62), text=f"balance point {point:.2f} in")
+    live["balance point"].set(data=([_at(point)], [-0.42]))
+    live["balance text"].set(position=(_at(point) + 1.9, -0.7), text=f"balances {point:.2f} in from the cap")
     rest = sum(part.moment_oz_in for part in now.masses.values() if part.name not in LABELLED)
     live["rest text"].set(text=f"the rest {signed(rest, 1)} oz in")
     live["swingweight"].set(data=([now.points], [0]))
@@ -120,12 +142,13 @@ def _draw(live: Live, now: WeighedClub, reference: WeighedClub) -> None:
 
 
 def _describe(now: WeighedClub, reference: WeighedClub) -> str:
-    change = now.points - reference.points
+    change = round(now.points, 1) - round(reference.points, 1)  # the difference of what is written
+    than = f"{signed(change, 1)} points against before" if change else "as before"
     params, weight = now.params, now.balance
     return (
         f"Head {params.head_mass_g:.1f} g, grip {params.grip_mass_g:.0f} g, length "
         f"{both_units(params.playing_length_in)}, tip weight {params.tip_weight_g:.1f} g: swingweight "
-        f"{weight.swingweight} ({signed(change, 1)} points against before), MOI {weight.moi_kg_cm2:.0f} kg cm², it "
+        f"{weight.swingweight} ({than}), MOI {weight.moi_kg_cm2:.0f} kg cm², it "
         f"balances {weight.balance_point_in:.2f} in from the cap end. "
         f"For {now.params.target} it needs {now.remedy}."
     )
@@ -137,7 +160,7 @@ def balance_lab() -> Lab[BalanceParams, WeighedClub]:
     ordered = ordered_params(start)
     head, length = ordered.head_mass_g, ordered.playing_length_in
     return Lab(
-        title="A club as masses on a lever, its swingweight on the letter scale, and what one point costs",
+        title="A club on its fulcrum, its swingweight on the letter scale, and what one point costs",
         controls=(
             Slider(
                 "head_mass_g",

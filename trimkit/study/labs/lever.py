@@ -22,10 +22,12 @@ from trimkit.mechanics.balance import (
     swingweight_text,
 )
 from trimkit.parts.errors import ModelError
-from trimkit.parts.units import G_PER_OZ
+from trimkit.parts.units import G_PER_OZ, signed
 from trimkit.trim.plan import TrimPlan
 
 CLUB = "7-iron"
+LABELLED = ("head", "shaft", "grip")
+"""The parts that count; the others together are called the rest."""
 LENGTH_STEP_IN = 0.125
 MOST_TIP_WEIGHT_G = 8.0
 """Heaviest tip weight the lab offers, g: chosen here; the maker of a shaft says what its tip takes."""
@@ -80,12 +82,13 @@ class LeverMass:
 class WeighedClub:
     """A club on the lever.
 
-    masses: its parts by name. balance: its mass properties. frequency_cpm: with these masses. tip_weight_g: what would
-    meet the target, None if only a negative weight would. head_mass_g: the head that would meet it instead, the tip
-    weight left as it is. in_per_point: how much more playing length makes one point.
+    plan: its cuts. masses: its parts by name. balance: its mass properties. frequency_cpm: with these masses.
+    tip_weight_g: what would meet the target, None if only a negative weight would. head_mass_g: the head that would
+    meet it instead, the tip weight left as it is. in_per_point: how much more playing length makes one point.
     """
 
     params: BalanceParams
+    plan: TrimPlan
     masses: dict[str, LeverMass]
     balance: Balance
     frequency_cpm: float
@@ -101,12 +104,17 @@ class WeighedClub:
     @property
     def remedy(self) -> str:
         """What meets the target, in words: a tip weight if a common size is enough, otherwise another head."""
-        head = f"a head of {self.head_mass_g:.1f} g"
-        if self.tip_weight_g is None:
+        has, needs = self.params.tip_weight_g, self.tip_weight_g
+        head = f"a head of {self.head_mass_g:.1f} g" + (f" with the {has:.1f} g weight in" if has else "")
+        if needs is None:
             return f"{head}; no tip weight makes it lighter"
-        if self.tip_weight_g > MOST_TIP_WEIGHT_G:
-            return f"{head}; a tip weight would have to be {self.tip_weight_g:.0f} g"
-        return f"a tip weight of {self.tip_weight_g:.1f} g"
+        if needs > MOST_TIP_WEIGHT_G:
+            return f"{head}; a tip weight would have to be {needs:.0f} g"
+        if has == 0:
+            return f"a tip weight of {needs:.1f} g"
+        change = round(needs, 1) - round(has, 1)
+        said = f"{abs(change):.1f} g {'more' if change > 0 else 'less'}" if change else "which it has"
+        return f"a tip weight of {needs:.1f} g in all, {said}"
 
 
 def _changed(start: ClubBuild, params: BalanceParams, longer_in: float = 0.0) -> tuple[TrimPlan, Assembly]:
@@ -134,6 +142,7 @@ def weigh(start: ClubBuild, params: BalanceParams) -> WeighedClub:
         weight = None  # only a negative weight would do: the head has to be lighter
     return WeighedClub(
         params=params,
+        plan=plan,
         masses={part.name: _mass(part) for part in parts},
         balance=balance(parts),
         frequency_cpm=club_frequencies_cpm(plan, assembly, (plan.tip_trim_in,))[0],
@@ -160,27 +169,35 @@ def lesson_club(**changed: float) -> WeighedClub:
 
 
 def moment_table() -> pd.DataFrame:
-    """Return the 7-iron's parts: mass, place, arm about the fulcrum and moment; those without mass left out."""
+    """Return the 7-iron's parts: mass (g), distance from the fulcrum (in), moment (oz in), and the sum of the moments.
+
+    Parts without mass are left out; the smallest are one row.
+    """
     masses = [mass for mass in lesson_club().masses.values() if mass.mass_g > 0]
-    columns = ("mass_g", "from_cap_in", "arm_in", "moment_oz_in")
-    rows = {name: [getattr(mass, name) for mass in masses] for name in columns}
-    return pd.DataFrame(rows, index=pd.Index([mass.name for mass in masses], name="part"))
-
-
-def two_ways_table() -> pd.DataFrame:
-    """Return two ways to the same lower swingweight: 10 g more grip, or as much less head as it takes."""
-    before, grip = lesson_club(), lesson_club(grip_mass_g=56.0)
-    target = float(grip.balance.swingweight_points) - 30
-    lighter = lesson_club(target_points=target).head_mass_g
-    clubs = {"as it is": before, "grip 10 g heavier": grip, "head lighter instead": lesson_club(head_mass_g=lighter)}
+    large = [mass for mass in masses if mass.name in LABELLED]
+    rest = [mass for mass in masses if mass not in large]
     rows = {
-        name: {
-            "head_mass_g": now.params.head_mass_g,
-            "swingweight": now.balance.swingweight,
-            "moi_kg_cm2": float(now.balance.moi_kg_cm2),
-            "total_mass_g": float(now.balance.total_mass_g),
-            "frequency_cpm": now.frequency_cpm,
-        }
-        for name, now in clubs.items()
+        mass.name: (f"{mass.mass_g:.1f}", signed(mass.arm_in, 2), signed(mass.moment_oz_in, 2)) for mass in large
+    } | {
+        " + ".join(mass.name for mass in rest): (
+            f"{sum(mass.mass_g for mass in rest):.1f}",
+            "",
+            signed(sum(mass.moment_oz_in for mass in rest), 2),
+        ),
+        "whole club": (
+            f"{sum(mass.mass_g for mass in masses):.1f}",
+            "",
+            signed(sum(mass.moment_oz_in for mass in masses), 2),
+        ),
     }
-    return pd.DataFrame.from_dict(rows, orient="index")
+    heads = ["mass (g)", "from the fulcrum (in)", "moment (oz in)"]
+    return pd.DataFrame([*rows.values()], pd.Index([*rows], name="part"), heads)
+
+
+def remedies_table() -> pd.DataFrame:
+    """Return what brings the 7-iron to three swingweights: a tip weight, or another head (g)."""
+    clubs = [lesson_club(target_points=points) for points in (0.0, 3.0, -3.0)]
+    weights = ["none will do" if club.tip_weight_g is None else f"{club.tip_weight_g:.1f}" for club in clubs]
+    heads = [f"{club.head_mass_g:.1f}" for club in clubs]
+    targets = pd.Index([club.params.target for club in clubs], name="swingweight")
+    return pd.DataFrame({"tip weight (g)": weights, "or a head of (g)": heads}, targets)

@@ -1,10 +1,9 @@
-"""Lab: the set's line. One club's tip cut is moved off the rule's, and the set shows which club stands out."""
+"""Lab: the set's line. One iron's tip cut is moved off the rule's, and a straight line is laid through six irons."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import lru_cache, partial
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -12,16 +11,16 @@ import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.patches import Polygon
 
-from trimkit.check.inverse import TargetTrim, trim_for
 from trimkit.check.ownline import own_line, schedule_clubs_cpm
-from trimkit.check.setline import SET_TOLERANCE_CPM, SLOPE_CHOICES, LineReport, OffLine, SetLine
+from trimkit.check.setline import SET_TOLERANCE_CPM, USUAL_SLOPE, LineReport, OffLine, SetLine, against_line, fit_line
 from trimkit.club.card import card_of
-from trimkit.club.clamp import FrequencyBench, frequency_cpm
+from trimkit.club.clamp import frequency_cpm
+from trimkit.club.club import ClubBuild
 from trimkit.club.order.order import shipped_order
-from trimkit.club.set import SetBuild, build_set
-from trimkit.parts.units import both_units, millimetres, nearest_mark, signed
-from trimkit.shop.assignment import Assignment, best_assignment, frequency_matrix, sorted_by_hand
-from trimkit.shop.rawshaft import MeasuredShaft
+from trimkit.club.set import build_set
+from trimkit.mechanics.batch import Floats
+from trimkit.parts.components import HeadKind
+from trimkit.parts.units import both_units, nearest_mark, signed
 from trimkit.study.figures.set import short_name
 from trimkit.study.figures.setpanel import LENGTH_AXIS
 from trimkit.study.frame.clubreadouts import count, difference, to_cut
@@ -31,43 +30,42 @@ from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.readout import Readout
 from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, styled_figure
 
-CLUB = "7-iron"
-OWN = "own"
-TARGETS = {f"{choice.slope_cpm_per_half_in:g}": choice for choice in SLOPE_CHOICES}
+CLUB = "9-iron"
+NEXT_TO_IT = "8-iron"
+BY_EYE, LEAST_SQUARES, MEDIAN = "by eye", "least squares", "median"
+WAYS = {BY_EYE: "line by eye", LEAST_SQUARES: "line by least squares", MEDIAN: "median line"}
+"""How the line is laid, and how a sentence calls it."""
+MIDDLE_IN = 37.25
+"""Half-way along the class's irons: where a line by eye has its height, and about which it turns."""
+MIDDLE_CPM = 310.5
 MOST_OFF_IN = 0.75
-SHOWN_CPM = 16.0
+SHOWN_CPM = 14.0
 """How far off the line the lower picture reaches, cpm."""
-GAP_CPM, ROOM_CPM = 1.7, 10.0
-"""From a mark to its number, and how far off a mark may lie for its number to stand beyond it, cpm of the picture."""
-BENCH = FrequencyBench(205.0)
-RACK_CPM = (286.1, 280.7, 283.2, 278.9, 287.7, 281.9, 284.2, 279.4, 283.6, 285.0, 281.3, 286.7, 282.5, 285.5)
-RACK_G = (110.4, 108.7, 110.1, 109.2, 110.9, 108.2, 109.4, 109.1, 109.8, 108.8, 110.0, 109.3, 110.3, 109.6)
-"""Fourteen bare shafts of the class's kind as if read on a bench: raw frequencies, and raw masses. Invented."""
+GAP_CPM, ROOM_CPM = 1.5, 8.0
+"""From a mark to its number, and how far off a mark may lie for its number to go beyond it, cpm of the picture."""
 
 
 @dataclass(frozen=True)
 class SetLineParams:
     """club: whose tip cut is moved. off_rule_in: more (+) or less (-) off its tip than the rule's cut, in.
 
-    tolerance_cpm: how far a club may lie off the line. target: the set's own slope, or a wanted one, cpm per half inch.
+    way: one of :data:`WAYS`. slope_cpm_per_half_in, height_cpm: of a line by eye; its height at :data:`MIDDLE_IN`.
     """
 
     club: str
     off_rule_in: float
-    tolerance_cpm: float
-    target: str
+    way: str
+    slope_cpm_per_half_in: float = USUAL_SLOPE.slope_cpm_per_half_in
+    height_cpm: float = MIDDLE_CPM
 
 
 @dataclass(frozen=True)
 class SetOnLine:
-    """The set against its line. report: every club against what the line asks of it, the schedule's bend included.
-
-    to_line: the tip trim that would put the moved club on the line; rule_in: what the rule cuts off it, in.
-    """
+    """The irons against a line. report: each iron; cut_in: what is off the moved one's tip; rule_in: by the rule."""
 
     params: SetLineParams
     report: LineReport
-    to_line: TargetTrim
+    cut_in: float
     rule_in: float
 
     @property
@@ -81,111 +79,94 @@ class SetOnLine:
         return tuple(each for each in self.report.clubs if not each.within)
 
 
-@dataclass(frozen=True)
-class ClassSet:
-    """What does not change while the slider moves.
+def class_irons() -> tuple[ClubBuild, ...]:
+    """Return the demo set's irons, which nearly lie on a straight line, longest first."""
+    return tuple(club for club in build_set(shipped_order()).clubs if club.plan.wanted.head.kind is HeadKind.IRON)
 
-    built: the set. schedule_cpm: the schedule's own clubs' frequencies. trim_for: a club's tip trim for a frequency
-    (cpm); a robust line seldom moves with one club, so that most answers are known from the move before.
+
+def miscut_cpm(club: ClubBuild, off_rule_in: float) -> float:
+    """Return a club's frequency (cpm) with ``off_rule_in`` inches more off its tip than its plan says."""
+    card = card_of(club.plan, club.assembly)
+    return frequency_cpm(replace(card, tip_trim_in=card.tip_trim_in + off_rule_in))
+
+
+def least_squares_line(playing_length_in: Floats, frequency_cpm: Floats) -> SetLine:
+    """Return the line with the smallest sum of squared deviations, at the clubs' mean length."""
+    middle = float(np.mean(playing_length_in))
+    per_in, level = np.polyfit(playing_length_in - middle, frequency_cpm, 1)
+    return SetLine(middle, float(level), -float(per_in) / 2)
+
+
+def irons_on_line(irons: tuple[ClubBuild, ...], params: SetLineParams) -> SetOnLine:
+    """Answer which irons lie off a straight line laid in one of three ways, with one of them cut differently.
+
+    Raises ModelError if the shaft cannot be cut so.
     """
-
-    built: SetBuild
-    schedule_cpm: tuple[float | None, ...]
-    trim_for: Callable[[str, float], TargetTrim]
-
-
-def evening_class() -> ClassSet:
-    """Return the demo set, ready for :func:`set_on_line`."""
-    built = build_set(shipped_order())
-    plans = [club.plan for club in built.clubs]
-    schedule_cpm = schedule_clubs_cpm([card_of(club.plan, club.assembly) for club in built.clubs], plans)
-
-    @lru_cache(maxsize=64)
-    def remembered(club: str, target_cpm: float) -> TargetTrim:
-        return trim_for(card_of(built.club(club).plan, built.order.assembly), target_cpm)
-
-    return ClassSet(built, tuple(schedule_cpm), remembered)
-
-
-def set_on_line(start: ClassSet, params: SetLineParams) -> SetOnLine:
-    """Answer which line the set is on with one club cut differently, and which clubs are off it.
-
-    asked = line + bend, the bend being the schedule's; line: the repeated median through the clubs, or the wanted slope
-    through its middle. Raises ModelError if the shaft cannot be cut so.
-    """
-    built, assembly = start.built, start.built.order.assembly
-    plan = built.club(params.club).plan
-    card = replace(card_of(plan, assembly), tip_trim_in=plan.tip_trim_in + params.off_rule_in)
-    moved = frequency_cpm(card)
-    lengths = [club.plan.playing_length_in for club in built.clubs]
-    cpm = [moved if club.plan.club == params.club else club.frequency_cpm for club in built.clubs]
-    own = own_line(lengths, cpm, start.schedule_cpm)
-    assert own.line is not None  # ten clubs of different lengths
-    line = own.line
-    if params.target != OWN:
-        line = SetLine(line.playing_length_in, line.frequency_cpm, TARGETS[params.target].slope_cpm_per_half_in)
-    clubs = []
-    for club, length, each, asked in zip(built.clubs, lengths, cpm, own.asked_cpm, strict=True):
-        assert asked is not None  # every club of the demo set is in its schedule
-        bend = asked - own.line.at_cpm(length)
-        clubs.append(OffLine(club.plan.club, length, each, line.at_cpm(length) + bend, params.tolerance_cpm))
-    report = LineReport(line, tuple(clubs))
-    wanted = next(each.line_cpm for each in clubs if each.club == params.club)
-    to_line = replace(start.trim_for(params.club, wanted), card=card)  # it does not depend on the card's own tip trim
-    return SetOnLine(params, report, to_line, plan.tip_trim_in)
+    (plan,) = (iron.plan for iron in irons if iron.plan.club == params.club)
+    clubs = [
+        (
+            iron.plan.club,
+            iron.plan.playing_length_in,
+            miscut_cpm(iron, params.off_rule_in) if iron.plan is plan else iron.frequency_cpm,
+        )
+        for iron in irons
+    ]
+    length, cpm = (np.array([club[at] for club in clubs], dtype=float) for at in (1, 2))
+    if params.way == BY_EYE:
+        line = SetLine(MIDDLE_IN, params.height_cpm, params.slope_cpm_per_half_in)
+    else:
+        line = least_squares_line(length, cpm) if params.way == LEAST_SQUARES else fit_line(length, cpm)
+    report = against_line(clubs, line, SET_TOLERANCE_CPM)
+    return SetOnLine(params, report, plan.tip_trim_in + params.off_rule_in, plan.tip_trim_in)
 
 
-def _draw_line(axes: Axes, reference: SetOnLine) -> Live:
-    clubs = reference.report.clubs
-    lengths = [club.playing_length_in for club in clubs]
-    cpm = [club.line_cpm for club in clubs]
-    axes.plot(lengths, cpm, color=REFERENCE.colour, linestyle=REFERENCE.dash, label="line before")
-    axes.set(xlim=(max(lengths) + 0.3, min(lengths) - 0.3), ylim=(270, 340), ylabel="frequency (cpm)")
+def _draw_line(axes: Axes, irons: tuple[ClubBuild, ...]) -> Live:
+    lengths = [iron.plan.playing_length_in for iron in irons]
+    axes.plot(lengths, [iron.frequency_cpm for iron in irons], **REFERENCE.mark(10, hollow=True), label="cut right")
+    axes.set(xlim=(max(lengths) + 0.3, min(lengths) - 0.3), ylim=(286, 338), ylabel="frequency (cpm)")
     axes.set_xlabel(LENGTH_AXIS)
     live: Live = {
         "band": axes.add_patch(Polygon([(0, 0)], facecolor=ALLOWED_BAND, alpha=0.2, edgecolor=ALLOWED_BAND)),
         "line": axes.plot([], [], color="#333333", linewidth=1.5)[0],
         "clubs": axes.plot([], [], **NOW.mark(7))[0],
-        "club": axes.plot([], [], color=NOW.colour, marker="s", markersize=11, fillstyle="none", linestyle="none")[0],
     }
-    axes.plot([], [], color="#333333", label="line now, with its band")
+    axes.plot([], [], color="#333333", label=f"line ±{SET_TOLERANCE_CPM:g} cpm")
     axes.legend(loc="lower right", fontsize=12, frameon=False)
     return live
 
 
-def _draw_deviations(axes: Axes, reference: SetOnLine) -> Live:
-    names = [short_name(club.club) for club in reference.report.clubs]
+def _draw_deviations(axes: Axes, irons: tuple[ClubBuild, ...]) -> Live:
+    names = [iron.plan.club for iron in irons]
+    band = SET_TOLERANCE_CPM
     axes.set(xlim=(-0.6, len(names) - 0.4), ylim=(-SHOWN_CPM, SHOWN_CPM), ylabel="off the line (cpm)")
     axes.set_xticks(range(len(names)), names)
+    axes.axhspan(-band, band, facecolor=ALLOWED_BAND, alpha=0.2, edgecolor=ALLOWED_BAND)
     axes.axhline(0, color="#333333", linewidth=0.8)
     axes.grid(visible=False, axis="x")
     return {
-        "allowed": axes.add_patch(Polygon([(0, 0)], facecolor=ALLOWED_BAND, alpha=0.2, edgecolor=ALLOWED_BAND)),
         "stems": axes.vlines(range(len(names)), 0, 0, color="#777777", linewidth=1.5),
         "within": axes.plot([], [], **NOW.mark(8))[0],
         "outside": axes.plot([], [], color=REFUSED, marker="X", markersize=10, linestyle="none")[0],
-        "says": axes.text(0, 0, "", fontsize=11, fontweight="bold", color="#333333"),
+        "says": axes.text(0, 0, "", fontsize=12, fontweight="bold", color="#333333"),
     }
 
 
-def _scene(reference: SetOnLine) -> Scene:
+def _scene(irons: tuple[ClubBuild, ...], _reference: SetOnLine) -> Scene:
     with styled_figure() as figure:
         upper, lower = figure.subplots(2, 1, height_ratios=(1.25, 1.0))
-        live = _draw_line(upper, reference) | _draw_deviations(lower, reference)
+        live = _draw_line(upper, irons) | _draw_deviations(lower, irons)
     return Scene(figure, live)
 
 
 def _draw(live: Live, now: SetOnLine, _reference: SetOnLine) -> None:
-    clubs, tolerance = now.report.clubs, now.params.tolerance_cpm
+    clubs = now.report.clubs
     lengths = [club.playing_length_in for club in clubs]
     asked = np.array([club.line_cpm for club in clubs])
     there = np.concatenate((lengths, lengths[::-1]))
-    live["band"].set(xy=np.column_stack((there, np.concatenate((asked + tolerance, (asked - tolerance)[::-1])))))
+    edges = np.concatenate((asked + SET_TOLERANCE_CPM, (asked - SET_TOLERANCE_CPM)[::-1]))
+    live["band"].set(xy=np.column_stack((there, edges)))
     live["line"].set(data=(lengths, asked))
     live["clubs"].set(data=(lengths, [club.frequency_cpm for club in clubs]))
-    live["club"].set(data=([now.club.playing_length_in], [now.club.frequency_cpm]))
-    left, right = -0.6, len(clubs) - 0.4
-    live["allowed"].set(xy=[(left, -tolerance), (right, -tolerance), (right, tolerance), (left, tolerance)])
     live["stems"].set(segments=[[(at, 0.0), (at, club.deviation_cpm)] for at, club in enumerate(clubs)])
     for name, within in (("within", True), ("outside", False)):
         shown = [(at, club.deviation_cpm) for at, club in enumerate(clubs) if club.within is within]
@@ -198,53 +179,43 @@ def _beside(at: int, now: SetOnLine) -> dict[str, Any]:
     off, clubs = now.club.deviation_cpm, now.report.clubs
     if abs(off) > ROOM_CPM:
         right_half = at >= len(clubs) // 2
-        place = (at + (-0.25 if right_half else 0.25), off)
+        place = (at + (-0.2 if right_half else 0.2), off)
         return {"position": place, "ha": "right" if right_half else "left", "va": "center"}
     up = off >= 0
     return {"position": (at, off + (GAP_CPM if up else -GAP_CPM)), "ha": "center", "va": "bottom" if up else "top"}
 
 
 def _read(now: SetOnLine) -> tuple[Readout, ...]:
-    trim, club = now.to_line.card.tip_trim_in, now.club
     return (
-        to_cut("tip trim", trim),
-        Readout("frequency", club.frequency_cpm, "cpm", 1),
-        difference("off the line", club.deviation_cpm, "cpm", 1),
-        Readout("room in the band", club.tolerance_cpm - abs(club.deviation_cpm), "cpm", 1, compare=False),
+        to_cut("tip trim", now.cut_in),
+        Readout("frequency", now.club.frequency_cpm, "cpm", 1),
+        difference("off the line", now.club.deviation_cpm, "cpm", 1),
         Readout("slope", now.report.line.slope_cpm_per_half_in, "cpm per half inch", 2, compare=False),
         count("outside the band", len(now.off), len(now.report.clubs)),
     )
 
 
 def _describe(now: SetOnLine, _reference: SetOnLine) -> str:
-    club, asked = now.club, now.params
+    club, params, line = now.club, now.params, now.report.line
     rule = f"the rule's {both_units(now.rule_in)}"
-    side = "more than" if asked.off_rule_in > 0 else "less than"
-    cut = rule if asked.off_rule_in == 0 else f"{nearest_mark(abs(asked.off_rule_in)).text} {side} {rule}"
-    change = now.to_line.change_in
-    more = f"{abs(change):.2f} in ({millimetres(abs(change))}) {'more' if change > 0 else 'less'}"
-    mend = "" if club.within else f", {more} off the tip would be on it"
-    off = ", ".join(each.club for each in now.off) or "no club"
+    side = "more than" if params.off_rule_in > 0 else "less than"
+    cut = rule if params.off_rule_in == 0 else f"{nearest_mark(abs(params.off_rule_in)).text} {side} {rule}"
+    off = [f"{each.club} (too {'stiff' if each.deviation_cpm > 0 else 'soft'})" for each in now.off]
     return (
-        f"{club.club}, {cut} off the tip: {club.frequency_cpm:.1f} cpm, {signed(club.deviation_cpm, 1)} cpm off the "
-        f"line; with ±{asked.tolerance_cpm:g} cpm allowed it is {club.verdict}{mend}. The line rises by "
-        f"{now.report.line.slope_cpm_per_half_in:.2f} cpm per half inch; outside: {off}."
+        f"{club.club}, {cut} off the tip: {club.frequency_cpm:.1f} cpm. The {WAYS[params.way]} goes through "
+        f"{line.at_cpm(MIDDLE_IN):.1f} cpm at {both_units(MIDDLE_IN)} and rises by {line.slope_cpm_per_half_in:.2f} "
+        f"cpm per half inch; the club lies {signed(club.deviation_cpm, 1)} cpm off it. Outside ±"
+        f"{SET_TOLERANCE_CPM:g} cpm: {', '.join(off) or 'no club'}."
     )
 
 
 def set_line_lab() -> Lab[SetLineParams, SetOnLine]:
-    """Return the lab of the set's line: one club's tip cut moved off the rule's, the tolerance, the target slope."""
-    start = evening_class()
+    """Return the lab of the set's line: one iron's tip cut moved off the rule's, and three ways to lay the line."""
+    irons = class_irons()
     return Lab(
-        title="The demo set on its line, and how far each club lies off it",
+        title="Six irons on a straight line, and how far each lies off it",
         controls=(
-            Choice(
-                "club",
-                "club",
-                tuple(club.plan.club for club in start.built.clubs),
-                CLUB,
-                on_page=("3-hybrid", CLUB, "9-iron"),
-            ),
+            Choice("club", "club", tuple(iron.plan.club for iron in irons), CLUB, on_page=("4-iron", "6-iron", CLUB)),
             Slider(
                 "off_rule_in",
                 "tip cut against the rule",
@@ -253,50 +224,90 @@ def set_line_lab() -> Lab[SetLineParams, SetOnLine]:
                 MOST_OFF_IN,
                 0.0625,
                 0.0,
-                on_page=(-0.75, -0.5, -0.25, -0.0625, 0.0, 0.0625, 0.25, 0.5, 0.75),
+                on_page=(-0.75, -0.5, 0.0, 0.5, 0.75),
+            ),
+            Choice("way", "line", tuple(WAYS), BY_EYE),
+            Slider(
+                "slope_cpm_per_half_in",
+                "by eye: slope",
+                "cpm per half inch",
+                4.0,
+                6.0,
+                0.1,
+                USUAL_SLOPE.slope_cpm_per_half_in,
+                on_page=(4.3, 5.0, 5.8),
             ),
             Slider(
-                "tolerance_cpm",
-                "allowed difference ±",
+                "height_cpm",
+                "by eye: height in the middle",
                 "cpm",
+                307.0,
+                314.0,
                 0.5,
-                5.0,
-                0.25,
-                SET_TOLERANCE_CPM,
-                on_page=(0.5, 1.0, 2.0, 4.0),
+                MIDDLE_CPM,
+                on_page=(309.0, MIDDLE_CPM, 312.0),
             ),
-            Choice("target", "slope wanted (cpm per half inch)", (OWN, *sorted(TARGETS)), OWN),
         ),
         params=SetLineParams,
-        compute=partial(set_on_line, start),
-        build=_scene,
+        compute=partial(irons_on_line, irons),
+        build=partial(_scene, irons),
         draw=_draw,
         read=_read,
         describe=_describe,
     )
 
 
-def rack_assignments() -> tuple[Assignment, Assignment]:
-    """Return the measured shafts (invented) put into the demo set's heads: sorted by hand, and computed."""
-    start = evening_class()
-    now = set_on_line(start, SetLineParams(CLUB, 0.0, SET_TOLERANCE_CPM, OWN))
-    rack = zip(RACK_CPM, RACK_G, strict=True)
-    shafts = [MeasuredShaft(f"no. {number}", *read) for number, read in enumerate(rack, start=1)]
-    matrix = frequency_matrix(
-        [club.plan for club in start.built.clubs],
-        shafts,
-        BENCH,
-        assembly=start.built.order.assembly,
-        target_cpm=[club.line_cpm for club in now.report.clubs],
+def slopes_table() -> pd.DataFrame:
+    """Return the slope from each iron to each other, the 9-iron cut 3/4 in too much, and the median of each row."""
+    clubs = irons_on_line(class_irons(), SetLineParams(CLUB, MOST_OFF_IN, MEDIAN)).report.clubs
+    names = [club.club for club in clubs]
+    rows = {}
+    for one in clubs:
+        slopes = [
+            (one.frequency_cpm - other.frequency_cpm) / (other.playing_length_in - one.playing_length_in) / 2
+            for other in clubs
+            if other is not one
+        ]
+        said = [f"{slope:.2f}" for slope in slopes]
+        at = clubs.index(one)
+        rows[one.club] = [*said[:at], "", *said[at:], f"{np.median(slopes):.2f}"]
+    index = pd.Index(names, name="slope (cpm per half inch) from")
+    return pd.DataFrame(
+        [rows[name] for name in names], index, [*(f"to {short_name(each)}" for each in names), "median"]
     )
-    return replace(sorted_by_hand(matrix), how="by hand"), replace(best_assignment(matrix), how="computed")
 
 
-def rack_table() -> pd.DataFrame:
-    """Return the two assignments side by side, a row a club: the shaft's mark and the deviation, cpm."""
-    columns: dict[str, object] = {}
-    for name, way in zip(("by_hand", "computed"), rack_assignments(), strict=True):
-        columns["club"] = [plan.club for plan in way.matrix.plans]
-        columns[f"{name}_shaft"] = [way.matrix.shafts[j].mark for j in way.chosen]
-        columns[f"{name}_off_cpm"] = way.deviation_cpm
-    return pd.DataFrame(columns).set_index("club")
+def wrong_clubs_table() -> pd.DataFrame:
+    """Return how far the irons lie off their median line, cpm: all cut right, one 3/4 in too much, two neighbours."""
+    irons = class_irons()
+    length = [iron.plan.playing_length_in for iron in irons]
+    columns = {}
+    cases = {"all cut right": (), "9-iron wrong": (CLUB,), "8- and 9-iron wrong": (NEXT_TO_IT, CLUB)}
+    for said, wrong in cases.items():
+        cpm = [miscut_cpm(iron, MOST_OFF_IN if iron.plan.club in wrong else 0.0) for iron in irons]
+        line = fit_line(length, cpm)
+        off = [_off(each - line.at_cpm(there)) for there, each in zip(length, cpm, strict=True)]
+        columns[said] = [*off, f"{line.slope_cpm_per_half_in:.2f}"]
+    rows = [*(iron.plan.club for iron in irons), "slope (cpm per half inch)"]
+    return pd.DataFrame(columns, pd.Index(rows, name="off the median line (cpm)"))
+
+
+def bent_line_table() -> pd.DataFrame:
+    """Return the demo set's ten clubs, all cut right, off a straight median line and off the double check's own."""
+    clubs = build_set(shipped_order()).clubs
+    plans = [club.plan for club in clubs]
+    length, cpm = [plan.playing_length_in for plan in plans], [club.frequency_cpm for club in clubs]
+    own = own_line(length, cpm, schedule_clubs_cpm([card_of(each.plan, each.assembly) for each in clubs], plans))
+    straight = fit_line(length, cpm)
+    rows = [
+        (f"{there:.2f}", f"{each:.1f}", _off(each - straight.at_cpm(there)), _off(each - asked))
+        for there, each, asked in zip(length, cpm, own.asked_cpm, strict=True)
+        if asked is not None
+    ]
+    heads = ["playing length (in)", "frequency (cpm)", "off a straight line (cpm)", "off the bent line (cpm)"]
+    return pd.DataFrame(rows, pd.Index([plan.club for plan in plans], name="club"), heads)
+
+
+def _off(deviation_cpm: float) -> str:
+    """A deviation as a table writes it: what rounds to nothing has no sign."""
+    return signed(deviation_cpm, 1) if round(deviation_cpm, 1) else "0.0"

@@ -136,7 +136,7 @@ def median_slope(draw: Draw) -> Exercise:
         solution=(
             f"The pairs are 1, 3 and 4 half inches apart: slopes {', '.join(f'{each:.2f}' for each in slopes)}. "
             f"Sorted: {', '.join(f'{each:.2f}' for each in sorted(slopes))}; the middle one is "
-            f"{in_words(answer, SLOPE)}. The bad club has not moved it."
+            f"{in_words(answer, SLOPE)}. Here the bad club has not moved it."
         ),
     )
 
