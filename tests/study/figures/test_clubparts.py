@@ -14,8 +14,10 @@ PLAN = build_set(shipped_order()).club("7-iron").plan
 PICTURE = club_parts_picture(PLAN)
 BOTH, HEAD_END, GRIP_END = PICTURE.figure.axes
 WORDS = (
-    "head|hosel|first step|another step|shaft|grip|playing length|tip|butt".split("|")
-    + "tip trim|cut length|butt trim|raw length|ground\nline".split("|"),
+    (
+        *("head", "hosel", "first step", "another step", "shaft", "grip", "tip", "butt", "ground\nline"),
+        *("playing length", "tip trim", "cut length", "butt trim", "raw length"),
+    ),
     ("bore", "BBGL", "tip of the shaft", "hosel", "ground line"),
     ("cap", "butt of the shaft", "grip"),
 )

@@ -37,7 +37,7 @@ def test_ends_and_middle_show_what_the_pure_function_says(lab, tip, playing):
 
 @pytest.mark.parametrize(("tip", "playing"), [(1.0, 38.0), (4.0, 37.0), (6.0, 35.5)])
 def test_the_club_lies_under_the_piece_of_the_raw_shaft_it_is_made_of(lab, tip, playing):
-    """BBGL 1 in, bore 1 1/4 in deep, cap 0.1 in: the tip is 1 in above the ground, the cap ends 0.1 in past the butt."""
+    """BBGL 1 in, bore 1 1/4 in deep, cap 0.1 in: the tip 1 in above the ground, the cap ends 0.1 in past the butt."""
     lab.set(tip_trim_in=tip, playing_length_in=playing)
     live = lab.scene.live
 

@@ -34,23 +34,24 @@ def count(label: str, number: int, of: int) -> Readout:
     return Readout(label, number, "clubs", 0, f"{number} of {of} clubs", compare=False)
 
 
-def shown_points(club: ClubBuild) -> float:
-    """Return a club's swingweight in points as its letter scale shows it, to a tenth: two shown ones differ as shown.
+def points_apart(now: ClubBuild, reference: ClubBuild) -> float:
+    """Return how many swingweight points two clubs are apart as their letters show them, each to a tenth of a point.
 
-    Raises ModelError off the scale.
+    Raises ModelError off the letter scale.
     """
-    return swingweight_oz_in(club.swingweight) / POINT_OZ_IN
+    return (swingweight_oz_in(now.swingweight) - swingweight_oz_in(reference.swingweight)) / POINT_OZ_IN
 
 
 def club_readouts(reference: ClubBuild, now: ClubBuild) -> tuple[Readout, ...]:
     """Return the readouts of a club; flexes are those of the reference's own scale (the same club, head and length)."""
     scale = reference.flex_scale
     flexes = scale.flexes_apart(now.frequency_cpm, reference.frequency_cpm)
+    points = now.swingweight_oz_in / POINT_OZ_IN
     return (
         to_cut("tip trim", now.plan.tip_trim_in),
         Readout("frequency", now.frequency_cpm, "cpm", 1),
         Readout("flex place", flexes, "flex", 2, scale.say(now.frequency_cpm)),
-        Readout("swingweight", shown_points(now), "points", 1, now.swingweight),
+        Readout("swingweight", points, "points", 1, now.swingweight, before=points - points_apart(now, reference)),
     )
 
 
@@ -58,7 +59,7 @@ def against(now: ClubBuild, reference: ClubBuild) -> str:
     """Return in a sentence how a club differs from the reference: cpm, fraction of a flex, swingweight points."""
     change = now.frequency_cpm - reference.frequency_cpm
     flexes = reference.flex_scale.flexes_apart(now.frequency_cpm, reference.frequency_cpm)
-    points = shown_points(now) - shown_points(reference)
+    points = points_apart(now, reference)
     return (
         f"It plays {now.frequency_cpm:.1f} cpm, {signed(change, 1)} cpm ({signed(flexes, 2)} of a flex) against "
         f"before; swingweight {now.swingweight}, {signed(points, 1)} points."
