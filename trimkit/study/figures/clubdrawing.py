@@ -17,9 +17,9 @@ from trimkit.study.frame.overlay import Live
 from trimkit.study.frame.style import NOW
 from trimkit.trim.plan import TrimPlan
 
-BLADE = ((0.35, 0.3), (-0.15, -0.1), (-0.15, -1.1), (0.5, -2.6), (1.6, -2.5), (1.35, -0.9), (0.9, -0.3))
+BLADE = ((0.35, 0.3), (0.0, -0.1), (0.0, -1.1), (0.5, -2.6), (1.6, -2.5), (1.35, -0.9), (0.9, -0.3))
 """Outline of an iron's or a wedge's head seen from the front: along the shaft, across it (widths of the hosel)."""
-BULB = ((0.35, 0.3), (-0.15, -0.1), (-0.2, -1.4), (0.2, -2.6), (1.0, -3.0), (1.7, -2.5), (1.8, -1.2), (1.1, -0.3))
+BULB = ((0.35, 0.3), (0.0, -0.1), (0.0, -1.4), (0.2, -2.6), (1.0, -3.0), (1.7, -2.5), (1.8, -1.2), (1.1, -0.3))
 """The same of a hybrid or a wood."""
 FILLS = (("head", "#B9D4E8"), ("shaft", "#DCEAF4"), ("hosel", "#7FB2D6"), ("grip", "#444444"))
 HOSEL_WALL_IN = 0.08

@@ -12,8 +12,8 @@ from trimkit.study.frame.style import NOW, REFERENCE, REFUSED, SERIES, without_y
 
 TALL = 0.5
 PIECES = (("tip cut", REFUSED), ("shaft", NOW.colour), ("butt cut", SERIES[2].colour))
-SAID = {"shaft": "cut length"}
-"""Labels of the pieces where they differ from their names."""
+SAID = {"tip cut": "tip trim", "shaft": "cut length", "butt cut": "butt trim"}
+"""What is written at each piece: the length it has."""
 
 
 def draw_ruler(axes: Axes, shaft: Shaft, tip_trim_in: float, cut_length_in: float) -> Live:
@@ -46,4 +46,4 @@ def move_ruler(live: Live, raw_length_in: float, tip_trim_in: float, cut_length_
         if number != 1:
             at, anchor = (low, "left") if number == 0 else (high, "right")
         height = TALL + (0.12 if number == 1 else 0.55)
-        live[f"{name} text"].set(position=(at, height), text=f"{SAID.get(name, name)} {ruled(high - low)}", ha=anchor)
+        live[f"{name} text"].set(position=(at, height), text=f"{SAID[name]} {ruled(high - low)}", ha=anchor)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from trimkit.club.club import ClubBuild
-from trimkit.mechanics.balance import POINT_OZ_IN
-from trimkit.parts.units import both_units, signed
+from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_oz_in
+from trimkit.parts.units import both_units, quantity, signed
 from trimkit.study.frame.readout import Readout
 
 
@@ -18,20 +18,40 @@ def difference(label: str, value: float, unit: str, decimals: int, said: str = "
     return Readout(label, value, unit, decimals, f"{signed(value, decimals)} {said or unit}", compare=False)
 
 
+def more_or_less(change: float, unit: str, decimals: int, before: str) -> str:
+    """Return a difference in words, or that there is none as far as its decimals show.
+
+    >>> more_or_less(-3.28, "cpm", 1, "before"), more_or_less(0.01, "cpm", 1, "before")
+    ('3.3 cpm less than before', 'the same as before')
+    """
+    if not round(change, decimals):
+        return f"the same as {before}"
+    return f"{quantity(abs(change), unit, decimals)} {'more' if change > 0 else 'less'} than {before}"
+
+
 def count(label: str, number: int, of: int) -> Readout:
     """Return the readout of how many clubs of a set something is true of."""
     return Readout(label, number, "clubs", 0, f"{number} of {of} clubs", compare=False)
+
+
+def points_apart(now: ClubBuild, reference: ClubBuild) -> float:
+    """Return how many swingweight points two clubs are apart as their letters show them, each to a tenth of a point.
+
+    Raises ModelError off the letter scale.
+    """
+    return (swingweight_oz_in(now.swingweight) - swingweight_oz_in(reference.swingweight)) / POINT_OZ_IN
 
 
 def club_readouts(reference: ClubBuild, now: ClubBuild) -> tuple[Readout, ...]:
     """Return the readouts of a club; flexes are those of the reference's own scale (the same club, head and length)."""
     scale = reference.flex_scale
     flexes = scale.flexes_apart(now.frequency_cpm, reference.frequency_cpm)
+    points = now.swingweight_oz_in / POINT_OZ_IN
     return (
         to_cut("tip trim", now.plan.tip_trim_in),
         Readout("frequency", now.frequency_cpm, "cpm", 1),
         Readout("flex place", flexes, "flex", 2, scale.say(now.frequency_cpm)),
-        Readout("swingweight", now.swingweight_oz_in / POINT_OZ_IN, "points", 1, now.swingweight),
+        Readout("swingweight", points, "points", 1, now.swingweight, before=points - points_apart(now, reference)),
     )
 
 
@@ -39,7 +59,7 @@ def against(now: ClubBuild, reference: ClubBuild) -> str:
     """Return in a sentence how a club differs from the reference: cpm, fraction of a flex, swingweight points."""
     change = now.frequency_cpm - reference.frequency_cpm
     flexes = reference.flex_scale.flexes_apart(now.frequency_cpm, reference.frequency_cpm)
-    points = (now.swingweight_oz_in - reference.swingweight_oz_in) / POINT_OZ_IN
+    points = points_apart(now, reference)
     return (
         f"It plays {now.frequency_cpm:.1f} cpm, {signed(change, 1)} cpm ({signed(flexes, 2)} of a flex) against "
         f"before; swingweight {now.swingweight}, {signed(points, 1)} points."
