@@ -18,9 +18,8 @@ from trimkit import study
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError
-from trimkit.shop.tolerance import first_order
 from trimkit.study.figures.set import set_frequency
-from trimkit.study.figures.tolerance import assignment_picture, contributions_picture
+from trimkit.study.figures.tolerance import assignment_picture
 from trimkit.study.frame.controls import Choice, Slider, Switch
 from trimkit.study.labs.setline import rack_assignments
 
@@ -256,7 +255,7 @@ def test_every_axis_with_numbers_has_its_unit_in_parentheses(lab):
 
 # Letters are large and stand out
 
-SMALLER = {"rationale_lab": 9.5, "tolerance_lab": 10.5, "set_line_lab": 11, "what_if_lab": 11}
+SMALLER = {"rationale_lab": 9.5, "set_line_lab": 11}
 """Labs with letters of less than 12 points, where more would not fit."""
 
 
@@ -314,10 +313,8 @@ def test_a_faint_letter_would_be_found():
 
 def test_so_does_every_text_of_the_figures_beside_the_labs():
     built = build_set(shipped_order("evening_class"))
-    plans = [club.plan for club in built.clubs]
     figures = [
         *(set_frequency(built, for_print=each) for each in (False, True)),
         assignment_picture(*rack_assignments(), tolerance_cpm=2.0).figure,
-        contributions_picture(first_order(plans, None, built.order.assembly)).figure,
     ]
     assert [faint for figure in figures for faint in too_faint(figure)] == []

@@ -12,12 +12,7 @@ from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError
 from trimkit.shop.assignment import Assignment, best_assignment, frequency_matrix, sorted_by_hand
 from trimkit.shop.rawshaft import MeasuredShaft
-from trimkit.shop.tolerance import TOLERANCES, Tolerances, first_order
-from trimkit.study.figures.tolerance import (
-    SAID,
-    assignment_picture,
-    contributions_picture,
-)
+from trimkit.study.figures.tolerance import assignment_picture
 from trimkit.study.frame import style
 
 PLANS = [club.plan for club in build_set(shipped_order()).clubs]
@@ -28,10 +23,8 @@ SHAFTS = [
 ]
 MATRIX = frequency_matrix(PLANS, SHAFTS, FrequencyBench(205.0))
 BEFORE, AFTER = sorted_by_hand(MATRIX), best_assignment(MATRIX)
-BUDGET = first_order(PLANS)
 FIGURES = {
     "assignment": lambda: assignment_picture(BEFORE, AFTER, 2.0).figure,
-    "contributions": lambda: contributions_picture(BUDGET).figure,
 }
 
 
@@ -76,29 +69,9 @@ def test_the_marks_of_an_assignment_are_its_deviations():
     assert matplotlib.colors.to_hex(band.get_facecolor()) == style.ALLOWED_BAND.lower()
 
 
-def test_bars_stand_in_the_order_in_which_tolerances_matter_and_add_up():
-    (axes,) = contributions_picture(BUDGET).figure.axes
-    lengths = [bar.get_width() for bar in axes.patches]
-    assert lengths == sorted(lengths)
-    assert sum(lengths) == pytest.approx(100)
-    labels = [label.get_text() for label in axes.get_yticklabels()]
-    assert labels[-1].startswith(SAID[BUDGET.ranking[0][0]])
-    assert set(SAID) == set(TOLERANCES)
-    assert all("±" in label for label in labels)
-
-
-def test_a_tolerance_that_is_nought_is_a_bar_of_nought():
-    only = Tolerances(**{name: float(name == "head_mass_g") for name in TOLERANCES})
-    (axes,) = contributions_picture(first_order(PLANS, only)).figure.axes
-    assert [bar.get_width() for bar in axes.patches][-2:] == pytest.approx([0.0, 100.0])
-    assert [text.get_text() for text in axes.texts].count("0 %") == len(TOLERANCES) - 1
-
-
 def test_sentences_say_the_numbers_of_the_figures():
     said = assignment_picture(BEFORE, AFTER, 2.0).sentence
     assert f"{AFTER.rms_cpm:.1f} cpm rms, worst {AFTER.worst_cpm:.1f}" in said
-    most = contributions_picture(BUDGET).sentence
-    assert f"EI scatter brings {100 * BUDGET.ranking[0][1]:.0f} %" in most
 
 
 def test_assignments_of_different_clubs_are_not_compared():
