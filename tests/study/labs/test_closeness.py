@@ -68,7 +68,8 @@ def test_the_set_s_chance_is_the_product_of_its_clubs():
     for allowed in (2.0, 3.0, 4.0):
         now = how_close(START, ToleranceParams(allowed, 2.0, 1.0, 1 / 32, 0.5))
         exact = np.prod(1 - 2 * stats.norm.sf(allowed / now.budget.sd_cpm))
-            assert low < exact < high
+        low, high = now.sample.set_probability.interval
+        assert low < exact < high
         assert all_within(now.club_fractions) == pytest.approx(exact, abs=0.006)
 
 
