@@ -166,7 +166,7 @@ def test_with_two_sliders_moved_the_page_shows_a_state_that_it_has_and_says_wher
     assert now() == [2.25, 2.0, 1.0, 1 / 32, 0.5]  # alone: every step
     lab.handle("EI").press("ArrowLeft")
     assert now() == [2.0, 1.0, 1.0, 1 / 32, 0.5]  # together: the next of those it has; and the other one goes along
-    assert says() == "This page has no picture of these values together: allowed difference ± (cpm) went to 2.00."
+    assert says() == "This page has no picture of these values together: allowed difference (cpm) went to 2.00."
     lab.handle("allowed").press("ArrowRight")
     assert now() == [3.0, 1.0, 1.0, 1 / 32, 0.5]
     assert says() == ""

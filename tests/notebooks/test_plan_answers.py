@@ -177,11 +177,24 @@ def lesson_09():
 
 def lesson_10():
     lab = study.tolerance_lab()
-    yield f"{number(lab, 'all ten', lengths_in=0.125):.1f} sets of a hundred"
-    yield f"{number(lab, 'all ten', lengths_in=0.015625):.1f} of a hundred"
-    yield f"{number(lab, 'all ten', ei_percent=1.0):.1f} of a hundred"
-    yield f"{number(lab, 'all ten', ei_percent=0.5, wall_percent=0.5):.1f} % of sets"
-    yield f"{number(lab, '±cpm for 9 sets of 10'):.1f} cpm either way"
+    yield f"±1/64 in): {number(lab, 'all ten within', lengths_in=0.015625):.1f} sets of a hundred"
+    yield f"(EI to ±1 %): {number(lab, 'all ten within', ei_percent=1.0):.1f} of a hundred"
+    yield f"±1/8 in): {number(lab, 'all ten within', lengths_in=0.125):.1f} of a hundred"
+    usual, finer, evener = (
+        f"±{number(lab, 'one club: ±', **values):.1f}" for values in ({}, {"lengths_in": 1 / 64}, {"ei_percent": 1.0})
+    )
+    yield f"from {usual} to {finer} cpm. EI to ±1 %: it goes to {evener} cpm"
+    enough, too_little = (number(lab, "all ten within", allowed_cpm=cpm) for cpm in (4.5, 4.25))
+    assert too_little < 90 < enough
+    yield f"4.5 cpm on the slider ({enough:.1f} %), {number(lab, 'to allow for 9 sets of 10'):.1f} by the readout"
+    lab.reset()
+    sides = {at: lab.set(lengths_in=at / 64).result.group_cpm for at in (5, 6)}
+    assert sides[5]["BBGL reading"] < sides[5]["wall"]
+    yield f"3/32 in (2.4 mm): BBGL ±{sides[6]['BBGL reading']:.1f} cpm, wall ±{sides[6]['wall']:.1f} cpm"
+    yield f"{number(lab, 'all ten within', ei_percent=0.5, wall_percent=0.5):.1f} sets of a hundred"
+    fine = {"allowed_cpm": 1.0, "ei_percent": 0.5, "lengths_in": 1 / 64}
+    yield f"{number(lab, 'all ten within', wall_percent=0.25, **fine):.1f} of a hundred within 1 cpm"
+    yield f"±0.5 % it is {number(lab, 'all ten within', wall_percent=0.5, **fine):.1f}"
 
 
 def lesson_11():
@@ -194,6 +207,12 @@ def lesson_11():
     made_up = {"bbgl_in": 0.5, "tip_trim_in": 0.5}
     yield f"{number(lab, 'frequency', **made_up):.1f} for {number(lab, 'frequency'):.1f} cpm"
     yield f"{said(lab, 'swingweight', head_mass_g=-4.0, tip_weight_g=4.0)} for {said(lab, 'swingweight')}"
+    for change in ({"head_mass_g": 4.0}, {"tip_weight_g": 4.5}, {"playing_length_in": 0.25}):
+        lab.reset()
+        lab.set(club="9-iron", **change)
+        yield f"{lab.readout['swingweight']}, {lab.readout['frequency']}"
+    for change in ({"playing_length_in": 0.4375}, {"bbgl_in": 0.5}):
+        yield said(lab, "flex place", club="4-iron", **change)
 
 
 def lesson_12():

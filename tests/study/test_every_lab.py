@@ -18,9 +18,7 @@ from trimkit import study
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError
-from trimkit.shop.tolerance import first_order
 from trimkit.study.figures.set import set_frequency
-from trimkit.study.figures.tolerance import contributions_picture
 from trimkit.study.frame.controls import Choice, Slider, Switch
 
 LABS = {name: getattr(study, name) for name in study.__all__ if name.endswith("_lab")}
@@ -255,7 +253,7 @@ def test_every_axis_with_numbers_has_its_unit_in_parentheses(lab):
 
 # Letters are large and stand out
 
-SMALLER = {"rationale_lab": 9.5, "tolerance_lab": 10.5, "what_if_lab": 11}
+SMALLER = {"rationale_lab": 9.5}
 """Labs with letters of less than 12 points, where more would not fit."""
 
 
@@ -313,9 +311,7 @@ def test_a_faint_letter_would_be_found():
 
 def test_so_does_every_text_of_the_figures_beside_the_labs():
     built = build_set(shipped_order("evening_class"))
-    plans = [club.plan for club in built.clubs]
     figures = [
         *(set_frequency(built, for_print=each) for each in (False, True)),
-        contributions_picture(first_order(plans, None, built.order.assembly)).figure,
     ]
     assert [faint for figure in figures for faint in too_faint(figure)] == []

@@ -7,16 +7,14 @@ from trimkit import lazily
 
 _HOME = {
     "WhatIfParams": "labs.whatif",
-    "agreement_table": "labs.closeness",
     "assign_form": "form.rack.assignform",
     "balance_lab": "labs.balance",
+    "batch_table": "labs.closeness",
     "bent_line_table": "labs.setline",
     "bore_depth_lab": "labs.bore",
     "butt_table": "labs.length",
     "calibrate_form": "form.rack.calibrateform",
-    "class_scatter": "labs.closeness",
     "club_parts_picture": "figures.clubparts",
-    "contributions_picture": "figures.tolerance",
     "cut_table": "labs.beam",
     "cutting_to_length_lab": "labs.length",
     "demo_families": "labs.stepping",

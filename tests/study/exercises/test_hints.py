@@ -92,7 +92,7 @@ STANDING = {
     "08 letter": "from memory, unverified",
     "08 grams for points": "from memory, unverified",
     "08 heavier grip": "from memory, unverified",
-    "10 outside": "from memory",
+    "10 outside": "from our own memory",
     "11 as soft as a step": "common practice, no source",
 }
 

@@ -2,25 +2,38 @@
 
 import math
 from dataclasses import replace
+from pathlib import Path
 
+import nbformat
 import numpy as np
 import pytest
 from scipy import stats
 
 from trimkit.parts.errors import ModelError
+from trimkit.shop.sampling import sample_sets
 from trimkit.study.labs.closeness import (
+    GROUPS,
+    SEED,
     SETS,
     ToleranceParams,
-    agreement_table,
     all_within,
+    batch_table,
     class_scatter,
-    full_sample,
     how_close,
     usual_params,
 )
 
 START = class_scatter()
 USUAL = usual_params()
+LESSON = Path(__file__).resolve().parents[3] / "notebooks" / "10_how_close.ipynb"
+
+
+def full_sample(params):
+    """The same sets through the full model: the same draws, every club solved anew."""
+    plans, assembly = [club.plan for club in START.built.clubs], START.built.order.assembly
+    return sample_sets(
+        plans, params.tolerances, assembly=assembly, tolerance_cpm=params.allowed_cpm, sets=SETS, seed=SEED
+    )
 
 
 @pytest.mark.parametrize(
@@ -30,7 +43,7 @@ USUAL = usual_params()
 )
 def test_the_quick_answer_is_that_of_the_full_model(params):
     """Same draws through the batched beam solver: set by set, and in what is said of them."""
-    quick, full = how_close(START, params).sample, full_sample(START, params)
+    quick, full = how_close(START, params).sample, full_sample(params)
     sd = quick.sd_cpm.max()
     apart = np.abs(quick.deviation_cpm - full.deviation_cpm)
     # What first order leaves out is of second order: sd^2 over the frequency, some tens of it at four sd.
@@ -57,87 +70,79 @@ def test_the_set_s_chance_is_the_product_of_its_clubs():
         exact = np.prod(1 - 2 * stats.norm.sf(allowed / now.budget.sd_cpm))
         low, high = now.sample.set_probability.interval
         assert low < exact < high
-        assert now.independent == pytest.approx(exact, abs=0.006)
+        assert all_within(now.club_fractions) == pytest.approx(exact, abs=0.006)
 
 
-def test_the_curves_pass_through_the_points_and_rise():
-    now = how_close(START, USUAL)
-    there, one, whole = now.curves
-    at = list(there).index(2.0)
-    assert one[at] == pytest.approx(100 * now.club_fractions.mean(), abs=1e-9)
-    assert whole[at] == pytest.approx(100 * now.sample.set_probability.value, abs=1e-9)
-    assert np.all(np.diff(one) >= 0)
-    assert np.all(np.diff(whole) >= 0)
-    assert np.all(whole <= one)
+def lesson():
+    """The words of lesson 10."""
+    cells = nbformat.read(LESSON, as_version=4).cells
+    return "\n".join(cell.source for cell in cells if cell.cell_type == "markdown")
+
+
+def whole(**changed):
+    """How many sets of a hundred are good."""
+    return 100 * how_close(START, replace(USUAL, **changed)).sample.set_probability.value
+
+
+def test_why_errors_add_as_squares_by_hand():
+    """Two errors of 3 and 1 cpm that help or hinder each other: the mean of the squares is the sum of the squares."""
+    together = [3 + sign * 1 for sign in (1, -1)]
+    assert together == [4, 2]
+    assert np.mean(np.square(together)) == 3**2 + 1**2 == 10
+    text = lesson()
+    assert f"√10 = {math.sqrt(10):.1f} cpm, not 4: the small one adds only {math.sqrt(10) - 3:.1f}" in text
 
 
 def test_what_the_lesson_says_of_club_and_set_is_so():
-    """Lesson 10: one club 73 to 78 %, 75.4 % on average; all ten 5.8 % (5.4 to 6.3), the ten multiplied 5.9 %."""
-    now = how_close(START, USUAL)
-    parts = [round(100 * each) for each in now.club_fractions]
-    assert (min(parts), max(parts)) == (73, 78)
-    assert round(100 * now.club_fractions.mean(), 1) == 75.4
-    assert round(100 * now.sample.set_probability.value, 1) == 5.8
-    assert [round(100 * each, 1) for each in now.sample.set_probability.interval] == [5.4, 6.3]
-    assert round(100 * now.independent, 1) == 5.9
-    assert round(now.likely_cpm, 1) == 4.4
-    assert [round(100 * share) for share in now.shares.values()] == [80, 15, 2, 2, 1]
-
-
-def test_what_the_lesson_says_of_better_rulers_and_steadier_shafts_is_so():
-    """Lesson 10: lengths of 1/64 in: 6.8 %; 1/8 in: 0.9 %; no shaft scatter: all; EI and wall ±1/2 %: 98.1 %.
-
-    EI of ±1 %: 48.5 %.
-    """
-
-    def whole(**changed):
-        values = {"allowed_cpm": 2.0, "ei_percent": 2.0, "wall_percent": 1.0, "lengths_in": 1 / 32, "head_mass_g": 0.5}
-        return how_close(START, ToleranceParams(**(values | changed))).sample.set_probability.value
-
-    assert round(100 * whole(lengths_in=1 / 64), 1) == 6.8
-    assert round(100 * whole(lengths_in=1 / 8), 1) == 0.9
-    assert round(100 * whole(ei_percent=1.0), 1) == 48.5
-    assert whole(ei_percent=0.0, wall_percent=0.0) > 0.999
-    assert round(100 * whole(ei_percent=0.5, wall_percent=0.5), 1) == 98.1
+    now, text = how_close(START, USUAL), lesson()
+    part = now.club_fractions.mean()
+    assert round(4 * part) == 3
+    assert "three clubs in four come out within 2 cpm of their plan" in text
+    assert f"all ten of a set in only {whole():.0f} sets of a hundred" in text
+    assert f"{100 * part:.0f} clubs in 100 keep within 2 cpm, but only {whole():.0f} sets" in text
+    assert f"keeps within 2 cpm {100 * part:.0f} times in 100" in text
+    assert f"ten times = {round(part, 2) ** 10:.3f}, or **{100 * part**10:.0f} sets in 100**" in text
+    full = 100 * full_sample(USUAL).set_probability.value
+    assert f"give {full:.1f} good sets in 100, not {whole():.1f}" in text
+    assert SETS * len(now.budget.clubs) == 100_000
 
 
 def test_what_the_lesson_s_worked_example_says_is_so():
-    """Lesson 10: EI 1 % is half a percent of 313.0 cpm = 1.565; sum of squares 3.07; 1.75; 2/1.75 = 1.14; 74.6 %."""
-    now = how_close(START, USUAL)
-    at = now.budget.clubs.index("7-iron")
-    effect = dict(zip(now.budget.tolerances, np.abs(now.budget.effect_cpm[at]), strict=True))
-    assert round(float(now.budget.frequency_cpm[at]), 1) == 313.0
-    assert round(313.0 * 0.005, 3) == 1.565
-    assert round(effect["ei_percent"], 3) == 1.565
-    assert round(effect["wall_percent"], 2) == 0.68
-    assert round(effect["bbgl_in"], 2) == 0.27
-    lengths = ("tip_trim_in", "cut_length_in", "clamp_in")
-    assert [round(effect[name], 2) for name in lengths] == [0.10, 0.17, 0.17]
-    assert [round(effect[name], 2) for name in ("head_mass_g", "shaft_mass_percent")] == [0.14, 0.04]
-    assert round(float(now.budget.variance_cpm2[at]), 2) == 3.07
-    assert round(float(now.budget.sd_cpm[at]), 2) == 1.75
-    assert round(1 - 2 * stats.norm.sf(1.14), 3) == 0.746
-    assert round(0.746**10, 3) == 0.053
+    """EI by hand: frequency goes with its root, so 2 % of EI is 1 % of 313.0 cpm; the rest are two sd of the budget."""
+    budget, text = how_close(START, USUAL).budget, lesson()
+    at = budget.clubs.index("7-iron")
+    cpm = float(budget.frequency_cpm[at])
+    assert f"reads {cpm:.1f} cpm" in text
+    assert f"0.01 × {cpm:.1f} = **±{0.01 * round(cpm, 1):.2f} cpm**" in text
+    assert cpm * (math.sqrt(1.02) - 1) == pytest.approx(0.01 * cpm, rel=0.006)
+    effect = dict(zip(budget.tolerances, budget.effect_cpm[at], strict=True))
+    sides = [round(2 * math.hypot(*(effect[name] for name in group)), 2) for group in GROUPS.values()]
+    said = "wall ±{:.2f}, BBGL ±{:.2f}, cuts and clamp ±{:.2f}, masses ±{:.2f} cpm"
+    assert said.format(*sides[1:]) in text
+    assert sides[0] == pytest.approx(0.01 * cpm, abs=0.005)
+    squares = [side**2 for side in sides]
+    assert f"{' + '.join(f'{each:.2f}' for each in squares)} = **{sum(squares):.2f}**" in text
+    assert f"√{sum(squares):.2f} = **±{2 * budget.sd_cpm[at]:.1f} cpm**" in text
+    assert f"plain adding would give {sum(sides):.1f}" in text
+    assert f"{squares[0]:.2f} / {sum(squares):.2f} = **{100 * squares[0] / sum(squares):.0f} %**" in text
 
 
-def test_what_the_lesson_says_of_first_order_against_the_full_model_is_so():
-    """Lesson 10: 0.1 cpm apart at most in 100 000 clubs, 0.01 rms; the set 5.84 against 5.90 %."""
-    table = agreement_table()
-    assert table.loc["all ten within (%)"].tolist() == pytest.approx([5.84, 5.90], abs=0.005)
-    assert table.loc["apart, at most (cpm)", "full_model"] == pytest.approx(0.09, abs=0.005)
-    assert table.loc["apart, rms (cpm)", "full_model"] == pytest.approx(0.01, abs=0.005)
-    assert SETS * len(START.built.clubs) == 100_000
+def test_what_the_lesson_says_of_a_batch_is_so():
+    """A whole batch with 2 % more EI: by hand every club rises by the root of 1.02, and keeps its place on the line."""
+    table, text = batch_table(), lesson()
+    planned, change = table["as planned (cpm)"], table["change (cpm)"]
+    assert change.to_numpy() == pytest.approx((math.sqrt(1.02) - 1) * planned.to_numpy(), rel=1e-6)
+    assert f"Every club reads {change.min():.1f} to {change.max():.1f} cpm above its plan" in text
+    moved = (table["off the line, stiffer batch (cpm)"] - table["off the line, planned (cpm)"]).abs().max()
+    assert f"within {moved:.2f} cpm" in text
+    scale = START.built.club("7-iron").flex_scale
+    flexes = scale.flexes_apart(table.loc["7-iron", "stiffer batch (cpm)"], planned["7-iron"])
+    assert f"{flexes:.1f} of a flex too stiff" in text
+    assert batch_table(0.0)["change (cpm)"].abs().max() == 0
 
 
-def test_what_the_exercises_of_the_lesson_ask_of_the_lab_is_so():
-    """Lesson 10: from 3/32 in on the BBGL reading brings more than the wall; EI 1/2, wall 1/4 %, 1/64 in: 67.5 %."""
-    for steps in range(9):
-        shares = how_close(START, replace(USUAL, lengths_in=steps / 64)).shares
-        assert (shares["BBGL reading"] > shares["wall"]) is (steps >= 6)
-    fine = replace(USUAL, allowed_cpm=1.0, ei_percent=0.5, wall_percent=0.25, lengths_in=1 / 64)
-    assert how_close(START, fine).sample.set_probability.value == pytest.approx(0.675, abs=0.001)
-    assert [round(1 - 2 * stats.norm.sf(sd), 2) for sd in (1, 1.5, 1.83, 2)] == [0.68, 0.87, 0.93, 0.95]
-    assert round(0.93**10, 1) == 0.5
+def test_without_the_shafts_scatter_nearly_every_set_is_good():
+    assert whole(ei_percent=0.0, wall_percent=0.0) > 99.9
 
 
 def test_chances_multiply_and_what_is_none_is_refused():

@@ -7,12 +7,11 @@ import pytest
 
 from trimkit.shop.tolerance import TOLERANCES, Tolerances, first_order
 from trimkit.study import tolerance_lab
-from trimkit.study.labs.closeness import GROUPS, ToleranceParams, class_scatter, how_close, usual_params
-from trimkit.study.labs.tolerance import SHOWN_SETS, percent
+from trimkit.study.labs.closeness import GROUPS, ToleranceParams, class_scatter, how_close
+from trimkit.study.labs.tolerance import GOOD_AT_CPM, ROOM_CPM, SHOWN_SETS, TALLEST_CPM, percent
 
 LAB = tolerance_lab
 START = class_scatter()
-USUAL = usual_params()
 ENDS = [
     (0.5, 3.0, 2.0, 0.125, 3.0),
     (6.0, 0.0, 0.0, 0.0, 0.0),
@@ -29,19 +28,25 @@ def boxes_of_texts(lab):
 def test_ends_and_middle_show_what_the_pure_function_says(lab, allowed, ei, wall, lengths, head):
     lab.set(allowed_cpm=allowed, ei_percent=ei, wall_percent=wall, lengths_in=lengths, head_mass_g=head)
     pure = how_close(START, ToleranceParams(allowed, ei, wall, lengths, head))
-    assert lab.readout["one club within"].value == pytest.approx(100 * pure.club_fractions.mean())
-    assert lab.readout["all ten"].value == 100 * pure.sample.set_probability.value
-    assert lab.readout["±cpm for 9 sets of 10"].value == pure.likely_cpm
-    assert f"all ten in {100 * pure.sample.set_probability.value:.1f} %" in lab.sentence
-    assert f"{pure.first}: {percent(pure.shares[pure.first])}" in lab.sentence
-    (x,), (y,) = lab.scene.live["point whole set"].get_data()
-    assert (x, y) == (allowed, 100 * pure.sample.set_probability.value)
-    drawn = [lab.scene.live[name].get_ydata() for name in ("within", "outside")]
-    assert sum(map(len, drawn)) == SHOWN_SETS * len(START.built.clubs)
+    part, sets = pure.club_fractions.mean(), pure.sample.set_probability.value
+    assert lab.readout["one club within"].value == pytest.approx(100 * part)
+    assert lab.readout["all ten within"].value == 100 * sets
+    assert lab.readout["to allow for 9 sets of 10"].value == pure.likely_cpm
+    assert f"{100 * part:.1f} % of the clubs are within {allowed:g} cpm" in lab.sentence
+    assert f"all ten clubs in {100 * sets:.1f} % of the sets" in lab.sentence
+    assert f"{pure.first}, {percent(pure.shares[pure.first])} of the square" in lab.sentence
+    drawn = {name: lab.scene.live[name].get_data() for name in ("within", "outside")}
+    shown = np.concatenate([y for _, y in drawn.values()])
+    assert sorted(shown) == sorted(pure.sample.deviation_cpm[:SHOWN_SETS].ravel())
     low, high = lab.figure.axes[0].get_ylim()
-    assert all(low < y < high - 4 for y in np.concatenate(drawn))  # the words stand above
-    assert np.all(np.abs(drawn[0]) <= allowed)
-    assert np.all(np.abs(drawn[1]) > allowed)
+    assert all(GOOD_AT_CPM + 1 < y < high - 4 for y in shown)  # words above, the marks of good sets below
+    assert low < GOOD_AT_CPM
+    assert np.all(np.abs(drawn["within"][1]) <= allowed)
+    assert np.all(np.abs(drawn["outside"][1]) > allowed)
+    bad = set(np.round(drawn["outside"][0]))  # the columns with a cross
+    good = set(lab.scene.live["good"].get_xdata())
+    assert good == set(range(1, SHOWN_SETS + 1)) - bad
+    assert f"{len(good)} of {SHOWN_SETS} sets" in lab.scene.live["says"].get_text()
     width, height = lab.figure.bbox.size
     boxes = boxes_of_texts(lab)
     for name, box in boxes.items():
@@ -50,9 +55,29 @@ def test_ends_and_middle_show_what_the_pure_function_says(lab, allowed, ei, wall
         assert box.y1 <= height, name
     for one, other in itertools.combinations(boxes, 2):
         assert not boxes[one].overlaps(boxes[other]), (one, other)
-    for name in GROUPS:
-        end = lab.figure.axes[1].transData.transform((100 * pure.shares[name], 0))[0]
-        assert end < boxes[f"part {name}"].x0
+
+
+@pytest.mark.parametrize(("allowed", "ei", "wall", "lengths", "head"), ENDS)
+def test_the_five_squares_add_up_to_the_club_s(lab, allowed, ei, wall, lengths, head):
+    """Pythagoras on what is drawn; each side is two standard deviations, and fits its place."""
+    lab.set(allowed_cpm=allowed, ei_percent=ei, wall_percent=wall, lengths_in=lengths, head_mass_g=head)
+    sides = {name: lab.scene.live[f"square {name}"].get_width() for name in (*GROUPS, "one club")}
+    own = first_order(
+        [club.plan for club in START.built.clubs], lab.params.tolerances, START.built.order.assembly
+    ).effect_cpm
+    for name, group in GROUPS.items():
+        columns = [TOLERANCES.index(each) for each in group]
+        assert sides[name] == pytest.approx(2 * np.sqrt((own[:, columns] ** 2).sum(axis=1).mean()), rel=0.01, abs=1e-9)
+        assert lab.scene.live[f"side {name}"].get_text() == f"±{sides[name]:.1f}"
+    assert np.hypot.reduce([sides[name] for name in GROUPS]) == pytest.approx(sides["one club"])
+    assert lab.readout["one club: ±"].value == pytest.approx(sides["one club"])
+    for (name, side), room in zip(sides.items(), ROOM_CPM.values(), strict=True):
+        square = lab.scene.live[f"square {name}"]
+        assert square.get_height() == side < room
+        assert side < TALLEST_CPM
+    lab.figure.draw_without_rendering()
+    box = lab.scene.live["square one club"].get_window_extent()
+    assert box.width == pytest.approx(box.height)
 
 
 def test_the_lab_begins_with_the_bench_s_usual_tolerances(lab):
@@ -65,7 +90,7 @@ def test_the_lab_begins_with_the_bench_s_usual_tolerances(lab):
 
 
 def test_two_percentages_differ_by_points(lab):
-    before = lab.readout["all ten"].value
+    before = lab.readout["all ten within"].value
     lab.set(allowed_cpm=4.0)
     changes = {label: change for label, _number, change in lab.frame.readouts}
-    assert changes["all ten"] == f"({lab.readout['all ten'].value - before:+.1f} % points)"
+    assert changes["all ten within"] == f"({lab.readout['all ten within'].value - before:+.1f} % points)"

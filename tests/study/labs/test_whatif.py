@@ -1,20 +1,24 @@
 """The what-if bench: what it shows is the pure function's, the same club by the rules agrees, the lesson is so."""
 
 import dataclasses
+from pathlib import Path
 
+import nbformat
+import numpy as np
 import pytest
 
 from trimkit.club.club import build_club
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.study import what_if_lab
-from trimkit.study.labs.whatif import STRIPS, WhatIfParams, changes, what_if, what_if_table
+from trimkit.study.labs.whatif import NOW_AT, ORDERED_AT, STRIPS, WhatIfParams, changes, what_if, what_if_table
 from trimkit.trim.bore import BoreChoice
 from trimkit.trim.length import GivenLength
 from trimkit.trim.plan import plan_club
 from trimkit.trim.wanted import Decisions
 
 LAB = what_if_lab
+LESSON = Path(__file__).resolve().parents[3] / "notebooks" / "11_what_if_bench.ipynb"
 BUILT = build_set(shipped_order())
 CLUBS = [club.plan.club for club in BUILT.clubs]
 NAMES = ("tip_trim_in", "playing_length_in", "bbgl_in", "head_mass_g", "tip_weight_g", "grip_mass_g")
@@ -54,8 +58,34 @@ def test_ends_and_middle_show_what_the_pure_function_says(lab, club, values):
     for name, (value, before) in pure.now_and_before.items():
         assert lab.scene.live[f"mark {name}"].get_xdata() == [value - before]
         assert abs(value - before) < STRIPS[name][2], name
-    low, high = lab.figure.axes[-1].get_ylim()
-    assert low < pure.frequency_cpm < high
+
+
+@pytest.mark.parametrize(("club", "values"), zip(("3-hybrid", "sand wedge", "7-iron", "sand wedge"), ENDS, strict=True))
+def test_both_clubs_are_drawn_to_scale_and_led_down_from_the_ordered_one(lab, club, values):
+    asked = dict(zip(NAMES, values, strict=True))
+    lab.set(club=club, **asked)
+    live, ordered = lab.scene.live, BUILT.club(club).plan
+    wanted, lengths = ordered.wanted, {}
+    for which, height in (("ordered ", ORDERED_AT), ("", NOW_AT)):
+        grip = live[f"{which}drawn grip"].get_xy()
+        lengths[which] = grip[:, 0].max()
+        assert np.mean([grip[:, 1].min(), grip[:, 1].max()]) == pytest.approx(height)
+    assert lengths["ordered "] == ordered.playing_length_in
+    assert lengths[""] == ordered.playing_length_in + asked["playing_length_in"]
+    hosel = live["drawn hosel"].get_xy()[:, 0].max() - live["ordered drawn hosel"].get_xy()[:, 0].max()
+    assert hosel == pytest.approx(asked["bbgl_in"])
+    steps = [live[f"{which}drawn steps"].get_segments() for which in ("ordered ", "")]
+    down = steps[0][0][0][0] - steps[1][0][0][0]  # the first step goes down with the tip trim, up with the hosel
+    assert down == pytest.approx(asked["tip_trim_in"] - asked["bbgl_in"])
+    leads = [lead[0][0] for lead in live["leads"].get_segments()]
+    assert leads == pytest.approx([wanted.head.hosel_top_in, steps[0][0][0][0], ordered.playing_length_in])
+    low, high = lab.figure.axes[0].get_xlim()
+    assert low < min(part.get_xy()[:, 0].min() for name, part in live.items() if name.endswith("head"))
+    assert max(lengths.values()) < high
+    assert f"head {wanted.head.head_mass_g + asked['head_mass_g']:.1f} g" in live["now says"].get_text()
+    assert f"grip {wanted.grip.grip_mass_g + asked['grip_mass_g']:g} g" in live["now says"].get_text()
+    assert (f"tip weight {asked['tip_weight_g']:g} g" in live["now says"].get_text()) is (asked["tip_weight_g"] > 0)
+    assert f"head {wanted.head.head_mass_g:.1f} g" in live["ordered says"].get_text()
 
 
 def test_the_difference_is_that_to_the_chosen_club_and_the_ghost_stands_still(lab):
@@ -97,9 +127,15 @@ def test_changes_in_words():
     assert changes(WhatIfParams("7-iron", bbgl_in=-0.0625, tip_weight_g=2.0)) == "BBGL −0.0625 in, tip weight +2 g"
 
 
+def lesson():
+    """The words of lesson 11."""
+    cells = nbformat.read(LESSON, as_version=4).cells
+    return "\n".join(cell.source for cell in cells if cell.cell_type == "markdown")
+
+
 def test_what_the_lesson_says_of_half_an_inch_longer_is_so():
-    """Lesson 11, worked example: longer; 7 g off the head; 3/16 in more off the tip; a 16 g heavier grip instead."""
-    longer = {"playing_length_in": 0.5}
+    """The worked example: longer; 7 g off the head; 3/16 in more off the tip; a 16 g heavier grip instead."""
+    longer, text = {"playing_length_in": 0.5}, lesson()
     tries = [
         {},
         longer,
@@ -108,27 +144,43 @@ def test_what_the_lesson_says_of_half_an_inch_longer_is_so():
         longer | {"grip_mass_g": 16.0},
     ]
     table = what_if_table(*(WhatIfParams("7-iron", **changed) for changed in tries))
-    assert [round(cpm, 1) for cpm in table["frequency_cpm"]] == [313.0, 307.9, 311.7, 313.1, 307.9]
-    assert table["flex_place"].tolist() == ["R", "A/R 0.39", "A/R 0.85", "R/S 0.01", "A/R 0.39"]
-    assert table["swingweight"].tolist() == ["C9.6", "D2.9", "C9.6", "C9.6", "C9.7"]
-    assert [round(moi) for moi in table["moi_kg_cm2"]] == [2635, 2711, 2649, 2649, 2714]
-    assert [round(mass, 1) for mass in table["total_mass_g"]] == [418.0, 419.6, 412.6, 412.8, 435.6]
+    cpm, points = table["frequency (cpm)"].to_numpy(), [seven(**changed).now_and_before for changed in tries]
+    points = [each["swingweight"][0] for each in points]
+    weight = table["swingweight"].tolist()
+    assert f"as ordered: {cpm[0]:.1f} cpm, flex {table['flex place'].iloc[0]}, swingweight {weight[0]}." in text
+    said = (
+        f"{cpm[1]:.1f} cpm, about {cpm[0] - cpm[1]:.0f} cpm softer, and {weight[1]}, {points[1] - points[0]:.1f} points"
+    )
+    assert said in text
+    assert f"{weight[2]} again, and {cpm[2]:.1f} cpm" in text
+    gained = seven(tip_trim_in=0.5).frequency_cpm - cpm[0]
+    assert f"Half an inch off this tip is worth {gained:.1f} cpm, so the missing {cpm[0] - cpm[2]:.1f} cpm" in text
+    assert round(16 * (cpm[0] - cpm[2]) / (2 * gained)) == 3  # sixteenths
+    assert f"{cpm[3]:.1f} cpm. Done" in text
+    assert f"reads {weight[4]}" in text
+    moi, mass = (table[name].iloc[4] - table[name].iloc[3] for name in ("MOI (kg cm²)", "total mass (g)"))
+    assert f"{cpm[3] - cpm[4]:.0f} cpm, {moi:.0f} kg cm² and {mass:.0f} g lie between them" in text
+    assert f"at {cpm[2]:.1f} or {cpm[4]:.1f} cpm" in text
 
 
 def test_what_the_lesson_says_of_two_changes_is_so():
-    """Lesson 11: head +6 g: -3.2 cpm; BBGL +1/2 in: -2.7; both: -5.8; tip trim +1/2 in makes the BBGL good: +0.6."""
-    start = BUILT.club("7-iron").frequency_cpm
+    start, text = BUILT.club("7-iron").frequency_cpm, lesson()
     asked = ({"head_mass_g": 6.0}, {"bbgl_in": 0.5}, {"head_mass_g": 6.0, "bbgl_in": 0.5})
-    assert [round(seven(**each).frequency_cpm - start, 1) for each in asked] == [-3.2, -2.7, -5.8]
-    assert round(seven(bbgl_in=0.5, tip_trim_in=0.5).frequency_cpm - start, 1) == 0.6
+    head, hosel, both = (start - seven(**each).frequency_cpm for each in asked)
+    said = f"costs {head:.1f} cpm, half an inch more BBGL {hosel:.1f} cpm, both together {both:.1f} cpm"
+    assert said in text
+    assert f"costs this 7-iron {hosel:.1f} cpm" in text
+    corrected = seven(bbgl_in=0.5, tip_trim_in=0.5).frequency_cpm - start
+    assert f"ends {corrected:.1f} cpm above" in text
 
 
 def test_what_the_lesson_says_of_the_grip_is_so():
-    """Lesson 11: a grip 10 g heavier: C7.6, MOI within 2 kg cm2, no cpm at all (the model clamps the grip)."""
+    """A grip 10 g heavier: two points, and no cpm at all, which the lesson calls a limit of the model."""
     before, heavier = seven(), seven(grip_mass_g=10.0)
-    assert heavier.balance.swingweight == "C7.6"
-    assert 0 < heavier.balance.moi_kg_cm2 - before.balance.moi_kg_cm2 < 2
+    points, points_then = heavier.now_and_before["swingweight"]
+    assert f"10 g in the grip take off {points_then - points:.0f} points" in lesson()
     assert heavier.frequency_cpm == before.frequency_cpm
+    assert "the grip does not touch the frequency" in lesson().partition("## Limits of the model")[2]
 
 
 def test_the_table_of_pins_has_a_true_minus(lab):

@@ -13,26 +13,28 @@ import numpy as np
 import pandas as pd
 from numpy.typing import ArrayLike
 
+from trimkit.check.ownline import own_line, schedule_clubs_cpm
 from trimkit.check.setline import SET_TOLERANCE_CPM
+from trimkit.club.card import card_of
+from trimkit.club.clamp import frequencies_cpm
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.mechanics.batch import Floats
 from trimkit.parts.errors import ModelError
-from trimkit.shop.sampling import SetSample, sample_sets
+from trimkit.shop.sampling import SetSample
 from trimkit.shop.tolerance import HALF_WIDTH_IN_SD, TOLERANCES, Budget, Tolerances, first_order
 
 SETS, SEED = 10_000, 1
-WIDEST_CPM = 8.0
 LIKELY = 0.9
 """The fraction of all sets that :attr:`Closeness.likely_cpm` asks for: chosen here."""
 GROUPS: Mapping[str, tuple[str, ...]] = {
-    "EI scatter": ("ei_percent",),
+    "EI": ("ei_percent",),
     "wall": ("wall_percent",),
     "BBGL reading": ("bbgl_in",),
     "cuts and clamp": ("tip_trim_in", "cut_length_in", "clamp_in"),
     "masses": ("head_mass_g", "shaft_mass_percent"),
 }
-"""The tolerances as the lab's bars group them."""
+"""The tolerances as the lab's squares group them."""
 LENGTHS = ("tip_trim_in", "cut_length_in", "bbgl_in", "clamp_in")
 
 
@@ -85,25 +87,10 @@ class Closeness:
         """For each club, the fraction of all sets in which it keeps within, 0 to 1."""
         return np.array([each.value for each in self.sample.club_probabilities])
 
-    @property
-    def independent(self) -> float:
-        """The clubs' fractions multiplied, 0 to 1: the whole set's if the clubs are independent."""
-        return all_within(self.club_fractions)
-
     @cached_property
     def worst_cpm(self) -> Floats:
         """The largest deviation of each set, cpm, in rising order."""
         return np.sort(np.abs(self.sample.deviation_cpm).max(axis=1))
-
-    @property
-    def curves(self) -> tuple[Floats, Floats, Floats]:
-        """Allowed differences (cpm), and how many percent of single clubs and of whole sets keep within each."""
-        allowed = np.linspace(0, WIDEST_CPM, 41)
-        single = np.sort(np.abs(self.sample.deviation_cpm).ravel())
-        one, whole = (
-            100 * np.searchsorted(each, allowed, side="right") / each.size for each in (single, self.worst_cpm)
-        )
-        return allowed, one, whole
 
     @property
     def likely_cpm(self) -> float:
@@ -115,6 +102,16 @@ class Closeness:
         """Fraction of the whole set's variance due to each group of tolerances, 0 to 1; 0 where nothing varies."""
         whole = dict(self.budget.ranking)
         return {name: sum(whole[each] for each in group) for name, group in GROUPS.items()}
+
+    @property
+    def club_cpm(self) -> float:
+        """How far one club comes out from its plan, cpm (±, two standard deviations): mean square of the ten."""
+        return HALF_WIDTH_IN_SD * float(np.sqrt(self.budget.variance_cpm2.mean()))
+
+    @property
+    def group_cpm(self) -> dict[str, float]:
+        """The same for each group of tolerances alone, cpm; the squares of all groups add up to that of the club."""
+        return {name: self.club_cpm * float(np.sqrt(share)) for name, share in self.shares.items()}
 
     @property
     def first(self) -> str:
@@ -150,8 +147,8 @@ def how_close(start: ClassScatter, params: ToleranceParams) -> Closeness:
     """Answer how often one club and the whole set keep within the allowed difference.
 
     deviation = sum over tolerances of (df/dx sd_x) z with standard normal z: the first order of
-    :func:`trimkit.shop.tolerance.first_order`, with df/dx at the usual tolerances, on fixed draws. Derived; lesson 10
-    holds it against the full model. Raises ModelError as :class:`trimkit.shop.tolerance.Tolerances` does.
+    :func:`trimkit.shop.tolerance.first_order`, with df/dx at the usual tolerances, on fixed draws. Derived.
+    Raises ModelError as :class:`trimkit.shop.tolerance.Tolerances` does.
     """
     tolerances = params.tolerances
     effect = start.gain * tolerances.sd
@@ -174,31 +171,24 @@ def usual_params() -> ToleranceParams:
     )
 
 
-def full_sample(start: ClassScatter, params: ToleranceParams) -> SetSample:
-    """Return the same sets through the full model, cpm: the same draws, every club solved anew; takes about a second.
+def batch_table(ei_percent: float = 2.0) -> pd.DataFrame:
+    """Return the demo set from shafts that all are stiffer by as much, a row a club, cpm.
 
-    Standing: as :func:`trimkit.shop.sampling.sample_sets`, and it raises as that does.
+    ei_percent: how much higher the whole batch's EI is than planned. Each club as planned and from that batch, and how
+    far it lies off the set's own line (:func:`trimkit.check.ownline.own_line`) before and after.
     """
-    plans, assembly = [club.plan for club in start.built.clubs], start.built.order.assembly
-    return sample_sets(
-        plans, params.tolerances, assembly=assembly, tolerance_cpm=params.allowed_cpm, sets=SETS, seed=SEED
-    )
-
-
-def agreement_table() -> pd.DataFrame:
-    """Return first order and full model side by side, on the same draws: percent kept within, cpm of spread.
-
-    The last rows are the difference of the two in one club of one set, cpm: root mean square and largest.
-    """
-    start = class_scatter()
-    quick = how_close(start, usual_params()).sample
-    full = full_sample(start, usual_params())
-    rows: dict[str, tuple[float, ...]] = {
-        f"{club} within (%)": tuple(100 * each.value for each in pair)
-        for club, *pair in zip(quick.clubs, quick.club_probabilities, full.club_probabilities, strict=True)
+    built = build_set(shipped_order())
+    plans = [club.plan for club in built.clubs]
+    cards = [card_of(club.plan, club.assembly) for club in built.clubs]
+    lengths, schedule = [plan.playing_length_in for plan in plans], schedule_clubs_cpm(cards, plans)
+    planned = frequencies_cpm(cards)
+    batch = frequencies_cpm(cards, ei_factor=1 + ei_percent / 100)
+    off = [each - np.array(own_line(lengths, each.tolist(), schedule).asked_cpm) for each in (planned, batch)]
+    columns = {
+        "as planned (cpm)": planned,
+        "stiffer batch (cpm)": batch,
+        "change (cpm)": batch - planned,
+        "off the line, planned (cpm)": off[0],
+        "off the line, stiffer batch (cpm)": off[1],
     }
-    rows["all ten within (%)"] = tuple(100 * each.set_probability.value for each in (quick, full))
-    apart = np.abs(quick.deviation_cpm - full.deviation_cpm)
-    rows["apart, rms (cpm)"] = (0.0, float(np.sqrt((apart**2).mean())))
-    rows["apart, at most (cpm)"] = (0.0, float(apart.max()))
-    return pd.DataFrame.from_dict(rows, orient="index", columns=["first_order", "full_model"])
+    return pd.DataFrame(columns, index=pd.Index([plan.club for plan in plans], name="club"))

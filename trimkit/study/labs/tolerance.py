@@ -7,86 +7,77 @@ from typing import Any
 
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.patches import Rectangle
 
 from trimkit.check.setline import SET_TOLERANCE_CPM
 from trimkit.parts.units import both_units
 from trimkit.shop.tolerance import Tolerances
-from trimkit.study.figures.set import short_name
 from trimkit.study.frame.controls import Slider
 from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.readout import Readout
-from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, SERIES, styled_figure
-from trimkit.study.labs.closeness import GROUPS, WIDEST_CPM, Closeness, ToleranceParams, class_scatter, how_close
+from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, SERIES, styled_figure, without_y
+from trimkit.study.labs.closeness import GROUPS, Closeness, ToleranceParams, class_scatter, how_close
 
-SHOWN_SETS = 40
-"""So many sets of the sample are drawn as squares; the first of them as diamonds, joined by a line."""
-LOWEST_CPM, HIGHEST_CPM = -14.0, 19.0
-WHOLE_SET = SERIES[1]
+SHOWN_SETS = 20
+"""So many sets of the sample are drawn, a column each."""
+LOWEST_CPM, HIGHEST_CPM = -15.0, 19.0
+GOOD_AT_CPM = -13.0
+"""Where the mark of a good set is, cpm of the picture."""
+ROOM_CPM = {"EI": 5.3, "wall": 3.6, "BBGL": 3.2, "cuts,\nclamp": 3.3, "masses": 4.4, "one club": 6.7}
+"""Names under the squares, and how wide the place of each is, in cpm of the lower picture."""
+TALLEST_CPM = 6.5
 
 
-def _sets(axes: Axes, clubs: tuple[str, ...]) -> Live:
-    axes.set(xlim=(-0.6, len(clubs) - 0.4), ylim=(LOWEST_CPM, HIGHEST_CPM), ylabel="off plan (cpm)")
-    axes.yaxis.label.set_fontsize(12)
-    axes.yaxis.labelpad = 8.0
-    axes.set_yticks([-10, -5, 0, 5, 10])
-    axes.set_xticks(range(len(clubs)), [short_name(club).replace(" ", "\n") for club in clubs])
-    axes.tick_params(labelsize=11)
+def _sets(axes: Axes) -> Live:
+    axes.set(xlim=(0.4, SHOWN_SETS + 0.6), ylim=(LOWEST_CPM, HIGHEST_CPM), ylabel="off plan (cpm)")
+    axes.set_xlabel(f"{SHOWN_SETS} sets, a column of ten clubs each", labelpad=2)
+    axes.set_yticks([-10, 0, 10])
+    axes.set_xticks([])
+    for label in (axes.xaxis.label, axes.yaxis.label):
+        label.set_fontsize(12)
     axes.axhline(0, color="#333333", linewidth=0.8)
     axes.grid(visible=False, axis="x")
     edge: dict[str, Any] = {"color": ALLOWED_BAND, "linewidth": 2.0}
     return {
         "upper": axes.plot([], [], **edge)[0],
         "lower": axes.plot([], [], **edge)[0],
-        # 400 of them: a square is four points to send and to draw, a circle 25
-        "within": axes.plot([], [], color=NOW.colour, marker="s", markersize=3.0, alpha=0.5, linestyle="none")[0],
-        "outside": axes.plot([], [], color=REFUSED, marker="x", markersize=5, linestyle="none")[0],
-        "one set": axes.plot([], [], color="#333333", linewidth=1.6, marker="D", markersize=5)[0],
-        "says": axes.text(-0.5, HIGHEST_CPM, "", fontsize=12, ha="left", va="top", color="#333333"),
+        "within": axes.plot([], [], color=NOW.colour, marker="s", markersize=3.5, alpha=0.6, linestyle="none")[0],
+        "outside": axes.plot([], [], color=REFUSED, marker="x", markersize=5.5, linestyle="none")[0],
+        "good": axes.plot([], [], color=SERIES[2].colour, marker="^", markersize=9, linestyle="none")[0],
+        "says": axes.text(0.6, HIGHEST_CPM, "", fontsize=12, ha="left", va="top", color="#333333"),
     }
 
 
-def _bars(axes: Axes, reference: Closeness) -> Live:
-    names = list(GROUPS)
-    axes.set(xlim=(0, 150), ylim=(len(names) - 0.5, -0.5), xlabel="% of the variance (tick: before)")
-    axes.set_xticks([0, 50, 100])
-    axes.set_yticks(range(len(names)), names)
-    axes.tick_params(labelsize=10.5)
-    axes.xaxis.label.set_fontsize(12)
-    axes.grid(visible=False, axis="y")
+def _squares(axes: Axes, reference: Closeness) -> Live:
+    without_y(axes)
+    axes.set_xticks([])
+    axes.spines["bottom"].set_visible(False)
+    axes.set(xlim=(-0.2, sum(ROOM_CPM.values())), ylim=(-3.6, TALLEST_CPM), aspect="equal", anchor="W")
+    axes.text(0, TALLEST_CPM, "Side: ± in cpm. The five areas make the last.", fontsize=12, va="top", color="#333333")
+    axes.plot([0, axes.get_xlim()[1]], [0, 0], color="#333333", linewidth=0.8)
     live: Live = {}
-    for place, name in enumerate(names):
-        before = 100 * reference.shares[name]
-        axes.plot([before, before], [place - 0.4, place + 0.4], color=REFERENCE.colour, linewidth=2.0)
-        live[f"bar {name}"] = axes.plot([], [], color=NOW.colour, linewidth=9, solid_capstyle="butt")[0]
-        live[f"part {name}"] = axes.text(149, place, "", fontsize=10.5, ha="right", va="center")
-    return live
-
-
-def _chances(axes: Axes, reference: Closeness) -> Live:
-    axes.set(xlim=(0, WIDEST_CPM), ylim=(0, 105), xlabel="allowed difference (cpm)", ylabel="kept within (%)")
-    axes.tick_params(labelsize=12)
-    for label in (axes.xaxis.label, axes.yaxis.label):
-        label.set_fontsize(12)
-    ghost: dict[str, Any] = {"color": REFERENCE.colour, "linestyle": REFERENCE.dash, "linewidth": 1.4}
-    there, *both = reference.curves
-    for curve in both:
-        axes.plot(there, curve, **ghost)
-    live: Live = {}
-    for name, pen in (("one club", NOW), ("whole set", WHOLE_SET)):
-        live[f"curve {name}"] = axes.plot([], [], color=pen.colour, linestyle=pen.dash, linewidth=2.4)[0]
-        live[f"point {name}"] = axes.plot([], [], color=pen.colour, marker=pen.marker, markersize=10, ls="none")[0]
-        axes.plot([], [], color=pen.colour, linestyle=pen.dash, marker=pen.marker, markersize=7, label=name)
-    axes.legend(loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=2, fontsize=10.5, frameon=False, borderaxespad=0.1)
+    at = 0.0
+    before = [*reference.group_cpm.values(), reference.club_cpm]
+    for (said, room), name, side in zip(ROOM_CPM.items(), (*GROUPS, "one club"), before, strict=True):
+        ghost: dict[str, Any] = {"facecolor": "none", "edgecolor": REFERENCE.colour, "linestyle": "--"}
+        axes.add_patch(Rectangle((at, 0), side, side, linewidth=1.5, **ghost))
+        colour = SERIES[1].colour if name == "one club" else NOW.colour
+        live[f"square {name}"] = axes.add_patch(
+            Rectangle((at, 0), 0, 0, facecolor=colour, alpha=0.45, edgecolor=colour, linewidth=1.5)
+        )
+        live[f"side {name}"] = axes.text(at, -0.2, "", fontsize=12, va="top")
+        for row, line in enumerate(said.split("\n")):
+            axes.text(at, -1.95 - 0.95 * row, line, fontsize=12)
+        at += room
+    axes.text(at - room - 0.9, 0.3, "=", fontsize=14, ha="center")
     return live
 
 
 def _scene(reference: Closeness) -> Scene:
     with styled_figure() as figure:
-        grid = figure.add_gridspec(2, 2, height_ratios=(1.0, 1.0), width_ratios=(1.0, 1.1))
-        live = _sets(figure.add_subplot(grid[0, :]), reference.budget.clubs)
-        live |= _bars(figure.add_subplot(grid[1, 0]), reference)
-        live |= _chances(figure.add_subplot(grid[1, 1]), reference)
+        upper, lower = figure.subplots(2, 1, height_ratios=(1.0, 1.35))
+        live = _sets(upper) | _squares(lower, reference)
     return Scene(figure, live)
 
 
@@ -94,23 +85,21 @@ def _draw(live: Live, now: Closeness, _reference: Closeness) -> None:
     allowed = now.params.allowed_cpm
     shown = now.sample.deviation_cpm[:SHOWN_SETS]
     count = shown.shape[1]
-    places = np.broadcast_to(np.arange(count), shape=shown.shape) + np.linspace(-0.3, 0.3, len(shown))[:, None]
+    columns = np.arange(1, len(shown) + 1)
+    places = columns[:, None] + np.linspace(-0.33, 0.33, count)
     within = np.abs(shown) <= allowed
     for name, chosen in (("within", within), ("outside", ~within)):
         live[name].set(data=(places[chosen], shown[chosen]))
-    live["one set"].set(data=(np.arange(count), shown[0]))
+    good = columns[within.all(axis=1)]
+    live["good"].set(data=(good, np.full(len(good), GOOD_AT_CPM)))
     for name, sign in (("upper", 1), ("lower", -1)):
-        live[name].set(data=([-0.6, count - 0.4], [sign * allowed, sign * allowed]))
-    out = int((~within[0]).sum())
-    live["says"].set(text=f"diamonds: one set, joined; {out} of its {count} clubs outside ±{allowed:g} cpm")
-    for place, (name, part) in enumerate(now.shares.items()):
-        live[f"bar {name}"].set(data=([0, 100 * part], [place, place]))
-        live[f"part {name}"].set(text=percent(part))
-    there, one, whole = now.curves
-    points = 100 * float(now.club_fractions.mean()), 100 * now.sample.set_probability.value
-    for name, curve, point in zip(("one club", "whole set"), (one, whole), points, strict=True):
-        live[f"curve {name}"].set(data=(there, curve))
-        live[f"point {name}"].set(data=([allowed], [point]))
+        live[name].set(data=([0.4, len(shown) + 0.6], [sign * allowed, sign * allowed]))
+    live["says"].set(
+        text=f"within {allowed:g} cpm: {int(within.sum())} of {within.size} clubs, {len(good)} of {len(shown)} sets (▲)"
+    )
+    for name, side in (now.group_cpm | {"one club": now.club_cpm}).items():
+        live[f"square {name}"].set(width=side, height=side)
+        live[f"side {name}"].set(text=f"±{side:.1f}")
 
 
 def percent(fraction: float) -> str:
@@ -123,27 +112,21 @@ def percent(fraction: float) -> str:
 
 
 def _read(now: Closeness) -> tuple[Readout, ...]:
-    parts, whole = 100 * now.club_fractions, now.sample.set_probability
-    mean, spread = float(parts.mean()), now.budget.sd_cpm
-    low, high = (100 * each for each in whole.interval)
     return (
-        Readout("one club within", mean, "%", 1),
-        Readout("all ten", 100 * whole.value, "%", 1),
-        Readout("least to most by club", mean, "%", 1, f"{parts.min():.1f} to {parts.max():.1f} %", compare=False),
-        Readout("all ten, 95 % interval", 100 * whole.value, "%", 1, f"{low:.1f} to {high:.1f} %", compare=False),
-        Readout("a club spreads (sd)", float(np.sqrt((spread**2).mean())), "cpm", 2),
-        Readout("±cpm for 9 sets of 10", now.likely_cpm, "cpm", 1),
+        Readout("one club within", 100 * float(now.club_fractions.mean()), "%", 1),
+        Readout("all ten within", 100 * now.sample.set_probability.value, "%", 1),
+        Readout("one club: ±", now.club_cpm, "cpm", 2),
+        Readout("to allow for 9 sets of 10", now.likely_cpm, "cpm", 1),
     )
 
 
 def _describe(now: Closeness, _reference: Closeness) -> str:
-    asked, parts = now.params, 100 * now.club_fractions
+    asked, clubs, sets = now.params, now.club_fractions.mean(), now.sample.set_probability.value
     return (
-        f"±{asked.allowed_cpm:g} cpm allowed; scatter of EI ±{asked.ei_percent:g} %, wall ±{asked.wall_percent:g} %, "
-        f"lengths ±{both_units(asked.lengths_in, 64)}, head ±{asked.head_mass_g:g} g: one club (mean of the ten) keeps "
-        f"within in {parts.mean():.1f} % of sets, all ten in {100 * now.sample.set_probability.value:.1f} % (the ten "
-        f"chances multiplied: {100 * now.independent:.1f} %). Most of the variance comes from {now.first}: "
-        f"{percent(now.shares[now.first])}."
+        f"With EI ±{asked.ei_percent:g} %, wall ±{asked.wall_percent:g} %, lengths ±{both_units(asked.lengths_in, 64)} "
+        f"and head ±{asked.head_mass_g:g} g, 19 clubs in 20 come out within {now.club_cpm:.1f} cpm of their plan; "
+        f"the largest part is {now.first}, {percent(now.shares[now.first])} of the square. {100 * clubs:.1f} % of the "
+        f"clubs are within {asked.allowed_cpm:g} cpm, and all ten clubs in {100 * sets:.1f} % of the sets."
     )
 
 
@@ -151,11 +134,11 @@ def tolerance_lab() -> Lab[ToleranceParams, Closeness]:
     """Return the lab on scatter: the demo set of ten clubs, what varies from club to club, and what is allowed."""
     usual = Tolerances()
     return Lab(
-        title="Sets built with a shop's scatter, what brings it, and how often club and set keep within",
+        title="Sets built with a shop's scatter, and how much each error counts",
         controls=(
             Slider(
                 "allowed_cpm",
-                "allowed difference ±",
+                "allowed difference",
                 "cpm",
                 0.5,
                 6.0,

@@ -9,7 +9,6 @@ from typing import Any
 
 import pandas as pd
 from matplotlib.axes import Axes
-from matplotlib.figure import Figure
 
 from trimkit.club.card import Assembly, card_components, card_of
 from trimkit.club.club import ClubBuild, club_frequencies_cpm, recut
@@ -17,15 +16,18 @@ from trimkit.club.order.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.mechanics.balance import D0_OZ_IN, POINT_OZ_IN, Balance, balance
 from trimkit.parts.units import both_units, signed
+from trimkit.study.figures.clubdrawing import draw_club, move_drawn_club
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.overlay import Live, Scene
 from trimkit.study.frame.pins import SavingLab
 from trimkit.study.frame.readout import Readout
-from trimkit.study.frame.style import NOW, REFERENCE, styled_figure
+from trimkit.study.frame.style import NOW, REFERENCE, styled_figure, without_y
 from trimkit.trim.plan import TrimPlan
 
 CLUB = "7-iron"
-LOWEST_CPM, HIGHEST_CPM = 260.0, 360.0
+ORDERED_AT, NOW_AT = 1.75, 0.0
+"""Heights of the two drawn clubs' shafts: as ordered, and now."""
+GREY_FILLS = {"drawn head": "#E8E8E8", "drawn shaft": "#F8F8F8", "drawn hosel": "#CFCFCF", "drawn grip": "#9A9A9A"}
 STRIPS: Mapping[str, tuple[str, int, float]] = {
     "frequency": ("cpm", 1, 30.0),
     "swingweight": ("points", 1, 18.0),
@@ -67,6 +69,7 @@ class WhatIf:
     params: WhatIfParams
     ordered: ClubBuild
     plan: TrimPlan
+    assembly: Assembly
     frequency_cpm: float
     balance: Balance
 
@@ -121,52 +124,61 @@ def what_if(built: SetBuild, params: WhatIfParams) -> WhatIf:
     ordered = built.club(params.club)
     plan, assembly = _changed(ordered, params)
     (cpm,) = club_frequencies_cpm(plan, assembly, (plan.tip_trim_in,))
-    return WhatIf(params, ordered, plan, cpm, balance(card_components(card_of(plan, assembly))))
+    return WhatIf(params, ordered, plan, assembly, cpm, balance(card_components(card_of(plan, assembly))))
 
 
-def _strips(figure: Figure, grid: Any) -> Live:
+def _clubs(axes: Axes, reference: WhatIf) -> Live:
+    """Draw both clubs, without a place yet: the one as ordered grey, with lines led down from it."""
+    without_y(axes)
+    longest = max(rung.playing_length_in for rung in reference.plan.wanted.ladder.rungs)
+    axes.set(xlim=(-0.8, longest + 1.5), ylim=(-1.45, 2.4))
+    axes.set_xlabel("along the shaft, from the ground line (in)", fontsize=12, labelpad=1)
+    live: Live = {"leads": axes.vlines([], 0, 0, color=REFERENCE.colour, linewidth=1.0, linestyles=":")}
+    for name, artist in draw_club(axes, REFERENCE.colour).items():
+        live[f"ordered {name}"] = artist
+        if name in GREY_FILLS:
+            artist.set(facecolor=GREY_FILLS[name])
+    live |= draw_club(axes)
+    look: dict[str, Any] = {"fontsize": 12, "va": "center", "ha": "left"}
+    live["ordered says"] = axes.text(10.0, ORDERED_AT - 0.65, "", color=REFERENCE.colour, **look)
+    live["now says"] = axes.text(10.0, NOW_AT - 0.75, "", color=NOW.colour, **look)
+    return live
+
+
+def _strips(axes_of: Mapping[str, Axes]) -> Live:
     live: Live = {}
-    for row, (name, (unit, _decimals, reach)) in enumerate(STRIPS.items()):
-        axes = figure.add_subplot(grid[row, 0])
-        axes.set(xlim=(-reach, reach), ylim=(-1.0, 2.2))
+    for name, axes in axes_of.items():
+        unit, _decimals, reach = STRIPS[name]
+        axes.set(xlim=(-reach, reach), ylim=(-1.0, 2.6))
         axes.set_xticks([-reach / 2, 0, reach / 2], [signed(-reach / 2, 0), "0", signed(reach / 2, 0)])
         axes.set_yticks([])
         axes.tick_params(labelsize=12)
         axes.spines["left"].set_visible(False)
         axes.plot([0, 0], [-1, 0.9], color=REFERENCE.colour, linestyle=REFERENCE.dash, linewidth=2.0)
-        axes.text(-reach, 2.2, f"{name} ({unit})", fontsize=12, fontweight="bold", va="top")
+        axes.text(-reach, 2.6, f"{name} ({unit})", fontsize=12, fontweight="bold", va="top")
         live[f"bar {name}"] = axes.plot([], [], color=NOW.colour, linewidth=7, alpha=0.6, solid_capstyle="butt")[0]
         live[f"mark {name}"] = axes.plot([], [], **NOW.mark(9))[0]
-        live[f"text {name}"] = axes.text(reach, 2.2, "", fontsize=12, color=NOW.colour, va="top", ha="right")
-    axes.set_xlabel("change from the club as ordered (grey stroke)", fontsize=12)
-    return live
-
-
-def _ladder(axes: Axes, flexes: tuple[str, ...]) -> Live:
-    axes.set(xlim=(0, 1), ylim=(LOWEST_CPM, HIGHEST_CPM), ylabel="frequency (cpm)")
-    axes.set_xticks([])
-    axes.set_xlabel("□ as ordered\n▶ now", fontsize=11)
-    axes.grid(visible=False)
-    live: Live = {
-        "scale": axes.plot([], [], color="#333333", linewidth=2)[0],
-        "letters": axes.plot([], [], color="#333333", linestyle="none", marker="_", markersize=18)[0],
-        "ordered": axes.plot([], [], **REFERENCE.mark(11, hollow=True))[0],
-        "pointer": axes.plot([], [], color=NOW.colour, linestyle="none", marker=">", markersize=13)[0],
-    }
-    for flex in flexes:
-        live[f"flex {flex}"] = axes.text(0.86, LOWEST_CPM, flex, ha="center", va="center", fontsize=13)
+        live[f"text {name}"] = axes.text(reach, 2.6, "", fontsize=12, color=NOW.colour, va="top", ha="right")
     return live
 
 
 def _scene(reference: WhatIf) -> Scene:
     with styled_figure() as figure:
-        grid = figure.add_gridspec(len(STRIPS), 2, width_ratios=(2.6, 1.0))
-        live = _strips(figure, grid)
-        live |= _ladder(figure.add_subplot(grid[:, 1]), reference.ordered.flex_scale.flexes)
+        grid = figure.add_gridspec(3, 2, height_ratios=(1.9, 1.0, 1.0), wspace=0.06)
+        live = _clubs(figure.add_subplot(grid[0, :]), reference)
+        places = ((1, 0), (1, 1), (2, 0), (2, 1))
+        live |= _strips({name: figure.add_subplot(grid[at]) for name, at in zip(STRIPS, places, strict=True)})
+        figure.supxlabel("change from the club as ordered (grey stroke)", fontsize=12)
     return Scene(figure, live)
 
 
 def _draw(live: Live, now: WhatIf, _reference: WhatIf) -> None:
+    ordered = {name.removeprefix("ordered "): artist for name, artist in live.items() if name.startswith("ordered ")}
+    for drawn, plan, height in ((ordered, now.ordered.plan, ORDERED_AT), (live, now.plan, NOW_AT)):
+        move_drawn_club(drawn, plan, height=height)
+    live["leads"].set(segments=[[(at, NOW_AT - 0.45), (at, ORDERED_AT)] for at in _marks_in(now.ordered.plan)])
+    ordered["says"].set(text=f"as ordered: {_masses(now.ordered.plan, now.ordered.assembly)}")
+    live["now says"].set(text=f"now: {_masses(now.plan, now.assembly)}")
     for name, (value, before) in now.now_and_before.items():
         _unit, decimals, _reach = STRIPS[name]
         change = value - before
@@ -174,13 +186,18 @@ def _draw(live: Live, now: WhatIf, _reference: WhatIf) -> None:
         live[f"mark {name}"].set(data=([change], [0]))
         says = now.balance.swingweight if name == "swingweight" else f"{value:.{decimals}f}"
         live[f"text {name}"].set(text=f"{says}, {signed(change, decimals)}")
-    scale = now.ordered.flex_scale
-    live["scale"].set(data=([0.55, 0.55], [scale.frequency_cpm[0], scale.frequency_cpm[-1]]))
-    live["letters"].set(data=([0.55] * len(scale.flexes), scale.frequency_cpm))
-    live["ordered"].set(data=([0.55], [now.ordered.frequency_cpm]))
-    live["pointer"].set(data=([0.28], [now.frequency_cpm]))
-    for flex, height in zip(scale.flexes, scale.frequency_cpm, strict=True):
-        live[f"flex {flex}"].set(position=(0.86, height))
+
+
+def _marks_in(plan: TrimPlan) -> tuple[float, float, float]:
+    """Where a hand would measure a club, above the ground line (in): the hosel's top, the first step, the cap's end."""
+    first_step = plan.wanted.bbgl_in + plan.wanted.shaft.sections[0].to_tip_in - plan.tip_trim_in
+    return plan.wanted.head.hosel_top_in, first_step, plan.playing_length_in
+
+
+def _masses(plan: TrimPlan, assembly: Assembly) -> str:
+    """What of a club no drawing shows: head, grip and a tip weight, g."""
+    weight = f", tip weight {assembly.tip_weight_g:g} g" if assembly.tip_weight_g else ""
+    return f"head {plan.wanted.head.head_mass_g:.1f} g, grip {plan.wanted.grip.grip_mass_g:g} g{weight}"
 
 
 def what_if_readouts(now: WhatIf) -> tuple[Readout, ...]:
@@ -248,17 +265,17 @@ def what_if_lab() -> SavingLab[WhatIfParams, WhatIf]:
 
 
 def what_if_table(*tries: WhatIfParams) -> pd.DataFrame:
-    """Return several what-ifs side by side, a row each: cpm, flex place, swingweight, MOI (kg cm2), total mass (g)."""
+    """Return several what-ifs side by side, a row each: frequency, flex place, swingweight, MOI, total mass."""
     built = build_set(shipped_order())
     tried = [what_if(built, params) for params in tries]
     rows = [
         {
             "club": now.params.club,
-            "frequency_cpm": now.frequency_cpm,
-            "flex_place": now.flex,
+            "frequency (cpm)": now.frequency_cpm,
+            "flex place": now.flex,
             "swingweight": now.balance.swingweight,
-            "moi_kg_cm2": float(now.balance.moi_kg_cm2),
-            "total_mass_g": float(now.balance.total_mass_g),
+            "MOI (kg cm²)": float(now.balance.moi_kg_cm2),
+            "total mass (g)": float(now.balance.total_mass_g),
         }
         for now in tried
     ]

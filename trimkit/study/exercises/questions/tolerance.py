@@ -35,14 +35,14 @@ def spread(draw: Draw) -> Exercise:
     return exercise(
         "10 spread",
         question=(
-            f"One standard deviation (sd) of a shaft's EI changes a club by {ei:g} cpm, one of its wall by {wall:g} "
-            f"cpm, and one of the BBGL reading by {bbgl:g} cpm. The three are independent. What is the sd of the "
-            "club's frequency, to a tenth?"
+            f"The scatter of a shaft's EI is worth ±{ei:g} cpm on a club, that of its wall ±{wall:g} cpm, and that of "
+            f"the BBGL reading ±{bbgl:g} cpm. The three are independent. How far off its plan may the club come out "
+            "(±), to a tenth?"
         ),
         answer=(answer, "cpm", 0.06),
         mistakes=[
-            ("added up", whole, "Effects do not add up; their squares do. Then take the root."),
-            ("no root", answer**2, "That is the variance (cpm²): take its root."),
+            ("added up", whole, "Errors do not add up; their squares do. Then take the root."),
+            ("no root", answer**2, "That is the sum of the squares (cpm²): take its root."),
             ("largest only", ei, "That is EI alone: the other squares add a little."),
             ("two only", math.hypot(ei, wall), "The BBGL reading is missing: add its square too."),
             ("mean", whole / 3, "Not the mean: add the squares, then take the root."),
@@ -161,8 +161,8 @@ def outside(draw: Draw) -> Exercise:
         "10 outside",
         question=(
             f"A set steps by half an inch per club. Its line is {cpm:.0f} cpm at the 4-iron and rises by {slope:g} "
-            f"cpm per club. Measured (cpm): {said}. How many clubs are more than {tolerance:g} cpm (a tolerance from "
-            "memory) off the line?"
+            f"cpm per club. Measured (cpm): {said}. How many clubs are more than {tolerance:g} cpm (a figure from "
+            "our own memory) off the line?"
         ),
         answer=(float(answer), "clubs", 0.1),
         mistakes=[
