@@ -45,18 +45,15 @@ def test_ends_and_middle_show_what_the_pure_function_says_and_the_bars_add_up(la
     assert f"{pure.club.frequency_cpm:.1f} cpm" in lab.sentence
 
 
+LONG, SHORT = "BBGL 1 1/2 in less the schedule's 1 in", "BBGL 3/4 in less the schedule's 1 in"
+
+
 @pytest.mark.parametrize(
     ("place", "sums"),
     [
-        (
-            (1.5, 1.5, True),
-            ("flex R", "0.5 of the way to S", "BBGL 1 1/2 in less the schedule's 1 in", "5 1/4 + 3/4 + 1/2 in"),
-        ),
-        ((2.0, 0.75, True), ("flex S", "nothing", "BBGL 3/4 in less the schedule's 1 in", "6 3/4 + 0 − 1/4 in")),
-        (
-            (1.0, 1.5, False),
-            ("flex R", "nothing", "BBGL 1 1/2 in less the schedule's 1 in: left out", "5 1/4 + 0 + 0 in"),
-        ),
+        ((1.5, 1.5, True), ("flex R", "0.5 of the way to S", LONG, "5 1/4 + 3/4 + 1/2 in")),
+        ((2.0, 0.75, True), ("flex S", "nothing", SHORT, "6 3/4 + 0 − 1/4 in")),
+        ((1.0, 1.5, False), ("flex R", "nothing", f"{LONG}: left out", "5 1/4 + 0 + 0 in")),
     ],
 )
 def test_the_sums_are_those_that_a_hand_writes_down(place, sums):
@@ -67,11 +64,8 @@ def test_the_sums_are_those_that_a_hand_writes_down(place, sums):
 
 def test_the_wedge_is_drawn_where_its_cut_puts_it(lab):
     """The tip trim is where the shaft begins; the ground line is BBGL further down; the first step stays at 9 in."""
-    for place, trim, ground in (
-        ((1.0, 1.5, True), 5.75, 4.25),
-        ((1.0, 0.75, True), 5.0, 4.25),
-        (PLACES[1], 5.25, 3.75),
-    ):
+    cases = (((1.0, 1.5, True), 5.75, 4.25), ((1.0, 0.75, True), 5.0, 4.25), (PLACES[1], 5.25, 3.75))
+    for place, trim, ground in cases:
         set_to(lab, place)
         live = lab.scene.live
         assert min(live["drawn shaft"].get_xy()[:, 0]) == pytest.approx(trim)

@@ -1,4 +1,4 @@
-"""Lab: where each sixteenth comes from. The tip trim of one ordered club as a sum of steps, drawn along its raw shaft."""
+"""Lab: where each sixteenth comes from. The tip trim of a club as a sum of steps, drawn along its raw shaft."""
 
 from __future__ import annotations
 
