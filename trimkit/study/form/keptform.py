@@ -16,7 +16,7 @@ from trimkit.parts.units import nearest_mark
 from trimkit.study.form.bench import BenchForm, ShopBench
 from trimkit.study.form.entries import Values
 from trimkit.study.form.pieces import Answer, Lines, Output, Rows
-from trimkit.trim.steps import joined
+from trimkit.trim.steps import StepKind, joined
 
 KEPT = "kept"
 HEADS = ("step", "comes to", "reason", "rests on")
@@ -69,7 +69,7 @@ def kept_rows(club: RecordedClub) -> tuple[tuple[str, ...], ...]:
     steps = [
         (
             step.step,
-            nearest_mark(step.inches_in).text if step.inches_in else "–",
+            "–" if step.step == StepKind.CLUB else nearest_mark(step.inches_in).text,
             step.reason,
             joined(*step.sources).standing.value,
         )

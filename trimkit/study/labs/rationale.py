@@ -143,8 +143,9 @@ def _draw_steps(axes: Axes, reference: Rationale) -> Live:
     axes.set_yticks((*AT, CLUB_AT), [*(kind.value.replace("trim schedule", "schedule") for kind in ROWS), CLUB])
     axes.tick_params(axis="y", length=0)
     axes.grid(visible=False)
-    ghost = {"colors": REFERENCE.colour, "linestyles": [REFERENCE.dash]}
-    axes.vlines([plan.tip_trim_in, plan.tip_trim_in - plan.wanted.bbgl_in], [CLUB_AT, 0.6], [AT[-1], 1.5], **ghost)
+    trim, ground = plan.tip_trim_in, plan.tip_trim_in - plan.wanted.bbgl_in
+    for x, heights in ((trim, (CLUB_AT, AT[-1])), (ground, (0.6, 1.5))):
+        axes.plot([x, x], heights, color=REFERENCE.colour, linestyle=REFERENCE.dash)
     live: Live = {}
     for at, kind, pen, then in zip(AT, ROWS, PENS, reference.parts, strict=True):
         low, base, width, height = _bar(at, then)
