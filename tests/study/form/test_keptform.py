@@ -37,7 +37,7 @@ def test_before_the_record_each_step_of_the_plan_with_its_reason_and_its_weakest
     (found, said), *_ = kept
     assert said == (NO_RECORD,)
     comes_to = {step: amount for step, (amount, _, _) in found.items()}
-    assert comes_to.pop("plays").startswith("326.3 ± ")
+    assert comes_to.pop("plays") == "326.3 ± 3.7 cpm"  # what lesson 12 says of the wedge as ordered
     assert comes_to == {
         "which club it is": "–",
         "trim schedule": "5 1/4 in",
@@ -63,6 +63,22 @@ def test_the_record_that_is_there_counts_with_its_decision_and_its_revisions(kep
     assert found["plays"][0].startswith("322.8 ± ")
     assert said[0] == "From client 07.record.json."
     assert said[-1].endswith("first plan")
+
+
+def test_what_lesson_12_says_of_the_check_is_so():
+    """Left softer without a why the wedge is stopped, 3.0 cpm below the set's line; with one it may be cut."""
+    bench = practice_bench()
+    order, plan = order_form(bench), plan_form(bench)
+    order.put({"[[club]] 10: bore": "leave"})
+    order.save("client 07")
+    plan.press("")
+    table, below = plan.shown["card"]
+    assert table.rows[-1][-1].startswith("stop")
+    assert "3.0 cpm softer than the set's line calls for" in below.lines[0]
+    order.put({"[[club]] 10: why": "part shots"})
+    order.save("client 07", replace=True)
+    plan.press("")
+    assert plan.shown["card"][0].rows[-1][-1].startswith("off the line as decided; cut it")
 
 
 def test_the_two_standard_deviations_are_those_of_the_record(kept, bench):
