@@ -16,6 +16,7 @@ ROOT = Path(__file__).resolve().parents[2]
 NOTEBOOKS = sorted((ROOT / "notebooks").glob("*.ipynb"))
 LESSONS = [path for path in NOTEBOOKS if path.name[:2] in exercises.LESSONS]
 BENCH = ROOT / "notebooks" / "13_shop_bench.ipynb"
+RATIONALE = ROOT / "notebooks" / "12_build_rationale.ipynb"
 FRAME = (
     "Goals",
     "The idea",
@@ -158,14 +159,15 @@ def test_the_shop_bench_warns_before_the_saw_and_says_whose_word_goes_first():
     assert "from memory" in next(cell.source for cell in cells if "2 cpm" in cell.source)
 
 
-def test_running_the_shop_bench_writes_nothing_and_is_the_same_anywhere(tmp_path):
-    path = tmp_path / BENCH.name
-    path.write_bytes(BENCH.read_bytes())
+@pytest.mark.parametrize("notebook", [BENCH, RATIONALE], ids=lambda p: p.stem)
+def test_running_the_notebooks_of_forms_writes_nothing_and_is_the_same_anywhere(tmp_path, notebook):
+    path = tmp_path / notebook.name
+    path.write_bytes(notebook.read_bytes())
     code = "import sys; sys.path.insert(0, sys.argv[1]); import pathlib, rerun; rerun.main([sys.argv[2]])"
     tests = str(ROOT / "tests" / "notebooks")
     done = subprocess.run([sys.executable, "-c", code, tests, str(path)], capture_output=True, text=True, check=True)
-    assert done.stdout.strip() == f"{BENCH.name}: as it was"
-    assert [each.name for each in tmp_path.iterdir()] == [BENCH.name]
+    assert done.stdout.strip() == f"{notebook.name}: as it was"
+    assert [each.name for each in tmp_path.iterdir()] == [notebook.name]
 
 
 @pytest.mark.nightly

@@ -216,12 +216,18 @@ def lesson_11():
 
 
 def lesson_12():
-    lab = study.rationale_lab()
+    lab, seven = study.rationale_lab(), study.bore_depth_lab()
     before, left = number(lab, "frequency"), number(lab, "frequency", follow=False)
-    yield f"{before - left:.1f} cpm softer ({left:.1f} instead of {before:.1f} cpm)"
-    yield f"{before:.1f} to {number(lab, 'frequency', flexes_above=1.5):.1f} cpm"
+    yield f"{before - left:.1f} cpm ({left:.1f} instead of {before:.1f} cpm"
+    half = number(lab, "frequency", flexes_above=1.5)
+    yield f"{half - before:.1f} cpm stiffer ({before:.1f} to {half:.1f} cpm)"
     yield said(lab, "tip trim", flexes_above=1.5)
-    yield f"{number(lab, 'butt trim', playing_length_in=34.75):.1f} in instead of {number(lab, 'butt trim'):.1f} in"
+    yield said(lab, "tip trim", bbgl_in=0.75)
+    flexed, bored = (part.cpm for part in lab.result.parts[1:3])
+    yield f"{flexed - bored:.1f} cpm softer ({flexed:.2f} to {bored:.2f} cpm)"
+    yield f"{number(lab, 'frequency', bbgl_in=1.75):.1f} cpm at a BBGL of 1 3/4 in"
+    lost = number(seven, "frequency") - number(seven, "frequency", bbgl_in=1.5, correct=False)
+    yield f"{before - left:.1f} cpm on the sand wedge, {lost:.1f} on the 7-iron"
 
 
 def test_each_lesson_has_its_answers_before_the_keys():

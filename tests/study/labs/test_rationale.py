@@ -1,4 +1,4 @@
-"""The lab of the reasons: bars, words and readouts are the plan's, they add up, and nothing overlaps."""
+"""The lab of the reasons: bars, words, readouts and the drawn wedge are the plan's, they add up, nothing overlaps."""
 
 import itertools
 
@@ -9,17 +9,17 @@ from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.shop.spread import frequency_spread
 from trimkit.study import rationale_lab
-from trimkit.study.labs.rationale import CLUB, RationaleParams, ordered_club
+from trimkit.study.labs.rationale import CLUB, RationaleParams, first_step_in, ordered_club
 from trimkit.trim.steps import StepKind
 
 LAB = rationale_lab
 START = build_set(shipped_order()).club(CLUB)
-PLACES = ((0.0, 0.25, 34.75, True), (1.0, 1.5, 35.25, False), (1.875, 1.75, 35.5, True))
-CORNERS = tuple(itertools.product((0.0, 0.125, 2.0), (0.25, 1.75), (34.75,), (True, False)))
+PLACES = ((0.0, 0.25, True), (1.0, 1.5, False), (1.875, 1.75, True))
+CORNERS = tuple(itertools.product((0.0, 0.125, 1.9375, 2.0), (0.25, 0.3125, 1.75), (True, False)))
 
 
 def set_to(lab, place):
-    lab.set(**dict(zip(("flexes_above", "bbgl_in", "playing_length_in", "follow"), place, strict=True)))
+    lab.set(**dict(zip(("flexes_above", "bbgl_in", "follow"), place, strict=True)))
 
 
 def test_the_lab_begins_with_the_order_s_own_club(lab):
@@ -40,9 +40,40 @@ def test_ends_and_middle_show_what_the_pure_function_says_and_the_bars_add_up(la
     for part in pure.parts:
         x, _y, width, _height = lab.scene.live[part.kind].get_bbox().bounds
         assert (x, width) == pytest.approx((min(part.before_in, part.before_in + part.inches), abs(part.inches)))
-        assert " ".join(lab.scene.live[f"{part.kind} reason"].get_text().split()) == part.reason
+        assert lab.scene.live[f"{part.kind} sum"].get_text() == part.sum
     assert lab.readout["frequency"].value == pure.club.frequency_cpm
     assert f"{pure.club.frequency_cpm:.1f} cpm" in lab.sentence
+
+
+LONG, SHORT = "BBGL 1 1/2 in less the schedule's 1 in", "BBGL 3/4 in less the schedule's 1 in"
+
+
+@pytest.mark.parametrize(
+    ("place", "sums"),
+    [
+        ((1.5, 1.5, True), ("flex R", "0.5 of the way to S", LONG, "5 1/4 + 3/4 + 1/2 in")),
+        ((2.0, 0.75, True), ("flex S", "nothing", SHORT, "6 3/4 + 0 − 1/4 in")),
+        ((1.0, 1.5, False), ("flex R", "nothing", f"{LONG}: left out", "5 1/4 + 0 + 0 in")),
+    ],
+)
+def test_the_sums_are_those_that_a_hand_writes_down(place, sums):
+    """The wedge's rows by the class's schedule: R 5 1/4 in, S 6 3/4 in, for a BBGL of 1 in."""
+    for part, words in zip(ordered_club(START, RationaleParams(*place)).parts, sums, strict=True):
+        assert words in part.sum
+
+
+def test_the_wedge_is_drawn_where_its_cut_puts_it(lab):
+    """The tip trim is where the shaft begins; the ground line is BBGL further down; the first step stays at 9 in."""
+    cases = (((1.0, 1.5, True), 5.75, 4.25), ((1.0, 0.75, True), 5.0, 4.25), (PLACES[1], 5.25, 3.75))
+    for place, trim, ground in cases:
+        set_to(lab, place)
+        live = lab.scene.live
+        assert min(live["drawn shaft"].get_xy()[:, 0]) == pytest.approx(trim)
+        assert live["saw"].get_xdata() == pytest.approx([trim, trim])
+        assert live["ground line"].get_xdata() == pytest.approx([ground, ground])
+        assert live["drawn steps"].get_segments()[0][0][0] == pytest.approx(9.0)
+        assert first_step_in(lab.result.club.plan) == pytest.approx(9.0 - ground)
+    assert live["first step"].get_text() == "first step 5 1/4 in high"
 
 
 def test_the_first_step_s_frequency_is_that_of_the_schedule_s_cut_alone(lab):
@@ -73,7 +104,7 @@ def test_no_two_texts_overlap_and_every_text_stays_in_the_picture(lab):
 def test_a_decision_stands_in_the_sentence_with_its_reason_and_effect(lab):
     lab.set(follow=False)
     assert "Left softer on purpose: 0.5 in" in lab.sentence
-    assert "(why: to be written in the order)" in lab.sentence
+    assert "(the order must say why)" in lab.sentence
     assert lab.readout["left undone for the bore"].value == pytest.approx(0.5)
     effect = lab.result.club.frequency_cpm - START.frequency_cpm
     assert f"which makes it {abs(effect):.1f} cpm softer: {lab.result.club.flex_text} instead of R." in lab.sentence
@@ -84,10 +115,10 @@ def test_a_decision_stands_in_the_sentence_with_its_reason_and_effect(lab):
 
 def test_what_the_lesson_says_of_the_wedge_is_so():
     """Lesson 12: 5 1/4 + 1/2 = 5 3/4 in; 1/2 in of it is worth 3.6 cpm; half-way from R to S adds 3/4 in, 5.3 cpm."""
-    first = ordered_club(START, RationaleParams(1.0, 1.5, 35.25, True)).parts
+    first = ordered_club(START, RationaleParams(1.0, 1.5, True)).parts
     assert [part.inches for part in first] == [5.25, 0.0, 0.5, 5.75]
     assert first[2].cpm - first[1].cpm == pytest.approx(3.6, abs=0.05)
-    half = ordered_club(START, RationaleParams(1.5, 1.5, 35.25, True)).parts
+    half = ordered_club(START, RationaleParams(1.5, 1.5, True)).parts
     assert half[1].inches == pytest.approx(0.75)
     assert half[1].cpm - half[0].cpm == pytest.approx(5.3, abs=0.05)
     assert half[3].cpm - first[3].cpm == pytest.approx(5.3, abs=0.05)
@@ -96,7 +127,7 @@ def test_what_the_lesson_says_of_the_wedge_is_so():
 
 def test_what_the_lesson_says_of_the_decision_is_so():
     """Lesson 12: without the bore's half inch the wedge plays like A/R 0.61, the record's sd is 1.8 cpm as planned."""
-    left = ordered_club(START, RationaleParams(1.0, 1.5, 35.25, False)).club
+    left = ordered_club(START, RationaleParams(1.0, 1.5, False)).club
     assert left.flex_text == "A/R 0.61"
     assert left.frequency_cpm - START.frequency_cpm == pytest.approx(-3.6, abs=0.05)
     assert frequency_spread(build_set(shipped_order()))[-1].sd_cpm == pytest.approx(1.8, abs=0.05)

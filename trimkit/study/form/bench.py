@@ -10,7 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from threading import RLock
+from weakref import finalize
 
 from trimkit.club.order.order import Order, open_order, shipped_order
 from trimkit.club.shopfile import read_shop, shop_path
@@ -212,3 +214,11 @@ def shop_bench(folder: Path | str | None = None) -> ShopBench:
     if not path.is_dir():
         raise BenchError(f"{path} is not a folder", "a folder that is there", "make it in the file browser first")
     return ShopBench(path)
+
+
+def practice_bench() -> ShopBench:
+    """Return a bench in a folder of its own, which is deleted with it: to try things of which nothing stays."""
+    folder = TemporaryDirectory(prefix="trimkit-")
+    bench = shop_bench(folder.name)
+    finalize(bench, folder.cleanup)
+    return bench

@@ -133,7 +133,7 @@ def whole_butt(draw: Draw) -> Exercise:
 
 
 def which_deserves_a_stop(draw: Draw) -> Exercise:
-    """Rule and mechanics compared before the saw."""
+    """A computed frequency compared with the set's line before the saw."""
     slope, cpm, length = draw.tenth(4, 5), draw.tenth(303, 313), draw.mark(36.5, 38, 2)
     line = SetLine(length, cpm, slope)
     shorter = draw.mark(0.5, 1.5, 2)
@@ -142,21 +142,21 @@ def which_deserves_a_stop(draw: Draw) -> Exercise:
     return exercise(
         "12 stop before the saw",
         question=(
-            f"By the rules of the trade, all clubs of a set should be on one line: {cpm:.1f} cpm at {inches(length)}, "
-            f"{slope:g} cpm more for every half inch shorter. For one club of {inches(length - shorter)}, the "
-            f"mechanics predicts {predicted:.1f} cpm with the cut on the sheet. By how many cpm do prediction and "
-            "line differ (prediction minus line)?"
+            f"Before the saw you compare a club with the set's line. Among these irons the line is straight: {cpm:.1f} "
+            f"cpm at {inches(length)}, and {slope:g} cpm more for every half inch shorter. Cut as the sheet says, a "
+            f"club of {inches(length - shorter)} would play {predicted:.1f} cpm, as computed. How far is that off the "
+            "line, in cpm (+ above it, − below it)?"
         ),
         answer=(answer, "cpm", 0.15),
         mistakes=[
-            ("turned round", -answer, "Prediction minus line: a club that is too stiff is +."),
+            ("turned round", -answer, "Above the line is too stiff, and +. Below it is too soft, and −."),
             ("against the first club", predicted - cpm, "Work out the line at this club's own length first."),
             ("slope per inch", predicted - cpm - slope * shorter, "The slope is per half inch, not per inch."),
         ],
         solution=(
             f"The line there: {cpm:.1f} + {slope:g} × {n(2 * shorter)} = {line.at_cpm(length - shorter):.1f} cpm. "
             f"{predicted:.1f} − {line.at_cpm(length - shorter):.1f} = {in_words(answer, 'cpm')}: more than 2 cpm (a "
-            "tolerance from memory, unverified), so it goes on the sheet before anyone cuts."
+            "tolerance from memory, unverified), so find out why before anyone cuts."
         ),
     )
 
