@@ -20,6 +20,7 @@ from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError
 from trimkit.shop.tolerance import first_order
 from trimkit.study.figures.set import set_frequency
+from trimkit.study.figures.stepgains import step_gain_picture
 from trimkit.study.figures.tolerance import assignment_picture, contributions_picture
 from trimkit.study.frame.controls import Choice, Slider, Switch
 from trimkit.study.labs.setline import rack_assignments
@@ -29,7 +30,9 @@ SAID_WITHOUT_UNIT = {
     "flex place": "a letter, or a part of the way between two",
     "flex place asked": "the same",
     "flex place, mechanics": "the same",
-    "flex place, rule": "the same",
+    "flex by the rule": "the same",
+    "flex, scale as ordered": "the same, or how far outside",
+    "flex, this head and clamp": "the same",
     "swingweight": "a place on the letter scale",
     "it is": "a club",
     "the set has": "how it is stepped, in words",
@@ -319,5 +322,6 @@ def test_so_does_every_text_of_the_figures_beside_the_labs():
         *(set_frequency(built, for_print=each) for each in (False, True)),
         assignment_picture(*rack_assignments(), tolerance_cpm=2.0).figure,
         contributions_picture(first_order(plans, None, built.order.assembly)).figure,
+        step_gain_picture().figure,
     ]
     assert [faint for figure in figures for faint in too_faint(figure)] == []
