@@ -123,7 +123,7 @@ def test_lesson_what_it_asks_to_predict():
 def test_lesson_where_it_bends():
     """Cubes by hand: in a tube of one width the bend up to a part of the length is that part to the third power."""
     table = thirds_table()
-    shares, plain = table["share of the bend (%)"], table["the same width all along (%)"]
+    shares, plain = table["share of the bend (%)"], table["share in a tube of one width (%)"]
     assert list(shares) == pytest.approx([7, 34, 59], abs=0.5)
     assert list(plain) == pytest.approx([100 / 27, 700 / 27, 1900 / 27], abs=0.001)
     assert shares.sum() == pytest.approx(100)

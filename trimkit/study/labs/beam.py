@@ -290,12 +290,12 @@ def thirds_table() -> pd.DataFrame:
     t = (np.arange(3000) + 0.5) / 3000 * free
     ei = shaft.shaft.ei_at(t)
     ends = [round(free * number / 3, 1) for number in range(4)]
-    names = [f"{low} to {high} in from the tip" for low, high in itertools.pairwise(ends)]
+    names = [f"{low:g} to {high:g} in from the tip" for low, high in itertools.pairwise(ends)]
     return pd.DataFrame(
         {
             "EI (N m²)": [f"{third.min():.0f} to {third.max():.0f}" for third in ei.reshape(3, -1)],
             "share of the bend (%)": _shares(t**2 / ei),
-            "the same width all along (%)": _shares(t**2),
+            "share in a tube of one width (%)": _shares(t**2),
         },
         index=pd.Index(names, name="part of the free shaft"),
     )

@@ -266,17 +266,13 @@ def lesson_reading(**changed: float) -> FlexReading:
 
 
 def straightness_table(tip_trim_in: tuple[float, ...] = (2.75, 3.25, 3.75, 4.0, 4.5, 5.0, 5.5)) -> pd.DataFrame:
-    """Return rule and beam model at several tip trims (in), head and clamp as ordered: flex, cpm, difference."""
+    """Return the flex at several tip trims (in), head and clamp as ordered: by the rule, and as the club reads."""
     readings = [lesson_reading(tip_trim_in=trim) for trim in tip_trim_in]
-    rule = [now.rule_cpm(now.ordered) for now in readings]
     return pd.DataFrame(
         {
             "flex by the rule": [now.by_rule for now in readings],
-            "cpm by the rule": rule,
-            "cpm computed": [now.frequency_cpm for now in readings],
-            "computed − rule (cpm)": [
-                round(now.frequency_cpm - cpm, 9) + 0.0 for now, cpm in zip(readings, rule, strict=True)
-            ],
+            "flex computed": [now.own.say(now.frequency_cpm) for now in readings],
+            "frequency (cpm)": [now.frequency_cpm for now in readings],
         },
         index=pd.Index([nearest_mark(trim).text for trim in tip_trim_in], name="tip trim"),
     )
