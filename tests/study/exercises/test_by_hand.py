@@ -251,7 +251,7 @@ def products(key, solution):
         yield math.pi * (float(big) ** 4 - float(small) ** 4) / 64, second
         yield 210_000 * float(factor) / 1e6, ei
     elif key == "06 ratio":
-        powers = re.findall(r"([\d.]+)⁴ − ([\d.]+)⁴ = (\d+\.\d+)", solution)
+        powers = re.findall(r"(\d+)⁴ − ([\d.]+)⁴ = (\d+)", solution)
         for outer, inner, result in powers:
             yield float(outer) ** 4 - float(inner) ** 4, result
         (ratio,) = re.findall(r"Ratio: ([\d.]+) times", solution)
@@ -259,10 +259,11 @@ def products(key, solution):
     elif key == "06 deflection":
         kg, gravity, newton = re.findall(r"F = ([\d.]+) kg × ([\d.]+) m/s² = ([\d.]+) N", solution)[0]
         yield float(kg) * float(gravity), newton
-        force, length, ei, metres = re.findall(r"= ([\d.]+) × ([\d.]+)³ / \(3 × ([\d.]+)\) = ([\d.]+) m", solution)[0]
-        yield float(force) * float(length) ** 3 / (3 * float(ei)), metres
-        (said,) = re.findall(r" m = ([\d.]+) in", solution)
-        yield float(metres) / 0.0254, said
+        force, length, ei, mm, said = re.findall(
+            r"= ([\d.]+) × ([\d.]+)³ / \(3 × ([\d.]+)\) m, times 1000: ([\d.]+) mm = ([\d.]+) in", solution
+        )[0]
+        yield 1000 * float(force) * float(length) ** 3 / (3 * float(ei)), mm
+        yield float(mm) / 25.4, said
     else:
         metres, per_m, grams = re.findall(r"= ([\d.]+) m; × ([\d.]+) g/m = ([\d.]+) g", solution)[0]
         yield float(metres) * float(per_m), grams

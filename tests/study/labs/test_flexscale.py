@@ -156,7 +156,7 @@ def test_lesson_the_line_is_straight_to_a_tenth_with_this_head_and_clamp_and_a_f
 
 
 def test_lesson_the_rule_beside_the_beam_model():
-    """The rule's column by hand from the trims 2 3/4, 4 and 5 1/2 in; a place differs from it by a hundredth at most."""
+    """The rule's column by hand from the trims 2 3/4, 4 and 5 1/2 in; a place is a hundredth off at most."""
     table = straightness_table()
     by_hand = ["A", "A/R 0.40", "A/R 0.80", "R", "R/S 0.33", "R/S 0.67", "S"]
     assert list(table["flex by the rule"]) == by_hand

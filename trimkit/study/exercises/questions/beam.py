@@ -62,6 +62,7 @@ def ratio(draw: Draw) -> Exercise:
     wide = thin + draw.whole(10, 18) / 100
     one, two = float(tube_ei_n_m2(thin, wall)), float(tube_ei_n_m2(wide, wall))
     answer = two / one
+    a, b, walls = 100 * wide, 100 * thin, 200 * wall
     return exercise(
         "06 ratio",
         question=(
@@ -77,8 +78,8 @@ def ratio(draw: Draw) -> Exercise:
             ("turned round", 1 / answer, "Wide over thin: the wide part is the stiffer one."),
         ],
         solution=(
-            f"D⁴ − d⁴: {wide:.2f}⁴ − {wide - 2 * wall:.3f}⁴ = {wide**4 - (wide - 2 * wall) ** 4:.8f}; {thin:.2f}⁴ − "
-            f"{thin - 2 * wall:.3f}⁴ = {thin**4 - (thin - 2 * wall) ** 4:.8f}. Ratio: {in_words(answer, 'times')}."
+            f"D⁴ − d⁴, in hundredths of an inch: {a:.0f}⁴ − {a - walls:.1f}⁴ = {a**4 - (a - walls) ** 4:.0f}; {b:.0f}⁴ − "
+            f"{b - walls:.1f}⁴ = {b**4 - (b - walls) ** 4:.0f}. Ratio: {in_words(answer, 'times')}."
         ),
     )
 
@@ -111,8 +112,8 @@ def deflection(draw: Draw) -> Exercise:
         ],
         solution=(
             f"L = {free:.0f} in = {length:.4f} m; F = {mass / 1000:g} kg × {GRAVITY_M_PER_S2} m/s² = {force:.3f} N. "
-            f"F L³ / (3 E I) = {force:.3f} × {length:.4f}³ / (3 × {n(ei, 2)}) = {answer * constants.inch:.7f} m = "
-            f"{inches(answer)}."
+            f"F L³ / (3 E I) = {force:.3f} × {length:.4f}³ / (3 × {n(ei, 2)}) m, times 1000: "
+            f"{answer * MM_PER_IN:.4f} mm = {inches(answer)}."
         ),
     )
 
