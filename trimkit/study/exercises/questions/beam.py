@@ -78,8 +78,8 @@ def ratio(draw: Draw) -> Exercise:
             ("turned round", 1 / answer, "Wide over thin: the wide part is the stiffer one."),
         ],
         solution=(
-            f"D⁴ − d⁴, in hundredths of an inch: {a:.0f}⁴ − {a - walls:.1f}⁴ = {a**4 - (a - walls) ** 4:.0f}; {b:.0f}⁴ − "
-            f"{b - walls:.1f}⁴ = {b**4 - (b - walls) ** 4:.0f}. Ratio: {in_words(answer, 'times')}."
+            f"D⁴ − d⁴, in hundredths of an inch: {a:.0f}⁴ − {a - walls:.1f}⁴ = {a**4 - (a - walls) ** 4:.0f}; "
+            f"{b:.0f}⁴ − {b - walls:.1f}⁴ = {b**4 - (b - walls) ** 4:.0f}. Ratio: {in_words(answer, 'times')}."
         ),
     )
 
