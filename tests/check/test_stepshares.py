@@ -97,7 +97,7 @@ def test_a_step_alone_against_finite_elements(club, number):
     card = card_of(BUILT[club].plan, BUILT[club].assembly)
     share = step_shares(card, 0.5).steps[number - 1]
     by_elements = FiniteElements(card, {number: 0.5}).cpm - FiniteElements(card).cpm
-    assert share.change_cpm == pytest.approx(by_elements, abs=2e-5)
+    assert share.change_cpm == pytest.approx(by_elements, abs=1e-7)
 
 
 def test_all_steps_moved_are_the_cut_by_finite_elements_and_by_the_cut_itself():

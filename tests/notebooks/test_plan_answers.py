@@ -1,5 +1,6 @@
 """The instructor's answers: for each lesson, the numbers that matter, computed again by its lab."""
 
+import math
 import re
 from pathlib import Path
 
@@ -7,7 +8,9 @@ import nbformat
 import pytest
 
 from trimkit import study
+from trimkit.check.stepshares import step_shares
 from trimkit.check.stepworth import step_worth
+from trimkit.club.card import card_of
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import TrimRefused
@@ -116,24 +119,33 @@ def lesson_05():
 
 def lesson_06():
     lab = study.shaft_beam_lab()
-    before = number(lab, "with the head")
-    yield f"{number(lab, 'tip deflection', tip_trim_in=0.0, butt_trim_in=0.0):.2f} in instead of"
-    yield f"{number(lab, 'tip deflection', tip_trim_in=5.0, butt_trim_in=1.1):.2f} in instead of"
-    yield f"off the tip: {number(lab, 'with the head', tip_trim_in=5.0) - before:+.1f} cpm"
-    yield f"the butt alone {number(lab, 'with the head', butt_trim_in=3.1) - before:+.1f} cpm"
-    yield f"{number(lab, 'with the head', butt_trim_in=3.1):.1f} cpm against"
-    yield f"against {number(lab, 'with the head', tip_trim_in=5.5, butt_trim_in=0.6):.1f}"
+    before, down = number(lab, "frequency, head on"), number(lab, "tip deflection")
+    moved = {"tip_trim_in": 5.0, "butt_trim_in": 1.1}
+    yield f"{number(lab, 'tip deflection', **moved):.2f} in instead of {down:.2f} in"
+    swing = number(lab, "frequency, head on", **moved)
+    yield f"{swing:.1f} cpm instead of {before:.1f} cpm"
+    bends = study.thirds_table()["share of the bend (%)"]
+    yield f"{bends.iloc[2]:.0f} %, the middle one {bends.iloc[1]:.0f} %, the one nearest the tip {bends.iloc[0]:.0f} %"
+    seven = build_set(shipped_order()).club("7-iron")
+    steps = step_shares(card_of(seven.plan, seven.assembly), 0.5).steps
+    low, high = (100 * sum(step.fraction for step in part) for part in (steps[:5], steps[10:15]))
+    yield f"Steps 1 to 5 give about {low:.0f} %, steps 11 to 15 about {high:.0f} %"
+    second_moment = math.pi / 64 * (9.731**4 - 9.020**4)
+    yield f"I = {second_moment:.1f} mm⁴, EI = 210 000 × {second_moment:.1f} / 1 000 000 = {0.21 * second_moment:.1f} N m²"
 
 
 def lesson_07():
     lab = study.flex_scale_lab()
     before, lighter = number(lab, "frequency"), number(lab, "frequency", head_mass_g=263.3)
-    yield f"{lighter:.1f} cpm, {lighter - before:.1f} more, {said(lab, 'flex place, mechanics', head_mass_g=263.3)}"
+    as_ordered = said(lab, "flex, scale as ordered", head_mass_g=263.3)
+    yield f"{lighter:.1f} cpm, {lighter - before:.1f} cpm more: {as_ordered}"
     deeper = number(lab, "frequency", clamp_in=6.0)
-    yield f"{deeper:.1f} cpm, {deeper - before:.1f} more"
-    half = {"tip_trim_in": 4.75}
-    yield f"{said(lab, 'flex place, mechanics', **half)} ({number(lab, 'frequency', **half):.1f} cpm)"
+    yield f"{deeper:.1f} cpm, {deeper - before:.1f} cpm more"
+    quarter = {"tip_trim_in": 4.375}
+    yield f"{said(lab, 'flex, scale as ordered', **quarter)} ({number(lab, 'frequency', **quarter):.1f} cpm)"
     yield f"0.14° under 10 N m ({number(lab, 'frequency', compliance_deg=0.14):.1f} cpm)"
+    by_head = [said(lab, "flex, scale as ordered", head_mass_g=grams) for grams in (268.3, 268.8)]
+    yield f"268.3 g, reads {by_head[0]}; 268.8 g reads {by_head[1]}"
 
 
 def lesson_08():

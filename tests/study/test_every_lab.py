@@ -19,6 +19,7 @@ from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import BenchError
 from trimkit.study.figures.set import set_frequency
+from trimkit.study.figures.stepgains import step_gain_picture
 from trimkit.study.frame.controls import Choice, Slider, Switch
 
 LABS = {name: getattr(study, name) for name in study.__all__ if name.endswith("_lab")}
@@ -26,7 +27,9 @@ SAID_WITHOUT_UNIT = {
     "flex place": "a letter, or a part of the way between two",
     "flex place asked": "the same",
     "flex place, mechanics": "the same",
-    "flex place, rule": "the same",
+    "flex by the rule": "the same",
+    "flex, scale as ordered": "the same, or how far outside",
+    "flex, this head and clamp": "the same",
     "swingweight": "a place on the letter scale",
     "it is": "a club",
     "the set has": "how it is stepped, in words",
@@ -313,5 +316,6 @@ def test_so_does_every_text_of_the_figures_beside_the_labs():
     built = build_set(shipped_order("evening_class"))
     figures = [
         *(set_frequency(built, for_print=each) for each in (False, True)),
+        step_gain_picture().figure,
     ]
     assert [faint for figure in figures for faint in too_faint(figure)] == []

@@ -6,11 +6,14 @@ from pathlib import Path
 
 import pytest
 
+from trimkit.check.stepshares import step_shares
+from trimkit.club.card import card_of
+from trimkit.club.flexscale import MEASURED_FLEXES, cpm_a_letter
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
-from trimkit.parts.units import millimetres, nearest_mark
-from trimkit.study.labs.beam import HUNG, BeamParams, bend, lesson_shaft
-from trimkit.study.labs.flexscale import OWN, lesson_reading
+from trimkit.parts.units import both_units, millimetres, nearest_mark
+from trimkit.study.labs.beam import HUNG, BeamParams, bend, lesson_shaft, thirds_table
+from trimkit.study.labs.flexscale import lesson_reading
 from trimkit.study.labs.lever import lesson_club
 
 NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
@@ -36,26 +39,53 @@ def sentences_05():
 
 def sentences_06():
     shaft = lesson_shaft()
-    yield f"EI = 210 000 N/mm² × 116 mm⁴ / 1 000 000 = **{shaft.tip_ei_n_m2:.1f} N m²**"
-    yield f"The same sum gives {shaft.clamp_ei_n_m2:.1f} N m², a good three times as much"
-    assert shaft.shaft.ei_at(6.0) < shaft.tip_ei_n_m2 < shaft.shaft.ei_at(7.0)
-    yield "among its softest"
-    yield "with one small step down at the first step"
-    moved = bend(SEVEN, BeamParams(5.0, 1.1, 1000.0, HUNG))
-    less, more = shaft.deflection_in - moved.deflection_in, moved.frequency_cpm - shaft.frequency_cpm
-    yield f"{less:.2f} in less bend and {more:.0f} cpm more, at the same length"
+    yield f"EI = 210 000 × 116 = {210_000 * 116:,} N mm² = **{210_000 * 116 / 1e6:.1f} N m²**".replace(",", " ")
+    assert f"{shaft.tip_ei_n_m2:.1f}" == f"{210_000 * 116 / 1e6:.1f}"
+    yield f"At the clamp EI is {shaft.clamp_ei_n_m2:.1f} N m², three times as much"
+    assert shaft.clamp_ei_n_m2 / shaft.tip_ei_n_m2 == pytest.approx(3, abs=0.15)
+    yield f"I = π / 64 × (9.40⁴ − 8.59⁴) = **{math.pi / 64 * (9.40**4 - 8.59**4):.0f} mm⁴**"
+    yield f"(1/3)³ = 1/27 = **{100 / 27:.0f} %**"
+    yield f"(2/3)³ = 8/27 = **{800 / 27:.0f} %**, so the middle third does 30 − 4 = **{700 / 27:.0f} %**"
+    yield f"100 − 30 = **{1900 / 27:.0f} %**"
+    yield f"The third nearest the tip does {thirds_table()['share of the bend (%)'].iloc[0]:.0f} %"
+    assert bend(SEVEN, BeamParams(5.0, 1.1, 1000.0, HUNG)).deflection_in < shaft.deflection_in
+
+
+def sentences_06_of_the_steps():
+    shares = step_shares(card_of(SEVEN.plan, SEVEN.assembly), 0.5)
+    first, *_, before_clamp, part, held = shares.steps
+    assert (before_clamp.number, part.number, held.number) == (14, 15, 16)
+    assert first.fraction < 0.01
+    yield "Step 1 gives less than 1 %"
+    rising = [step.fraction for step in shares.steps[:14]]
+    assert rising == sorted(rising)
+    most = f"{100 * before_clamp.fraction:.0f} %"
+    yield f"Each step further up gives more, up to {most} at step 14, the last before the clamp"
+    edge = 31.0  # 35.9 in of cut shaft and 0.1 in of cap, less the clamp's 5 in
+    assert part.above_tip_in - 0.5 < edge < part.above_tip_in
+    yield "Step 15 slides out of the clamp, so only part of its move counts"
+    assert held.in_clamp
+    yield f"Singly they add up to {100 * shares.sum_cpm / shares.whole_cpm:.0f} % of the gain"
 
 
 def sentences_07():
-    cut = lesson_reading(tip_trim_in=4.5)
-    soft, middle, stiff = cut.scale.frequency_cpm
-    place = (cut.frequency_cpm - middle) / (stiff - middle)
-    yield f"R reads {middle:.2f}, S {stiff:.2f}"
-    yield f"mechanics − rule = **{cut.residual_cpm:+.2f} cpm**"
-    assert cut.scale.say(cut.frequency_cpm) == f"R/S {place:.2f}"
-    yield f"From A to R it is {middle - soft:.1f} cpm here, from R to S {stiff - middle:.1f} cpm"
-    own = lesson_reading(tip_trim_in=4.5, clamp_in=6.0, scale=OWN)
-    yield f"the club is {own.scale.say(own.frequency_cpm)} every time"
+    soft, middle, stiff = (round(cpm, 1) for cpm in lesson_reading().own.frequency_cpm)
+    yield f"**A** {soft} cpm · **R** {middle} cpm · **S** {stiff} cpm"
+    yield f"Here A to R is {middle - soft:.1f} cpm and R to S {stiff - middle:.1f} cpm"
+    read = lesson_reading(tip_trim_in=4.75)
+    cpm = round(read.frequency_cpm, 1)
+    yield f"reads {cpm} cpm"
+    yield f"from R to the club: {cpm} − {middle} = {cpm - middle:.1f} cpm"
+    yield f"from R to S: {stiff} − {middle} = {stiff - middle:.1f} cpm"
+    place = (cpm - middle) / (stiff - middle)
+    yield f"place: {cpm - middle:.1f} / {stiff - middle:.1f} = **{place:.2f}**, so the club is **R/S {place:.2f}**"
+    assert read.own.say(read.frequency_cpm) == f"R/S {place:.2f}"
+    trim = 4 + place * 1.5
+    yield f"4 + 0.50 × (5.5 − 4) = {trim:.2f} in = **{both_units(trim).replace(' in (', ' in** (')}"
+    mean = cpm_a_letter(MEASURED_FLEXES)
+    yield f"gave {mean} cpm a letter"
+    own = lesson_reading(tip_trim_in=4.5, clamp_in=6.0)
+    yield f"with the same head and clamp it is {own.own.say(own.frequency_cpm)} every time"
 
 
 def sentences_08():
@@ -69,7 +99,14 @@ def sentences_08():
 
 
 @pytest.mark.parametrize(
-    ("number", "sentences"), [("05", sentences_05), ("06", sentences_06), ("07", sentences_07), ("08", sentences_08)]
+    ("number", "sentences"),
+    [
+        ("05", sentences_05),
+        ("06", sentences_06),
+        ("06", sentences_06_of_the_steps),
+        ("07", sentences_07),
+        ("08", sentences_08),
+    ],
 )
 def test_words_and_numbers_stand_together(number, sentences):
     text = lesson(number)

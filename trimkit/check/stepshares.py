@@ -5,7 +5,8 @@ while the others stay, and the frequency is computed again.
 
 Standing: derived, by :mod:`trimkit.mechanics.beam`. The shares depend on the shaft, the head and the clamp. Half an
 inch off the tip of the evening class's 7-iron (invented parts) gives 3.49 cpm. The step nearest the head gives 0.7 % of
-that; from the second to the last one that stays below the clamp it rises from 2 to 10 %
+that; from the second to the last one that stays below the clamp it rises from 2 to 10 %.
+Steps 1, 8 and 14 of three irons, each moved alone, agree with finite elements by scikit-fem within 1e-7 cpm
 (`tests/check/test_stepshares.py`).
 """
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
 import pandas as pd
 from matplotlib.axes import Axes
+from matplotlib.patches import Polygon, Rectangle
 from scipy import constants
 
 from trimkit.club.club import ClubBuild
@@ -21,6 +21,7 @@ from trimkit.mechanics.beam import first_shape, tip_deflection
 from trimkit.mechanics.clamped import ClampedClub
 from trimkit.mechanics.profile import Profile, cut_butt, cut_tip
 from trimkit.parts.units import MM_PER_IN, both_units, signed
+from trimkit.study.figures.clubdrawing import BLADE
 from trimkit.study.frame.clubreadouts import to_cut
 from trimkit.study.frame.controls import Choice, Slider
 from trimkit.study.frame.lab import Lab
@@ -31,7 +32,10 @@ from trimkit.study.frame.style import NOW, REFERENCE, styled_figure
 CLUB = "7-iron"
 HUNG, SWING = "hung weight", "first swing"
 RAW_IN = 42.0
-DEEPEST_IN = 3.5
+DEEPEST_IN = 4.4
+WEIGHT_G_PER_IN = 2000.0
+"""How much of a hung weight is an inch of its height in the picture, g."""
+HOSEL_WIDTH_IN = 0.5
 NEWTON_PER_G = constants.g * 1e-3
 
 
@@ -49,13 +53,15 @@ class BeamParams:
 class BentShaft:
     """A cut shaft in the clamp.
 
-    shaft: what is left. clamp_in: of bare butt inside the clamp, in. deflection_in: of its tip under the load, in.
-    frequency_cpm: with the head. hung, swing: places from the cap end (in) and how far it lies below its straight
-    place there (in), under the hung weight and at the turning point of its first swing, drawn as 1 in at the hosel.
+    shaft: what is left. bbgl_in: of the head, in. cap_in: of the grip, in. clamp_in: of bare butt inside the clamp, in.
+    deflection_in: of its tip under the load, in. frequency_cpm: with the head. hung, swing: places from the cap end
+    (in) and how far it lies below its straight place there (in), under the hung weight and at the turning point of its
+    first swing, drawn as 1 in at the hosel.
     """
 
     params: BeamParams
     shaft: Profile
+    bbgl_in: float
     cap_in: float
     clamp_in: float
     deflection_in: float
@@ -67,11 +73,6 @@ class BentShaft:
     def length_in(self) -> float:
         """Length of the cut shaft, in."""
         return float(self.shaft.length_in)
-
-    @property
-    def mass_g(self) -> float:
-        """Mass of the cut shaft, g."""
-        return float(self.shaft.mass_g)
 
     @property
     def tip_ei_n_m2(self) -> float:
@@ -88,6 +89,20 @@ class BentShaft:
         """Stiffness along the shaft as a line: places from the cap end (in), N m^2."""
         edges = self.length_in + self.cap_in - np.repeat(self.shaft.edges_in, 2)[1:-1]
         return edges, np.column_stack((self.shaft.ei_low_n_m2, self.shaft.ei_high_n_m2)).ravel()
+
+    def tube(self, bent: tuple[Floats, Floats]) -> Floats:
+        """Outline of the bent shaft: places from the cap end (in) and how far down (in), round it, (n, 2).
+
+        bent: ``hung`` or ``swing``. The tube is as wide as it is; below the hosel's top it is not drawn.
+        """
+        from_cap = self.length_in + self.cap_in - self.shaft.edges_in
+        low = np.minimum(np.repeat(from_cap, 2)[1:-1], bent[0][0])
+        half = np.column_stack((self.shaft.outer_low_in, self.shaft.outer_high_in)).ravel() / 2
+        along = np.concatenate([np.linspace(a, b, 9) for a, b in low.reshape(-1, 2)])
+        half = np.concatenate([np.linspace(a, b, 9) for a, b in half.reshape(-1, 2)])
+        down = np.interp(along, bent[0][::-1], bent[1][::-1])
+        upper, lower = np.column_stack((along, down - half)), np.column_stack((along, down + half))
+        return np.concatenate((upper, lower[::-1]))
 
 
 def bend(start: ClubBuild, params: BeamParams) -> BentShaft:
@@ -115,6 +130,7 @@ def bend(start: ClubBuild, params: BeamParams) -> BentShaft:
     return BentShaft(
         params=params,
         shaft=left,
+        bbgl_in=wanted.bbgl_in,
         cap_in=cap,
         clamp_in=clamp,
         deflection_in=float(hung.deflection_in),
@@ -129,17 +145,16 @@ def beam_readouts(now: BentShaft) -> tuple[Readout, ...]:
     inches = now.deflection_in
     return (
         Readout("tip deflection", inches, "in", 2, f"{inches:.2f} in ({inches * MM_PER_IN:.1f} mm)"),
-        Readout("with the head", now.frequency_cpm, "cpm", 1),
+        Readout("frequency, head on", now.frequency_cpm, "cpm", 1),
         Readout("EI at the tip", now.tip_ei_n_m2, "N m²", 1),
         Readout("EI at the clamp", now.clamp_ei_n_m2, "N m²", 1),
         to_cut("cut length", now.length_in),
-        Readout("its mass", now.mass_g, "g", 1),
     )
 
 
 def _axes(stairs: Axes, bent: Axes, clamp_in: float) -> None:
     for axes in (stairs, bent):
-        axes.set_xlim(RAW_IN + 0.8, -0.6)
+        axes.set_xlim(RAW_IN + 2.2, -0.6)
         axes.axvspan(0, clamp_in, color="#999999", alpha=0.35, linewidth=0)
         axes.axvline(clamp_in, color="#333333", linewidth=1.5)
     stairs.set(ylim=(0, 103), ylabel="EI (N m²)")
@@ -161,9 +176,13 @@ def _scene(clamp_in: float, reference: BentShaft) -> Scene:
         live: Live = {
             "before": bent.plot([], [], **ghost)[0],
             "stairs": stairs.plot([], [], **NOW.line())[0],
-            "bent": bent.plot([], [], **NOW.line())[0],
-            "end": bent.plot([], [], **NOW.mark(9))[0],
-            "said": bent.text(0, 0, "", color=NOW.colour, fontsize=12, va="bottom", ha="left", fontweight="bold"),
+            "tube": bent.add_patch(Polygon([(0, 0)], facecolor="#DCEAF4", edgecolor=NOW.colour, linewidth=1.2)),
+            "steps": bent.vlines([], 0, 0, color="#333333", linewidth=1.0),
+            "head": bent.add_patch(Polygon([(0, 0)], facecolor="#B9D4E8", edgecolor=NOW.colour, linewidth=1.2)),
+            "weight": bent.add_patch(Rectangle((0, 0), 0, 0, facecolor="#777777", edgecolor="#333333")),
+            "string": bent.plot([], [], color="#333333", linewidth=1.2)[0],
+            "bent": bent.plot([], [], color=NOW.colour, linewidth=1.0)[0],
+            "said": bent.text(0, 0, "", color=NOW.colour, fontsize=12, va="center", ha="left", fontweight="bold"),
             "by": bent.text(5.6, DEEPEST_IN - 0.15, "", fontsize=12, color="#333333", va="bottom", ha="right"),
         }
     return Scene(figure, live)
@@ -172,26 +191,46 @@ def _scene(clamp_in: float, reference: BentShaft) -> Scene:
 def _draw(live: Live, now: BentShaft, reference: BentShaft) -> None:
     live["stairs"].set(data=now.stairs)
     hung = now.params.bends == HUNG
-    places, down = now.hung if hung else now.swing
+    bent = now.hung if hung else now.swing
+    end, deep = float(bent[0][0]), float(bent[1][0])
     live["before"].set(data=reference.hung if hung else reference.swing)
-    live["bent"].set(data=(places, down))
-    live["end"].set(data=(places[:1], down[:1]))
-    live["said"].set(position=(float(places[0]) - 1.2, float(down[0]) + 0.35))
+    live["bent"].set(data=bent)
+    outline = now.tube(bent)
+    live["tube"].set(xy=outline)
+    steps = [at for at in range(9, len(outline) // 2, 9) if outline[at, 0] < end]
+    live["steps"].set(segments=[[outline[at], outline[-1 - at]] for at in steps])
+    high = now.params.load_g / WEIGHT_G_PER_IN
+    live["weight"].set(bounds=(end - 0.8, deep + 0.45, 1.6, high), visible=hung)
+    live["string"].set(data=([end, end], [deep, deep + 0.45]), visible=hung)
+    live["head"].set(xy=_head(now), visible=not hung)
+    live["said"].set(position=(end - 1.6, deep + 0.8))
     if hung:
         live["said"].set(text=f"{now.deflection_in:.2f} in")
-        live["by"].set(text=f"bare shaft, {now.params.load_g:.0f} g hung on its tip")
+        live["by"].set(text=f"bare shaft, {now.params.load_g:.0f} g on its tip")
     else:
         live["said"].set(text=f"{now.frequency_cpm:.1f} cpm")
-        live["by"].set(text="with the 7-iron's head, drawn as 1 in at the hosel's top")
+        live["by"].set(text="head on, swing drawn as 1 in")
+
+
+def _head(now: BentShaft) -> Floats:
+    """Outline of the head at the end of the first swing: a sketch, tilted as the shaft is there."""
+    places, down = now.swing
+    slope = (down[0] - down[1]) / (places[0] - places[1])
+    bore = now.length_in + now.cap_in - places[0]
+    sole = places[0] + bore + now.bbgl_in
+    hosel = [(bore + now.bbgl_in, 0.5), *BLADE, (bore + now.bbgl_in, -0.5)]
+    along, across = np.transpose(hosel)
+    at = sole - along
+    return np.column_stack((at, down[0] + slope * (at - places[0]) - across * HOSEL_WIDTH_IN))
 
 
 def _describe(now: BentShaft, reference: BentShaft) -> str:
     params, more = now.params, now.deflection_in - reference.deflection_in
     cuts = f"{both_units(params.tip_trim_in)} off the tip and {both_units(params.butt_trim_in)} off the butt"
     return (
-        f"With {cuts}, the cut length is {both_units(now.length_in)} at {now.mass_g:.1f} g; "
+        f"With {cuts}, the cut length is {both_units(now.length_in)}; "
         f"{params.load_g:.0f} g on the tip bend it by {now.deflection_in:.2f} in "
-        f"({now.deflection_in * MM_PER_IN:.1f} mm), {signed(more, 2)} in against before; with the head it swings at "
+        f"({now.deflection_in * MM_PER_IN:.1f} mm), {signed(more, 2)} in against before. With the head on it swings at "
         f"{now.frequency_cpm:.1f} cpm, {signed(now.frequency_cpm - reference.frequency_cpm, 1)} cpm."
     )
 
@@ -241,28 +280,28 @@ def lesson_shaft() -> BentShaft:
 
 
 def thirds_table() -> pd.DataFrame:
-    """Return how much of the lab shaft's tip deflection each third of its free length makes, from the tip upwards.
+    """Return what each third of the lab shaft's free length does of its tip's way down, from the tip upwards.
 
     The share of a piece is the integral over it of t^2/EI against the whole, t from the tip (unit-load method, any
-    textbook on strength of materials).
+    textbook on strength of materials); beside it the share in a tube that is the same all along, the integral of t^2.
     """
     shaft = lesson_shaft()
     free = shaft.length_in - shaft.clamp_in
     t = (np.arange(3000) + 0.5) / 3000 * free
-    parts = (t**2 / shaft.shaft.ei_at(t)).reshape(3, -1).sum(axis=1)
+    ei = shaft.shaft.ei_at(t)
     ends = [round(free * number / 3, 1) for number in range(4)]
-    names = [f"{low} to {high} in from the tip" for low, high in itertools.pairwise(ends)]
-    return pd.DataFrame({"share_percent": 100 * parts / parts.sum()}, index=names)
+    names = [f"{low:g} to {high:g} in from the tip" for low, high in itertools.pairwise(ends)]
+    return pd.DataFrame(
+        {
+            "EI (N m²)": [f"{third.min():.0f} to {third.max():.0f}" for third in ei.reshape(3, -1)],
+            "share of the bend (%)": _shares(t**2 / ei),
+            "share in a tube of one width (%)": _shares(t**2),
+        },
+        index=pd.Index(names, name="part of the free shaft"),
+    )
 
 
-def cut_table(
-    cuts_in: Sequence[tuple[float, float]] = ((4.0, 2.1), (5.0, 1.1), (4.0, 3.1), (5.0, 2.1)),
-) -> pd.DataFrame:
-    """Return the shaft after several pairs of tip and butt trim (in): length, mass, deflection under 1 kg, cpm."""
-    start = build_set(shipped_order()).club(CLUB)
-    rows = []
-    for tip, butt in cuts_in:
-        shaft = bend(start, BeamParams(tip, butt, 1000.0, HUNG))
-        rows.append((tip, butt, shaft.length_in, shaft.mass_g, shaft.deflection_in, shaft.frequency_cpm))
-    columns = ["tip_trim_in", "butt_trim_in", "cut_length_in", "mass_g", "deflection_in", "with_head_cpm"]
-    return pd.DataFrame(rows, columns=columns)
+def _shares(each: Floats) -> Floats:
+    """Percent that each third of the numbers makes of their sum."""
+    shares: Floats = 100 * each.reshape(3, -1).sum(axis=1) / each.sum()
+    return shares

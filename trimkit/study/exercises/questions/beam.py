@@ -14,6 +14,7 @@ from trimkit.parts.units import MM_PER_IN
 from trimkit.study.exercises.draw import Draw, n, plain
 from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inches
 
+GRAVITY_M_PER_S2 = 9.81
 E_GPA = STEEL_YOUNGS_MODULUS_PA / 1e9
 UNITS = f"Use diameters in mm and E as {E_GPA:.0f} 000 N/mm², then divide by 1 000 000: 1 N m² is 1 000 000 N mm²."
 INTO_METRES = "Convert the inches to metres first: 1 in = 0.0254 m."
@@ -48,8 +49,8 @@ def stiffness(draw: Draw) -> Exercise:
             ("inches", answer / MM_PER_IN**4 * 1000, f"Much too small. {UNITS}"),
         ],
         solution=(
-            f"d = {n(outer)} − 2 × {n(wall)} = {plain(outer - 2 * wall)} in = {small:.3f} mm. I = π × ({big:.3f}⁴ − "
-            f"{small:.3f}⁴) / 64 = {second_moment_mm4:.1f} mm⁴. E I = {E_GPA:.0f} 000 N/mm² × {second_moment_mm4:.1f} "
+            f"d = {n(outer)} − 2 × {n(wall)} = {plain(outer - 2 * wall)} in = {small:.4f} mm. I = π × ({big:.3f}⁴ − "
+            f"{small:.4f}⁴) / 64 = {second_moment_mm4:.3f} mm⁴. E I = {E_GPA:.0f} 000 N/mm² × {second_moment_mm4:.3f} "
             f"mm⁴ / 1 000 000 = {in_words(answer, 'N m²')}."
         ),
     )
@@ -61,6 +62,7 @@ def ratio(draw: Draw) -> Exercise:
     wide = thin + draw.whole(10, 18) / 100
     one, two = float(tube_ei_n_m2(thin, wall)), float(tube_ei_n_m2(wide, wall))
     answer = two / one
+    a, b, walls = 100 * wide, 100 * thin, 200 * wall
     return exercise(
         "06 ratio",
         question=(
@@ -76,8 +78,8 @@ def ratio(draw: Draw) -> Exercise:
             ("turned round", 1 / answer, "Wide over thin: the wide part is the stiffer one."),
         ],
         solution=(
-            f"D⁴ − d⁴: {wide:.2f}⁴ − {wide - 2 * wall:.3f}⁴ = {wide**4 - (wide - 2 * wall) ** 4:.5f}; {thin:.2f}⁴ − "
-            f"{thin - 2 * wall:.3f}⁴ = {thin**4 - (thin - 2 * wall) ** 4:.5f}. Ratio: {in_words(answer, 'times')}."
+            f"D⁴ − d⁴, in hundredths of an inch: {a:.0f}⁴ − {a - walls:.1f}⁴ = {a**4 - (a - walls) ** 4:.0f}; "
+            f"{b:.0f}⁴ − {b - walls:.1f}⁴ = {b**4 - (b - walls) ** 4:.0f}. Ratio: {in_words(answer, 'times')}."
         ),
     )
 
@@ -87,29 +89,31 @@ def deflection(draw: Draw) -> Exercise:
     outer, wall, clamp = draw.whole(40, 55) / 100, draw.one_of((0.014, 0.015, 0.016)), 5.0
     free, mass = float(draw.whole(30, 36)), 500.0 * draw.whole(1, 3)
     profile = steel_profile([TubeSection(0.0, free + clamp, outer, wall)], tip_section_in=free)
-    force = mass * 1e-3 * constants.g
-    answer = float(tip_deflection(profile, force_n=force, clamp_in=clamp).deflection_in)
-    ei, length = float(tube_ei_n_m2(outer, wall)), free * constants.inch
+    force = mass * 1e-3 * GRAVITY_M_PER_S2
+    exact, length = float(tube_ei_n_m2(outer, wall)), free * constants.inch
+    ei = round(exact, 2)  # as printed: bend and E I go as one over the other
+    answer = float(tip_deflection(profile, force_n=force, clamp_in=clamp).deflection_in) * exact / ei
     whole = force * (length + clamp * constants.inch) ** 3 / (3 * ei) / constants.inch
     return exercise(
         "06 deflection",
         question=(
             f"A plain steel tube with E I = {n(ei, 2)} N m² is {free + clamp:.0f} in long; its last {clamp:.0f} in "
-            f"are held in a rigid clamp. A mass of {mass:g} g hangs from the free end (g = 9.81 m/s²). How far does "
-            "the end drop, by F L³ / (3 E I), in inches?"
+            f"are held in a rigid clamp. A mass of {mass:g} g hangs from the free end (g = {GRAVITY_M_PER_S2} m/s²). "
+            "How far does the end drop, by F L³ / (3 E I), in inches?"
         ),
         answer=(answer, "in", 0.01 * answer),
         mistakes=[
             ("clamped length counted", whole, "Only the free part bends: subtract the clamped length."),
-            ("kilograms for newtons", answer / constants.g, "A mass is not a force: F = m g."),
+            ("kilograms for newtons", answer / GRAVITY_M_PER_S2, "A mass is not a force: F = m g."),
             ("3 forgotten", 3 * answer, "F L³ / (3 E I): the 3 is missing."),
             ("grams for kilograms", 1000 * answer, "Put the mass in kilograms: 1000 g is 1 kg."),
             ("L in inches", force * free**3 / (3 * ei), "Put L in metres: 1 in = 0.0254 m."),
             ("metres", answer * constants.inch, "That is in metres: the question asks for inches."),
         ],
         solution=(
-            f"L = {free:.0f} in = {length:.4f} m; F = {mass / 1000:g} kg × 9.81 m/s² = {force:.3f} N. F L³ / (3 E I) "
-            f"= {force:.3f} × {length:.4f}³ / (3 × {n(ei, 2)}) = {answer * constants.inch:.4f} m = {inches(answer)}."
+            f"L = {free:.0f} in = {length:.4f} m; F = {mass / 1000:g} kg × {GRAVITY_M_PER_S2} m/s² = {force:.3f} N. "
+            f"F L³ / (3 E I) = {force:.3f} × {length:.4f}³ / (3 × {n(ei, 2)}) m, times 1000: "
+            f"{answer * MM_PER_IN:.4f} mm = {inches(answer)}."
         ),
     )
 
@@ -117,7 +121,7 @@ def deflection(draw: Draw) -> Exercise:
 def tube_mass(draw: Draw) -> Exercise:
     """What a length of tube weighs."""
     outer, wall, length = draw.whole(37, 60) / 100, draw.whole(13, 17) / 1000, draw.mark(6, 12, 2)
-    per_m = float(tube_mass_g_per_m(outer, wall))
+    per_m = round(float(tube_mass_g_per_m(outer, wall)), 1)  # as printed
     answer = per_m * length * constants.inch
     solid = STEEL_DENSITY_KG_M3 * 1e3 * math.pi / 4 * outer**2 * length * constants.inch**3
     return exercise(

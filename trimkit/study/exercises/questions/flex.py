@@ -130,8 +130,8 @@ def residual(draw: Draw) -> Exercise:
             ("against the stiffer flex", shop - high, f"Compare with the place between, not with flex {stiff}."),
         ],
         solution=(
-            f"By the rule {low:.1f} + {n(share)} × {high - low:.1f} = {plain(line, 2)} cpm. {shop:.1f} − {n(line, 2)} "
-            f"= {in_words(answer, 'cpm')}."
+            f"By the rule {low:.1f} + {n(share)} × {high - low:.1f} = {plain(line)} cpm. {shop:.1f} − {n(line)} = "
+            f"{plain(answer)} cpm, or {in_words(answer, 'cpm')} as a machine reads."
         ),
     )
 
