@@ -73,7 +73,7 @@ class SteppedClass:
 
     @property
     def part_of_gap(self) -> float:
-        """The change in parts of the gap: + stiffer, - softer."""
+        """The change in flexes, one being the gap: + stiffer, - softer."""
         return self.change_cpm / self.gap_cpm
 
 
