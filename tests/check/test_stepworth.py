@@ -5,12 +5,13 @@ from dataclasses import replace
 
 import pytest
 
-from trimkit.check.stepworth import flex_gaps_cpm, step_worth
+from trimkit.check.stepworth import family_gaps_cpm, flex_gaps_cpm, step_worth
 from trimkit.check.tables import step_table
 from trimkit.club.flexscale import CPM_PER_FLEX
 from trimkit.club.order.order import order_from_tables, shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import ModelError
+from trimkit.trim.flexplace import FlexPlace
 
 TAPER = build_set(shipped_order("taper_soft_step"))
 MASTER = build_set(shipped_order())
@@ -59,6 +60,28 @@ def test_what_the_module_says_of_the_shipped_family_is_so():
     assert (min(change), max(change)) == pytest.approx((3.2, 3.8), abs=0.05)
     assert (min(stated), max(stated)) == pytest.approx((0.23, 0.28), abs=0.005)
     assert (min(by_master), max(by_master)) == pytest.approx((0.32, 0.35), abs=0.005)
+    own = family_gaps_cpm(on_family("steel taper 96 g senior"), on_family("steel taper 104 g regular"))
+    by_family = [-row.mechanics_flexes for row in step_worth(TAPER, 1, own, "R to A of the family")]
+    assert (min(by_family), max(by_family)) == pytest.approx((0.33, 0.35), abs=0.005)
+
+
+def on_family(name):
+    order = shipped_order("taper_soft_step")
+    shaft = order.catalogue.shafts[name]
+    return build_set(replace(order, soft_steps=0, flex=FlexPlace.at(*shaft.flexes), shaft=shaft))
+
+
+def test_the_gap_between_two_families_is_the_difference_of_their_clubs_in_both_sets():
+    softer, stiffer = on_family("steel taper 104 g regular"), on_family("steel taper 111 g stiff")
+    gaps = family_gaps_cpm(softer, stiffer)
+    assert list(gaps) == [club.plan.club for club in softer.clubs]
+    for club, gap in gaps.items():
+        assert gap == stiffer.club(club).frequency_cpm - softer.club(club).frequency_cpm > 5  # thicker walls
+    few = replace(stiffer, clubs=stiffer.clubs[2:4])
+    assert family_gaps_cpm(softer, few) == {club: gaps[club] for club in ("6-iron", "7-iron")}
+    assert family_gaps_cpm(few, softer) == {club: -gap for club, gap in family_gaps_cpm(softer, few).items()}
+    with pytest.raises(ModelError, match="sets of 6-iron, 7-iron and of 4-iron, 5-iron"):
+        family_gaps_cpm(few, replace(softer, clubs=softer.clubs[:2]))
 
 
 def test_the_table_shows_the_difference():

@@ -2,6 +2,7 @@
 
 import math
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import nbformat
@@ -14,6 +15,8 @@ from trimkit.club.card import card_of
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.parts.errors import TrimRefused
+from trimkit.study.labs.stepping import family_gaps, stepping_order
+from trimkit.trim.flexplace import FlexPlace
 
 PLAN = Path(__file__).resolve().parents[2] / "notebooks" / "instructor_answers.ipynb"
 CELLS = [cell.source for cell in nbformat.read(PLAN, as_version=4).cells if cell.cell_type == "markdown"]
@@ -67,12 +70,16 @@ def lesson_02():
     lab = study.bore_depth_lab()
     before, off = number(lab, "frequency"), number(lab, "frequency", bbgl_in=1.5, correct=False)
     deeper = number(lab, "frequency", bbgl_in=1.5, correct=False, changes="bore depth")
-    heavy, light = (number(lab, "frequency", head_mass_g=273.3 + more) for more in (10, -10))
     yield f"{before - off:.1f} cpm ({before:.1f} to {off:.1f} cpm)"
-    yield f"{off:.2f} and {deeper:.2f} cpm"
-    yield f"{before - heavy:.1f} cpm (heavier) to {light - before:.1f} cpm (lighter)"
+    yield f"({off:.2f} and {deeper:.2f} cpm)"
     yield said(lab, "tip trim", bbgl_in=1.5)
-    yield f"{number(lab, 'frequency', bbgl_in=1.5) - before:.1f} cpm stiffer"
+    yield f"274.4 g) the club is at {number(lab, 'frequency', bbgl_in=1.5, head_mass_g=274.4):.1f} cpm"
+    low, high = (
+        lab.reference.flex_scale.flexes_apart(number(lab, "frequency", bbgl_in=bbgl, correct=False), before)
+        for bbgl in (1.375, 1.4375)
+    )
+    yield f"1 3/8 in (34.9 mm): {number(lab, 'frequency', bbgl_in=1.375, correct=False) - before:.1f} cpm, {low:.2f}"
+    yield f"At 1 7/16 in it is {high:.2f}"
 
 
 def lesson_03():
@@ -97,14 +104,24 @@ def lesson_03():
 
 
 def lesson_04():
-    built = build_set(shipped_order("taper_soft_step"))
-    one, two = (
-        next(each.stepped_cpm - each.unstepped_cpm for each in step_worth(built, steps) if each.club == "6-iron")
+    lab = study.stepping_lab()
+    butts = (f"{number(lab, 'butt trim', soft_steps=steps):.2f} in" for steps in (1.0, 0.0))
+    yield " ".join(butts)
+    yield " ".join(f"{number(lab, 'frequency', soft_steps=steps):.1f}" for steps in (0.0, -2.0)) + " cpm"
+    lab.set(soft_steps=-1.0, club="7-iron")
+    hard = lab.result
+    yield f"+{hard.change_cpm:.1f} cpm. That is {hard.part_of_gap:.2f} of the {hard.gap_cpm:.1f} cpm"
+    built = build_set(stepping_order())
+    stiff = built.club("9-iron").frequency_cpm + family_gaps(built)["S"]["9-iron"]
+    order = replace(built.order, shaft=built.order.catalogue.shafts["steel taper 111 g stiff"], flex=FlexPlace.at("S"))
+    soft = (
+        f"{stiff + row.change_cpm:.1f} cpm"
         for steps in (1, 2)
+        for row in step_worth(build_set(order), steps)
+        if row.club == "9-iron"
     )
-    yield f"{two:.2f} cpm against 2 × {one:.2f} = {2 * round(one, 2):.2f} cpm"
-    half = number(study.stepping_lab(), "in flexes, mechanics", cpm_per_flex=9.75)
-    yield f"9.75 cpm ({abs(half):.2f} of a flex"
+    yield " ".join(soft)
+    yield f"{number(lab, 'frequency', club='9-iron', soft_steps=-2.0):.1f} cpm"
 
 
 def lesson_05():

@@ -1,11 +1,13 @@
 """What one step of a taper tip is worth: the trade's quarter, or third, of a flex beside the mechanics, club by club.
 
-A taper-tip family has one flex, so it cannot say by itself how much a flex is. Two stand-ins are used and named: one
-stated figure (:data:`trimkit.club.flexscale.CPM_PER_FLEX`, derived from three drivers; users set their own), and the
-gap between two flexes of a parallel-tip master at the same clubs. Neither is the family's own.
+A taper-tip family has one flex. Where its maker sells the same raw lengths in the next flex, the gap between the two in
+one club says what a flex is there (:func:`family_gaps_cpm`). Without it two stand-ins are used and named: one stated
+figure (:data:`trimkit.club.flexscale.CPM_PER_FLEX`, derived from three drivers; users set their own), and the gap
+between two flexes of a parallel-tip master at the same clubs.
 
 The shipped family (invented) gives 3.2 to 3.8 cpm for a soft step: 0.23 to 0.28 of a flex of 13.75 cpm, near the
-quarter; 0.32 to 0.35 of R to S of the shipped master, near the third (`tests/check/test_stepworth.py`).
+quarter; 0.32 to 0.35 of R to S of the shipped master, near the third; 0.33 to 0.35 of its own gap from R to A, which is
+invented too (`tests/check/test_stepworth.py`).
 """
 
 from __future__ import annotations
@@ -86,6 +88,20 @@ def flex_gaps_cpm(built: SetBuild, softer: str, stiffer: str) -> dict[str, float
     return gaps
 
 
+def family_gaps_cpm(softer: SetBuild, stiffer: SetBuild) -> dict[str, float]:
+    """Return the gap (cpm) between two taper-tip families, at each club that is in both sets.
+
+    softer, stiffer: one order on either family, stepped alike. By the beam: f(stiffer) - f(softer), same club, head and
+    length. Raises ModelError if the sets have no club in common.
+    """
+    cpm = {club.plan.club: club.frequency_cpm for club in softer.clubs}
+    gaps = {club.plan.club: club.frequency_cpm - cpm[club.plan.club] for club in stiffer.clubs if club.plan.club in cpm}
+    if not gaps:
+        clubs = ", ".join(club.plan.club for club in stiffer.clubs)
+        raise ModelError(f"sets of {', '.join(cpm)} and of {clubs}", "a club in both", "build both from one order")
+    return gaps
+
+
 def step_worth(
     built: SetBuild,
     step: int,
@@ -95,7 +111,8 @@ def step_worth(
     """Answer what a step is worth for every taper-tip club of a set whose family has the raw length for it.
 
     built: a set on taper tips, stepped or not. step: +1 for one soft step, -1 for one hard step.
-    cpm_per_flex: one figure, or one for each club (:func:`flex_gaps_cpm`); clubs without one are left out.
+    cpm_per_flex: one figure, or one for each club (:func:`family_gaps_cpm`, :func:`flex_gaps_cpm`); clubs without one
+    are left out.
     change = f(stepped) - f(unstepped), same head and length. The rule: -1/4 flex a soft step, others say -1/3:
     common practice, no source. Raises ModelError for a parallel tip, for no step, and for a figure that is not more
     than 0.

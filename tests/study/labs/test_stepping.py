@@ -1,21 +1,21 @@
-"""The lab on stepping: raw lengths are the rule's, changes the mechanics', and the gap between them is shown."""
+"""The lab on stepping: raw lengths are the rule's, every step moves by as much, and a flex is the family's own gap."""
 
 import itertools
 
 import numpy as np
 import pytest
 
-from trimkit.check.stepworth import flex_gaps_cpm
-from trimkit.club.flexscale import CPM_PER_FLEX
+from trimkit.check.stepworth import step_worth
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.study import stepping_lab
 from trimkit.study.labs.stepping import (
-    FURTHEST_CPM,
     StepParams,
     demo_families,
+    family_gaps,
     raw_length_table,
     step_class,
+    step_places,
     stepping_order,
     worth_table,
 )
@@ -28,36 +28,52 @@ STEPS = (-2.0, -1.0, 0.0, 1.0, 2.0)
 RUN_OUT = {-2: ["pitching wedge", "gap wedge"], -1: ["gap wedge"], 0: [], 1: [], 2: ["3-iron"]}
 
 
-def stepped(steps, cpm_per_flex=CPM_PER_FLEX):
-    return step_class(BUILT, FAMILIES, StepParams(steps, cpm_per_flex))
+def stepped(steps, club="7-iron"):
+    return step_class(BUILT, StepParams(steps, club))
 
 
 def test_the_lab_begins_with_the_class_s_soft_step(lab):
-    """The clubs that the class's own order has are those of the order, number for number."""
+    """The club that is drawn is that of the class's own order, number for number."""
     assert lab.readout["the set has"].shown == "one soft step"
-    for club in build_set(shipped_order("taper_soft_step")).clubs:
-        name = club.plan.club
-        own = BUILT.club(name).frequency_cpm
-        assert lab.result.raw_length_in(name) == club.plan.raw_length_in
-        assert own + lab.result.change_cpm(name) == pytest.approx(club.frequency_cpm, rel=1e-12)
+    built = build_set(shipped_order("taper_soft_step"))
+    for name in ("4-iron", "7-iron", "9-iron"):
+        own, now = built.club(name), lab.set(club=name).result
+        assert now.plan.raw_length_in == own.plan.raw_length_in
+        assert now.plan.butt_trim_in == own.plan.butt_trim_in
+        assert now.own_cpm + now.change_cpm == pytest.approx(own.frequency_cpm, rel=1e-12)
 
 
-@pytest.mark.parametrize(("steps", "flex"), [(-2.0, 6.0), (0.0, 10.0), (2.0, 20.0)])
-def test_ends_and_middle_show_what_the_pure_function_says(lab, steps, flex):
-    lab.set(soft_steps=steps, cpm_per_flex=flex)
-    pure = stepped(steps, flex)
-    assert lab.readout["6-iron by mechanics"].value == pure.change_cpm("6-iron")
-    assert lab.readout["by the rule"].value == pure.rule_cpm == -0.25 * steps * flex
-    assert lab.readout["by a third"].value == pure.third_cpm == pytest.approx(-steps * flex / 3)
-    assert set(lab.scene.live["third line"].get_xdata()) == {pure.third_cpm}
-    assert abs(pure.third_cpm) < FURTHEST_CPM
-    assert lab.readout["6-iron raw length"].value == 38.25 + 0.5 * steps
-    assert f"{flex:g} cpm" in lab.sentence
-    built = [club for club, _ in pure.stepped.built]
-    assert list(lab.scene.live["lengths"].get_xdata()) == [pure.raw_length_in(club) for club in built]
-    assert list(lab.scene.live["by mechanics"].get_xdata()) == [pure.change_cpm(club) for club in built]
-    assert np.all(np.abs(lab.scene.live["by mechanics"].get_xdata()) < FURTHEST_CPM)
-    assert abs(pure.rule_cpm) < FURTHEST_CPM
+@pytest.mark.parametrize(("steps", "club"), [(-2.0, "4-iron"), (0.0, "7-iron"), (2.0, "9-iron")])
+def test_ends_and_middle_show_what_the_pure_function_says(lab, steps, club):
+    lab.set(soft_steps=steps, club=club)
+    pure = stepped(steps, club)
+    assert lab.readout["frequency"].value == pure.own_cpm + pure.change_cpm
+    assert lab.readout["stepping"].value == pure.part_of_gap == pure.change_cpm / pure.gap_cpm
+    own_in = {"4-iron": 39.25, "7-iron": 37.75, "9-iron": 36.75}[club]
+    assert lab.readout["raw length"].value == own_in + 0.5 * steps
+    assert f"{pure.gap_cpm:.1f} cpm" in lab.sentence
+    assert list(lab.scene.live["lengths"].get_ydata()) == [row.raw_length_in for _, row in pure.stepped.built]
+
+
+def test_every_step_moves_by_as_much_and_the_picture_joins_where_it_was_and_is(lab):
+    """By hand: the 7-iron's first step is 8.5 in from the longest raw tip, 2.5 in less on its own raw length."""
+    assert step_places(BUILT.club("7-iron").plan)[:2] == pytest.approx([1 + 8.5 - 2.5, 1 + 10.2833 - 2.5])
+    for steps, club in itertools.product(STEPS, ("4-iron", "9-iron")):
+        now = lab.set(soft_steps=steps, club=club).result
+        before, after = (np.array(step_places(plan)) for plan in (now.own, now.plan))
+        assert after - before == pytest.approx(0.5 * steps)
+        assert now.raised_in == pytest.approx(0.5 * steps)
+        live = lab.scene.live
+        first = live["first link"].get_xdata()
+        links = [first, *([ends[0][0], ends[1][0]] for ends in live["links"].get_segments())]
+        assert np.transpose(links) == pytest.approx(np.array([before[: len(links)], after[: len(links)]]))
+        for name, places in (("own drawn steps", before), ("drawn steps", after)):
+            drawn = [ends[0][0] for ends in live[name].get_segments()]
+            assert drawn == pytest.approx(places[: len(drawn)])
+            assert len(links) <= len(drawn) <= len(links) + 1
+        (tail, _), (point, _) = live["arrow"]._posA_posB
+        assert (point - tail) * steps >= 0
+        assert live["arrow"].get_visible() == (steps != 0)
 
 
 @pytest.mark.parametrize("steps", STEPS)
@@ -65,9 +81,9 @@ def test_what_cannot_be_built_is_named_and_marked(lab, steps):
     lab.set(soft_steps=steps)
     lost = RUN_OUT[int(steps)]
     assert [each.club for each in lab.result.stepped.missing] == lost
-    assert len(lab.scene.live["missing"].get_xdata()) == len(lost)
+    assert [CLUBS[int(x)] for x in lab.scene.live["missing"].get_xdata()] == lost
     words = [lab.scene.live[f"missing {number}"].get_text() for number in range(2)]
-    assert sum(word == "no raw length" for word in words) == len(lost)
+    assert sum(word == "none" for word in words) == len(lost)
     assert all(club in lab.sentence for club in lost)
     assert str(lab.readout["without a raw length"]) == f"{len(lost)} of 9 clubs"
 
@@ -83,63 +99,62 @@ def test_a_club_that_cannot_be_built_gets_alternatives_whose_raw_lengths_exist()
         assert any(refused.alternatives[0].endswith(length) for length in lengths)
 
 
-@pytest.mark.parametrize(("steps", "flex"), [(-2.0, 20.0), (0.0, 9.0), (2.0, 6.0)])
-def test_every_text_stays_in_the_picture_and_lies_over_no_other(lab, steps, flex):
-    lab.set(soft_steps=steps, cpm_per_flex=flex)
-    lab.figure.draw_without_rendering()
-    width, height = lab.figure.bbox.size
-    texts = [lab.scene.live[name] for name in ("missing 0", "missing 1", "rule text", "mechanics text")]
-    for axes in lab.figure.axes:
-        texts += [text for text in axes.texts if text not in texts]
-        texts += [axes.xaxis.label, *axes.get_xticklabels(), *axes.get_yticklabels()]
-    boxes = [(text.get_text(), text.get_window_extent()) for text in texts if text.get_text()]
-    for name, box in boxes:
-        assert min(box.x0, box.y0) >= 0, name
-        assert box.x1 <= width, name
-        assert box.y1 <= height, name
-    for (one, first), (other, second) in itertools.combinations(boxes, 2):
-        assert not first.overlaps(second), (one, other)
-
-
-def test_no_text_lies_over_a_marker(lab):
-    for steps, flex in itertools.product(STEPS, (6.0, 20.0)):
-        lab.set(soft_steps=steps, cpm_per_flex=flex)
+def test_no_text_lies_over_a_marker_or_out_of_the_picture(lab):
+    for steps, club in itertools.product(STEPS, ("4-iron", "9-iron")):
+        lab.set(soft_steps=steps, club=club)
         lab.figure.draw_without_rendering()
-        for texts, markers in (
-            (("missing 0", "missing 1"), ("lengths", "missing")),
-            (("rule text", "mechanics text"), ("by rule", "by mechanics")),
-        ):
-            boxes = [
-                lab.scene.live[name].get_window_extent().padded(6) for name in texts if lab.scene.live[name].get_text()
-            ]
-            for name in markers:
-                line = lab.scene.live[name]
-                for place in line.get_transform().transform(line.get_xydata()):
-                    assert not any(box.contains(*place) for box in boxes), name
+        live = lab.scene.live
+        for text in (text for axes in lab.figure.axes for text in axes.texts if text.get_text()):
+            box = text.get_window_extent()
+            assert min(box.x0, box.y0) >= 0, text.get_text()
+            assert box.x1 <= lab.figure.bbox.width, text.get_text()
+        words = [live[f"missing {number}"] for number in range(2)]
+        boxes = [each.get_window_extent() for each in words if each.get_text()]
+        for name in ("lengths", "missing"):
+            for place in live[name].get_transform().transform(live[name].get_xydata()):
+                assert not any(box.contains(*place) for box in boxes), name
+
+
+def test_the_families_in_a_and_s_are_what_the_lesson_says_they_are():
+    """Lesson 04: invented; R's steps and raw lengths, with walls 0.001 in thinner and thicker."""
+    regular, softer, stiffer = (stepping_order().catalogue.shafts[family.shaft].sections for family in FAMILIES)
+    for others, wall in ((softer, -0.001), (stiffer, 0.001)):
+        for own, other in zip(regular, others, strict=True):
+            same = ("from_tip_in", "to_tip_in", "outer_diameter_in")
+            assert all(getattr(own, name) == getattr(other, name) for name in same)
+            assert other.wall_in - own.wall_in == pytest.approx(wall)
+    assert len({tuple((row.club, row.raw_length_in) for row in family.rows) for family in FAMILIES}) == 1
+    assert [family.flex for family in FAMILIES] == ["R", "A", "S"]
+
+
+def test_a_flex_is_the_gap_between_the_families_in_one_club(lab):
+    gaps = family_gaps(BUILT)
+    assert list(gaps["A"]) == list(gaps["S"]) == CLUBS
+    for steps, flex in ((-1.0, "S"), (0.0, "A"), (1.0, "A")):
+        for club in ("4-iron", "9-iron"):
+            lab.set(soft_steps=steps, club=club)
+            assert lab.readout["one flex here"].value == pytest.approx(gaps[flex][club], rel=1e-12)
+            assert str(lab.readout["one flex here"]).endswith(f"cpm (R to {flex})")
 
 
 def test_what_the_lesson_says_of_a_step_is_so():
-    """Lesson 04: a soft step is 3.1 to 3.8 cpm by the mechanics; a quarter and a third of a flex: common practice."""
+    """Lesson 04: a soft step is 3.1 to 3.8 cpm, a third of this family's R to A, of 9.4 to 10.8 cpm."""
     table = worth_table()
-    assert table.mechanics_cpm.max() == -3.11
-    assert table.mechanics_cpm.min() == -3.81
-    assert table.mechanics_cpm.is_monotonic_decreasing, "the step grows from the longest club to the shortest"
-    assert set(table.rule_cpm.round(1)) == {-3.4}
-    assert set(table.third_cpm.round(1)) == {-4.6}
-    assert (table.mechanics_flexes.max(), table.mechanics_flexes.min()) == (-0.23, -0.28)
-    by_ten = worth_table(cpm_per_flex=10).mechanics_flexes
-    assert (by_ten.max(), by_ten.min()) == (-0.31, -0.38)
-    change = stepped(1.0).change_cpm("6-iron")
-    assert change == pytest.approx(-3.3, abs=0.05)
-    assert change / -0.25 == pytest.approx(13, abs=0.25)
+    step, flex, share, usual = (table[name] for name in table)
+    assert (step.max(), step.min()) == (-3.11, -3.81)
+    assert step.is_monotonic_decreasing, "the step grows from the longest club to the shortest"
+    assert (f"{flex.min():.1f}", f"{flex.max():.1f}") == ("9.4", "10.8")
+    assert (share.min(), share.max()) == (0.33, 0.35)
+    assert set(usual) == {0.25}
+    assert list(table.columns) == ["one soft step (cpm)", "R to A (cpm)", "share of that", "usual share"]
+    assert abs(step / flex + share).max() < 0.006
 
 
-def test_what_the_lesson_says_of_the_masters_own_gap_is_so():
-    """Lesson 04, limits: R to S of the class's master, 9.7 to 10.9 cpm; a step is then about a third of a flex."""
-    gaps = flex_gaps_cpm(build_set(shipped_order()), "R", "S")
-    assert (min(gaps.values()), max(gaps.values())) == pytest.approx((9.7, 10.9), abs=0.05)
-    parts = [stepped(1.0).change_cpm(club) / gap for club, gap in gaps.items() if club in CLUBS]
-    assert parts == pytest.approx([-1 / 3] * len(parts), abs=0.02)
+def test_what_the_lesson_says_of_a_hard_step_is_so():
+    """Lesson 04, exercises: the 7-iron's hard step, 3.6 cpm, is 0.37 of R to S, 9.7 cpm."""
+    row = worth_table(-1).loc["7-iron"]
+    assert row.tolist() == [3.63, 9.68, 0.37, 0.25]
+    assert "gap wedge" not in worth_table(-1).index
 
 
 def test_what_the_lesson_says_of_the_raw_lengths_is_so():
@@ -161,27 +176,19 @@ def test_what_the_lesson_says_of_the_butt_is_so():
     assert stepped_plan.tip_trim_in == 0
 
 
-def test_what_the_exercises_of_the_lesson_ask_has_its_answer():
-    """Lesson 04, exercises: the flex at which a step is a third of it; who runs out; two steps are not twice one."""
-    change = stepped(1.0).change_cpm("6-iron")
-    assert change / 9.75 < -1 / 3 < change / 10.0
-    assert RUN_OUT[-2] == [each.club for each in stepped(-2.0).stepped.missing]
-    assert (round(change, 2), round(stepped(2.0).change_cpm("6-iron"), 2)) == (-3.28, -6.60)
-    two = worth_table(soft_steps=2)
-    assert two.loc["6-iron", ["mechanics_cpm", "rule_cpm"]].tolist() == [-6.60, -6.88]
-    assert "3-iron" not in two.index
+def test_two_steps_are_not_quite_twice_one():
+    """Lesson 04, exercises: -3.35 and -6.74 cpm on the 7-iron."""
+    changes = [{row.club: row.change_cpm for row in step_worth(BUILT, steps)} for steps in (1, 2)]
+    assert [round(each["7-iron"], 2) for each in changes] == [-3.35, -6.74]
+    assert "3-iron" not in changes[1]
 
 
 def test_what_the_lesson_lets_one_predict_is_not_in_the_first_picture(lab):
-    """Lesson 04: two soft steps, one hard step, and a flex of 10 cpm."""
+    """Lesson 04: two soft steps, and one hard step."""
     assert RUN_OUT[2] == ["3-iron"]
     assert RUN_OUT[-1] == ["gap wedge"]
-    assert stepped(1.0, 10.0).rule_cpm == -2.5
-    assert not any(answer in lab.sentence for answer in ("3-iron", "gap wedge", "2.50"))
+    assert not any(answer in lab.sentence for answer in ("3-iron", "gap wedge"))
 
 
-def test_what_the_lesson_says_of_three_soft_steps_from_s_is_so():
-    """Lesson 04: by the rule a hard step in R is as stiff as three soft ones in S; their raw lengths are the same."""
+def test_by_the_rule_three_soft_steps_from_s_are_a_hard_step_in_r():
     assert flex_shift(-1) == 1 + flex_shift(3)
-    assert len({tuple(row.raw_length_in for row in family.rows) for family in FAMILIES}) == 1
-    assert [family.flex for family in FAMILIES] == ["R", "A", "S"]

@@ -11,8 +11,10 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.patches import Polygon
 
+from trimkit.club.profiles import sections_at_raw_length
 from trimkit.mechanics.batch import Floats
-from trimkit.parts.components import HeadKind
+from trimkit.mechanics.profile import SAME_PLACE_IN
+from trimkit.parts.components import HeadKind, TipKind
 from trimkit.study.frame.overlay import Live
 from trimkit.study.frame.style import NOW
 from trimkit.trim.plan import TrimPlan
@@ -42,15 +44,19 @@ def move_drawn_club(
     ground_at: x of the ground line, in. height: y of the shaft's axis. across: heights in y for an inch of diameter.
     """
     wanted, head = plan.wanted, plan.wanted.head
+    taper = wanted.shaft.tip_kind is TipKind.TAPER
+    sections = sections_at_raw_length(wanted.shaft, plan.raw_length_in) if taper else wanted.shaft.sections
+    tip_section_in = wanted.shaft.tip_section_in - (wanted.shaft.raw_length_in - plan.raw_length_in) * taper
     tip_at, end = ground_at + wanted.bbgl_in, ground_at + plan.playing_length_in
     right, steps = [], []
-    for section in wanted.shaft.sections:
+    for section in sections:
         low, high = (tip_at - plan.tip_trim_in + place for place in (section.from_tip_in, section.to_tip_in))
         low, high = max(low, tip_at), min(high, tip_at + plan.cut_length_in)
         if high > low:
             half = across * section.outer_diameter_in / 2
             right += [(low, half), (high, half)]
-            steps.append([(low, height - half), (low, height + half)])
+            if section.from_tip_in > tip_section_in - SAME_PLACE_IN:  # the pieces of a cone below are no steps
+                steps.append([(low, height - half), (low, height + half)])
     rim = across * (head.bore_diameter_in / 2 + HOSEL_WALL_IN)
     butt = across * wanted.grip.core_diameter_in / 2
     foot, top = ground_at + 0.15, ground_at + head.hosel_top_in
@@ -64,7 +70,7 @@ def move_drawn_club(
     }
     for name, shape in shapes.items():
         live[f"drawn {name}"].set(xy=shape)
-    seen = [step for step in steps[1:] if top < step[0][0] < grip[0][0]]
+    seen = [step for step in steps if top < step[0][0] < grip[0][0]]
     live["drawn steps"].set(segments=seen)
 
 

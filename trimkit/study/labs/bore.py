@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
+from typing import cast
 
 import numpy as np
 import pandas as pd
 from matplotlib.axes import Axes
-from matplotlib.patches import Polygon
+from matplotlib.patches import FancyArrowPatch, Polygon
 
 from trimkit.club.club import ClubBuild, build_club
 from trimkit.club.order.order import shipped_order
@@ -28,13 +29,14 @@ from trimkit.trim.plan import plan_club
 
 CLUB = "7-iron"
 TALLER, DEEPER = "hosel height", "bore depth"
-TOP_IN = 10.0
+PRICED = ("4-iron", "7-iron", "9-iron", "sand wedge")
+"""Clubs whose correction the lesson gives in cpm."""
+TOP_IN = 12.0
 """Height above the ground line to which the club's lower end is drawn, in."""
 ACROSS = 2.4
 """Diameters are drawn this many times too wide, so that a step can be seen."""
-HEIGHTS = (("first step", "bottom"), ("hosel top", "bottom"), ("bore bottom", "top"))
-"""The labels on the club's lower end, and which edge of each label meets its line."""
 GHOST_AT, NOW_AT, RIGHT = 1.0, 3.6, 7.5
+ARROW_AT = NOW_AT + 0.95
 
 
 @dataclass(frozen=True)
@@ -61,13 +63,15 @@ def bore_club(start: ClubBuild, params: BoreParams) -> ClubBuild:
         why="the lab's switch is off",
     )
     head = changed_head(start.plan.wanted.head, params)
-    return build_club(plan_club(replace(start.plan.wanted, head=head, decisions=decisions)), start.assembly)
+    wanted = replace(start.plan.wanted, head=head, dry_fit=None, decisions=decisions)
+    return build_club(plan_club(wanted), start.assembly)
 
 
-def first_step_in(club: ClubBuild) -> float:
-    """Return the height of the first step above the ground line, in: BBGL + parallel tip section - tip trim."""
-    wanted = club.plan.wanted
-    return wanted.bbgl_in + wanted.shaft.tip_section_in - club.plan.tip_trim_in
+def steps_in(club: ClubBuild) -> list[float]:
+    """Return how high every step is above the ground line, in, from the head up: BBGL + from the raw tip - trim."""
+    plan = club.plan
+    sections = plan.wanted.shaft.sections[1:]
+    return [plan.wanted.bbgl_in + section.from_tip_in - plan.tip_trim_in for section in sections]
 
 
 def _tube(club: ClubBuild, at: float) -> Floats:
@@ -99,13 +103,21 @@ def _blade(at: float) -> Floats:
     return np.add([(0.55, 0.12), (0, 0), (-1, 0), (-1.25, 0.5), (-1.2, 1.15), (-0.55, 0.75)], (at, 0))
 
 
+def _step_marks(club: ClubBuild, at: float) -> list[list[tuple[float, float]]]:
+    """A line across the shaft for every step in the picture, the first one first."""
+    return [[(at - 0.62, step), (at + 0.62, step)] for step in steps_in(club) if step < TOP_IN]
+
+
 def _draw_ghost(axes: Axes, club: ClubBuild) -> None:
     shapes = ((_blade(GHOST_AT), "#E4E4E4"), (_tube(club, GHOST_AT), "#E4E4E4"), (_hosel(club, GHOST_AT), "#BBBBBB"))
     for shape, grey in shapes:
         axes.add_patch(Polygon(shape, facecolor=grey, edgecolor=REFERENCE.colour, linewidth=1.2))
-    for height in (first_step_in(club), club.plan.wanted.head.hosel_top_in, club.plan.wanted.bbgl_in):
-        ends = [GHOST_AT - 0.8, NOW_AT + 0.7]
-        axes.plot(ends, [height, height], color=REFERENCE.colour, linestyle=REFERENCE.dash, linewidth=1.2)
+    for number, ends in enumerate(_step_marks(club, GHOST_AT)):
+        axes.plot(*zip(*ends, strict=True), color=REFERENCE.colour, linewidth=1.6 if number else 4.5)
+    steps = [step for step in steps_in(club) if step < TOP_IN]
+    for height in (*steps, club.plan.wanted.head.hosel_top_in, club.plan.wanted.bbgl_in):
+        across = [GHOST_AT - 0.8, NOW_AT + 0.7]
+        axes.plot(across, [height, height], color=REFERENCE.colour, linestyle=REFERENCE.dash, linewidth=1.0)
 
 
 def _scene(built: SetBuild, reference: ClubBuild) -> Scene:
@@ -114,17 +126,25 @@ def _scene(built: SetBuild, reference: ClubBuild) -> Scene:
         lower.set(xlim=(-0.5, RIGHT), ylim=(-0.6, TOP_IN), ylabel="height above ground line (in)")
         lower.set_xticks([GHOST_AT, NOW_AT], ["before", "now"])
         lower.grid(visible=False)
-        lower.plot([-0.5, NOW_AT + 0.7], [0, 0], color="#333333", linewidth=2)  # short of the words beside it
+        lower.plot([-0.5, ARROW_AT + 0.25], [0, 0], color="#333333", linewidth=2)  # short of the words beside it
         _draw_ghost(lower, reference)
+        arrow = FancyArrowPatch(
+            (ARROW_AT, 0), (ARROW_AT, 1), arrowstyle="<|-|>", mutation_scale=9, shrinkA=0, shrinkB=0
+        )
+        arrow.set(color=NOW.colour, linewidth=1.6)
         live: Live = {
             "blade": lower.add_patch(Polygon(_blade(NOW_AT), facecolor="#B9D4E8", edgecolor=NOW.colour)),
             "shaft": lower.add_patch(Polygon([(0, 0)], facecolor="#DCEAF4", edgecolor=NOW.colour, linewidth=1.6)),
             "hosel": lower.add_patch(Polygon([(0, 0)], facecolor="#7FB2D6", edgecolor=NOW.colour, linewidth=1.6)),
-            "step": lower.plot([], [], color=NOW.colour, linewidth=3)[0],
+            "steps": lower.hlines([], [], [], color=NOW.colour, linewidth=1.6),
+            "first step": lower.plot([], [], color=NOW.colour, linewidth=4.5)[0],
+            "bore bottom": lower.plot([], [], color=NOW.colour, linewidth=1.6)[0],
+            "bbgl": lower.add_patch(arrow),
         }
         lower.set_xlabel(f"diameters drawn {ACROSS:g} times too wide", fontsize=12)
-        for name, side in HEIGHTS:
-            live[name] = lower.text(0, 0, "", color=NOW.colour, fontsize=12, va=side)
+        for name, side in (("first step", "bottom"), ("hosel top", "bottom"), ("BBGL", "center")):
+            live[f"{name} text"] = lower.text(0, 0, "", color=NOW.colour, fontsize=12, va=side)
+        live["raised"] = lower.text(NOW_AT + 0.75, 9.2, "", color=NOW.colour, fontsize=12, fontweight="bold")
         live |= draw_set(right, built, reference)
         right.set_xticks(range(35, 40))
         right.set_xlabel(NARROW_LENGTH_AXIS, fontsize=12)
@@ -134,28 +154,41 @@ def _scene(built: SetBuild, reference: ClubBuild) -> Scene:
 def _draw(live: Live, now: ClubBuild, reference: ClubBuild) -> None:
     live["shaft"].set(xy=_tube(now, NOW_AT))
     live["hosel"].set(xy=_hosel(now, NOW_AT))
-    head, step = now.plan.wanted.head, first_step_in(now)
-    live["step"].set(data=([NOW_AT - 0.62, NOW_AT + 0.62], [step, step]))
-    for (name, side), height in zip(HEIGHTS, (step, head.hosel_top_in, head.bbgl_in), strict=True):
-        edge = height + 0.1 if side == "bottom" else max(height - 0.05, 0.8)  # above the frame of the picture
-        live[name].set(position=(NOW_AT + 0.75, edge), text=f"{name}\n{height:.3g} in")
+    head, step = now.plan.wanted.head, steps_in(now)[0]
+    first, *others = _step_marks(now, NOW_AT)
+    live["first step"].set(data=tuple(zip(*first, strict=True)))
+    live["steps"].set(segments=others)
+    live["bore bottom"].set(data=([NOW_AT, ARROW_AT + 0.25], [head.bbgl_in] * 2))
+    cast(FancyArrowPatch, live["bbgl"]).set_positions((ARROW_AT, 0), (ARROW_AT, head.bbgl_in))
+    top = max(head.hosel_top_in, 1.9)  # above the words beside the arrow
+    for name, x, y, height in (
+        ("first step", NOW_AT + 0.75, step + 0.1, step),
+        ("hosel top", NOW_AT + 0.75, top + 0.1, head.hosel_top_in),
+        ("BBGL", ARROW_AT + 0.3, max(head.bbgl_in / 2, 0.45), head.bbgl_in),
+    ):
+        live[f"{name} text"].set(position=(x, y), text=f"{name}\n{ruled(height)}")
+    live["raised"].set(text=f"every step\n{_raised(now, reference)}".replace(" in ", " in\n"))
     move_club(live, now, reference)
+
+
+def _raised(now: ClubBuild, reference: ClubBuild) -> str:
+    """How far every step moved, in words."""
+    raised = steps_in(now)[0] - steps_in(reference)[0]
+    return "where it was" if abs(raised) < 1e-9 else f"{ruled(abs(raised))} {'higher' if raised > 0 else 'lower'}"
 
 
 def _describe(now: ClubBuild, reference: ClubBuild) -> str:
     plan, head = now.plan, now.plan.wanted.head
     by_schedule = head.bbgl_in - plan.bbgl_correction_in - plan.bbgl_uncorrected_in
     off = head.bbgl_in - by_schedule
-    raised = first_step_in(now) - first_step_in(reference)
     bore = (
         "the schedule's own"
         if abs(off) < 1e-9
-        else f"{'+' if off > 0 else '−'}{ruled(abs(off))} against the schedule's {ruled(by_schedule)}"
+        else f"{ruled(abs(off))} {'more' if off > 0 else 'less'} than the schedule's {ruled(by_schedule)}"
     )
-    steps = "where it was" if abs(raised) < 1e-9 else f"{ruled(abs(raised))} {'higher' if raised > 0 else 'lower'}"
     return (
-        f"BBGL {ruled(head.bbgl_in)} is {bore}; with a tip trim of {both_units(plan.tip_trim_in)} the first step "
-        f"stands {steps}. {against(now, reference)}"
+        f"BBGL {ruled(head.bbgl_in)}, {bore}. With {both_units(plan.tip_trim_in)} off the tip every step is "
+        f"{_raised(now, reference)}. {against(now, reference)}"
     )
 
 
@@ -190,12 +223,21 @@ def bore_depth_lab() -> Lab[BoreParams, ClubBuild]:
     )
 
 
-def residual_table(bbgl_in: Sequence[float] = (0.5, 0.75, 1.25, 1.5)) -> pd.DataFrame:
-    """Return the change (cpm) in the lab's club for several BBGLs (in), the hosel as much taller, both ways."""
-    start = build_set(shipped_order()).club(CLUB)
-    mass = start.plan.wanted.head.head_mass_g
-    changes = {}
-    for name, correct in (("uncorrected_cpm", False), ("corrected_cpm", True)):
-        clubs = [bore_club(start, BoreParams(bbgl, TALLER, correct, mass)) for bbgl in bbgl_in]
-        changes[name] = [club.frequency_cpm - start.frequency_cpm for club in clubs]
-    return pd.DataFrame(changes, index=pd.Index(bbgl_in, name="bbgl_in"))
+def correction_table(clubs: Sequence[str] = PRICED, more_in: float = 0.5) -> pd.DataFrame:
+    """Return what the correction is worth, a row each club of the demo set whose BBGL is ``more_in`` (in) more.
+
+    Changes (cpm) against the same club with the schedule's BBGL, the hosel as much taller: cut left out, cut made, and
+    the difference of the two.
+    """
+    built, rows = build_set(shipped_order()), {}
+    for name in clubs:
+        club = built.club(name)
+        own, plan = club.plan.wanted.head.head_mass_g, club.plan
+        bbgl = plan.wanted.bbgl_in - plan.bbgl_correction_in - plan.bbgl_uncorrected_in
+        settings = ((bbgl, True), (bbgl + more_in, False), (bbgl + more_in, True))
+        before, left, made = (
+            bore_club(club, BoreParams(each, TALLER, correct, own)).frequency_cpm for each, correct in settings
+        )
+        rows[name] = (left - before, made - before, made - left)
+    columns = ["cut left out (cpm)", "cut made (cpm)", "difference (cpm)"]
+    return pd.DataFrame.from_dict(rows, orient="index", columns=columns).rename_axis("club")

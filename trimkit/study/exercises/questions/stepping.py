@@ -97,7 +97,7 @@ def runs_out(draw: Draw) -> Exercise:
 
 
 def soft_at_the_long_end(draw: Draw) -> Exercise:
-    """How far the parallel length below the first step grows."""
+    """How far stepping moves every step of the tube."""
     family, club, step = demo_family(), draw.one_of(IRONS_4_TO_9[:-1]), draw.one_of((-2, -1, 1, 2))
     answer = family.parallel_change_in(club, step)
     one = answer / abs(step)
@@ -105,16 +105,20 @@ def soft_at_the_long_end(draw: Draw) -> Exercise:
         "04 parallel length",
         question=(
             f"Raw lengths in a taper-tip family differ by {inches(abs(one))} per club, and only below the first step. "
-            f"{with_article(club).capitalize()} is built with {say_step(step)}. By how many inches is its thin part "
-            f"below the first step longer (+) or shorter (−) than without the step{'s' if abs(step) > 1 else ''}?"
+            f"{with_article(club).capitalize()} is built with {say_step(step)}, as long as before. By how many inches "
+            "does every step of its tube sit nearer the grip (+) or nearer the head (−)?"
         ),
         answer=(answer, "in", 0.02),
         mistakes=[
-            ("wrong sign", -answer, "A soft step brings more of the thin end into the club (+), a hard step less (−)."),
+            (
+                "wrong sign",
+                -answer,
+                "A soft step moves every step of the tube towards the grip (+), a hard step towards the head (−).",
+            ),
             ("one step only", one, "That is one step: the order asks for two."),
             ("a quarter", flex_shift(step), "A quarter is the step in flexes: the question asks for inches."),
         ],
-        solution=f"{abs(step)} × {n(abs(one))} in, {'longer' if step > 0 else 'shorter'}: {inches(answer)}.",
+        solution=(f"{abs(step)} × {n(abs(one))} in, nearer the {'grip' if step > 0 else 'head'}: {inches(answer)}."),
     )
 
 
