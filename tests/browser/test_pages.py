@@ -5,7 +5,6 @@ import statistics
 import subprocess
 import time
 from dataclasses import replace
-from pathlib import Path
 
 import nbformat
 import pytest

@@ -9,9 +9,8 @@ from pathlib import Path
 import trimkit
 
 START = "00_start_here.ipynb"
-SETTINGS = {
-    "@jupyterlab/apputils-extension/notification.jupyterlab-settings": '{"fetchNews": "false", "checkForUpdates": false}'
-}
+NOTICES = "@jupyterlab/apputils-extension/notification.jupyterlab-settings"
+SETTINGS = {NOTICES: '{"fetchNews": "false", "checkForUpdates": false}'}
 """What the lessons' JupyterLab is set to, by file: no question about news over the first lab."""
 
 
