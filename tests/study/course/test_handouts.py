@@ -5,9 +5,9 @@ from html import unescape
 
 import pytest
 
+from trimkit.cli import main
 from trimkit.papers.cautions import IN_SHORT, WHO_DECIDES, Work
 from trimkit.parts.errors import BenchError
-from trimkit.study.course.__main__ import main
 from trimkit.study.course.handouts import KEY, SHEETS, key_html, seeds_of, sheets_html, write_class
 from trimkit.study.course.plan import Box, Course, Evening, read_plan
 from trimkit.study.exercises import LESSONS, exercises_of
@@ -113,13 +113,13 @@ def test_the_plan_s_line_in_the_shell_writes_them(tmp_path, monkeypatch, capsys)
 
     monkeypatch.chdir(tmp_path)
     text = "\n".join(cell.source for cell in read_lesson(shipped_plan()).cells if isinstance(cell, Words))
-    (line,) = re.findall(r"^    python -m trimkit\.study\.course (.+)$", text, re.M)
-    assert main(line.split()) == 0
+    (line,) = re.findall(r"^    trimkit course (.+)$", text, re.M)
+    assert main(["course", *line.split()]) == 0
     for name in (SHEETS, KEY):
         assert f"`{line}/{name}`" in text
         assert (tmp_path / line / name).exists()
-    assert main(["other", "--students", "0"]) == 1
+    assert main(["course", "other", "--students", "0"]) == 1
     assert "Do next:" in capsys.readouterr().err
     assert not (tmp_path / "other").exists()
-    assert main(["other", "--students", "9", "--first-seed", "13", "--plan", str(shipped_plan())]) == 0
+    assert main(["course", "other", "--students", "9", "--first-seed", "13", "--plan", str(shipped_plan())]) == 0
     assert "Seed 21 My club: 6-iron of set 2" in said((tmp_path / "other" / SHEETS).read_text(encoding="utf-8"))
