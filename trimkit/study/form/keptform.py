@@ -26,7 +26,8 @@ NO_RECORD = "No record is made yet: this is what it would keep."
 def kept_form(bench: ShopBench, club: str) -> BenchForm:
     """Return the form that shows what the newest revision of the order's record keeps of a club.
 
-    Before there is a record: what it would keep of the order. club: such as ``sand wedge``; of two the first.
+    Before there is a record: what it would keep of the order. club: such as ``sand wedge``; of two the first. Raises
+    BenchError, when it shows, if there is no such club or the order cannot be planned.
     """
     planned: list[tuple[Order, Record]] = []
 
