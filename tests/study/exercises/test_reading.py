@@ -234,7 +234,7 @@ def test_a_refusal_shows_how_to_write_it(unit, example):
 
 def test_units_in_words():
     words = {"in": "inches", "mm": "millimetres", "cm": "centimetres", "g": "grams", "oz": "ounces", "kg": "kilograms"}
-    words |= {"%": "per cent", "hz": "cycles per second (Hz)", "": "a plain number", "cpm": "cpm"}
+    words |= {"%": "percent", "hz": "cycles per second (Hz)", "": "a plain number", "cpm": "cpm"}
     assert {unit: named(unit) for unit in words} == words
 
 

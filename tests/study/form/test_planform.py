@@ -35,7 +35,7 @@ def card(form):
 def test_the_card_of_each_club_adds_up_by_hand(form):
     form.press("")
     cards, below = card(form)
-    assert form.said == "10 clubs, none is stopped."
+    assert form.said == "10 clubs, none stopped."
     assert below == []
     # 42 in raw; the 7-iron in R: 4 in off the tip, 37 - 1 - 0.1 = 35.9 in to keep, 42 - 4 - 35.9 = 2.1 in off the butt.
     tip, cut, butt, cpm, flex, verdict = cards["6 7-iron"]

@@ -56,7 +56,7 @@ def test_a_difference_of_swingweights_is_that_of_what_is_written(lab):
     assert lab.readout["swingweight"].shown == "C9.5"
     (before,) = (each for each in balance_readouts(lab.reference) if each.label == "swingweight")
     assert lab.readout["swingweight"].change_said(before) == "(−0.1 points)"
-    assert "swingweight C9.5 (−0.1 points against before)" in lab.sentence
+    assert "swingweight C9.5 (−0.1 points compared with before)" in lab.sentence
 
 
 def test_a_tip_weight_that_is_in_counts_in_what_the_target_needs(lab):

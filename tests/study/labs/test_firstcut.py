@@ -88,7 +88,7 @@ def test_the_sentence_says_less_and_more_and_the_same(lab):
     less, more = (lab.set(tip_trim_in=tip, playing_length_in=37.0).sentence for tip in (3.5, 4.5))
     assert "3.3 cpm less than before" in less
     assert "3.5 cpm more than before" in more
-    assert "≈ 35 7/8 in (911.9 mm) of shaft stay" in more
+    assert "≈ 35 7/8 in (911.9 mm) of shaft is left" in more
 
 
 def test_what_the_lesson_says_of_the_nearest_and_the_last_step_is_so():

@@ -25,7 +25,7 @@ LONGEST = 80
 """The most characters an answer may have; a choice made here."""
 COUNTED = ("clubs", "layers")
 NAMES = {"in": "inches", "mm": "millimetres", "cm": "centimetres", "g": "grams", "oz": "ounces", "kg": "kilograms"}
-NAMES |= {"%": "per cent", "hz": "cycles per second (Hz)", "": "a plain number"}
+NAMES |= {"%": "percent", "hz": "cycles per second (Hz)", "": "a plain number"}
 """Units in words; any unit not listed is its own word."""
 _WRITTEN_AS = {
     "in": ('"', "''", "“", "”", "″", "inch", "inches"),

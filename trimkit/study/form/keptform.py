@@ -20,7 +20,7 @@ from trimkit.trim.steps import StepKind, joined
 
 KEPT = "kept"
 HEADS = ("step", "comes to", "reason", "rests on")
-NO_RECORD = "No record is made yet: this is what it would keep."
+NO_RECORD = "No record has been made yet: this is what it would keep."
 
 
 def kept_form(bench: ShopBench, club: str) -> BenchForm:

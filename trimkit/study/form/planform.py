@@ -46,7 +46,7 @@ class PlannedSet:
         clubs = counted(len(self.rows), "club")
         if self.stops:
             return f"{clubs}: {len(self.stops)} must not be cut as planned; the reasons are below the table."
-        return f"{clubs}, none is stopped."
+        return f"{clubs}, none stopped."
 
 
 def planned(order: Order) -> PlannedSet:

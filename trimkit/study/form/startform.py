@@ -110,7 +110,7 @@ def _parts(bench: ShopBench, parts: Catalogue) -> str:
 def _shop(bench: ShopBench, shop: ShopFile | None) -> Iterator[str]:
     if shop is None:
         where = f" ({SHOP_FILE} in the folder of own parts)" if bench.own_parts else ""
-        yield f"Shop file: none{where}; the usual clamp, masses and limits count, and nothing is calibrated."
+        yield f"Shop file: none{where}; the usual clamp, masses and limits apply, and nothing is calibrated."
         return
     yield f"Shop file: {shop.in_words}."
     for each in shop.calibrated:

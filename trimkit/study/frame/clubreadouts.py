@@ -61,6 +61,6 @@ def against(now: ClubBuild, reference: ClubBuild) -> str:
     flexes = reference.flex_scale.flexes_apart(now.frequency_cpm, reference.frequency_cpm)
     points = points_apart(now, reference)
     return (
-        f"It plays {now.frequency_cpm:.1f} cpm, {signed(change, 1)} cpm ({signed(flexes, 2)} of a flex) against "
-        f"before; swingweight {now.swingweight}, {signed(points, 1)} points."
+        f"It reads {now.frequency_cpm:.1f} cpm, {signed(change, 1)} cpm ({signed(flexes, 2)} of a flex) compared "
+        f"with before; swingweight {now.swingweight}, {signed(points, 1)} points."
     )

@@ -143,7 +143,7 @@ def _draw(live: Live, now: WeighedClub, reference: WeighedClub) -> None:
 
 def _describe(now: WeighedClub, reference: WeighedClub) -> str:
     change = round(now.points, 1) - round(reference.points, 1)  # the difference of what is written
-    than = f"{signed(change, 1)} points against before" if change else "as before"
+    than = f"{signed(change, 1)} points compared with before" if change else "as before"
     params, weight = now.params, now.balance
     return (
         f"Head {params.head_mass_g:.1f} g, grip {params.grip_mass_g:.0f} g, length "

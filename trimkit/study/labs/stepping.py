@@ -281,7 +281,7 @@ def _describe(now: SteppedClass, _reference: SteppedClass) -> str:
     facts = (
         f"{words[0].upper()}{words[1:]}: the {club} takes {ruled(now.plan.raw_length_in)} instead of "
         f"{ruled(now.own.raw_length_in)}, and every step sits {ruled(abs(now.raised_in))} nearer the "
-        f"{'grip' if soft else 'head'}. It plays {cpm:.1f} cpm, {signed(now.change_cpm, 1)} cpm: "
+        f"{'grip' if soft else 'head'}. It reads {cpm:.1f} cpm, {signed(now.change_cpm, 1)} cpm: "
         f"{abs(now.part_of_gap):.2f} of the {now.gap_cpm:.1f} cpm from R to {'A' if soft else 'S'}."
     )
     missing = " and ".join(each.club for each in now.stepped.missing)

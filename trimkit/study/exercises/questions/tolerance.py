@@ -70,7 +70,7 @@ def all_of_a_set(draw: Draw) -> Exercise:
         answer=(answer, "%", 0.6),
         mistakes=[
             ("one club", float(percent), f"That is one club alone: all {clubs} must be within tolerance at once."),
-            ("a part, not percent", answer / 100, "That is a fraction of 1: multiply by 100 for per cent."),
+            ("a part, not percent", answer / 100, "That is a fraction of 1: multiply by 100 for percent."),
             ("misses added up", 100.0 - clubs * (100 - percent), "The misses do not add up: multiply the chances."),
             ("times the number", float(percent * clubs), "Multiply the chance by itself, not by the number of clubs."),
             ("divided", percent / clubs, "Do not divide: multiply the chance by itself, once for each club."),
