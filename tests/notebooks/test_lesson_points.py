@@ -16,7 +16,6 @@ STANDINGS = ("common practice", "from memory", "made up", "derived", "chosen", "
 # A figure of the trade, as the lessons write it, and the standing that must be in the same cell.
 FIGURES = {
     r"ideal (clamp of )?5 in": "from memory",
-    r"5 in of the clamp": "from memory",
     r"half an inch a club": "common practice, no source",
     r"10 cpm( for one| a)? flex": "from memory",
     r"quarter of a flex a step": "common practice, no source",

@@ -29,7 +29,7 @@ FRAME = (
     "Next",
 )
 """The sections of every lesson, in order; the lab comes between Predict and Explain."""
-BENCH_FRAME = ("Goals", "How to use it", "Where the work lies", "Limits of the model", "Next")
+BENCH_FRAME = ("Goals", "How to use it", "Where your files are", "Limits of the model", "Next")
 """The sections of the shop bench, in order, which is worked at and has no exercises; its forms come between them."""
 UNSEEN = {"know", "learn", "understand"}
 """Verbs of goals that nobody can see done."""
@@ -143,7 +143,7 @@ def test_the_shop_bench_has_its_frame_and_a_form_under_each_heading():
     for line in code[1:]:
         assert re.fullmatch(r"study\.\w+_form\(bench\)", line)
     titles = [title for _, title in headings[1:]]
-    assert len(code) - 1 == len(titles) - titles.index("Where the work lies") - len(("Limits of the model", "Next"))
+    assert len(code) - 1 == len(titles) - titles.index("Where your files are") - len(("Limits of the model", "Next"))
     for cell in cells[:-1]:
         if cell.cell_type == "code":
             assert all(output.data["text/plain"].strip() for output in cell.outputs)

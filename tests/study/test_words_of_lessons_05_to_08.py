@@ -65,7 +65,7 @@ def sentences_06_of_the_steps():
     assert part.above_tip_in - 0.5 < edge < part.above_tip_in
     yield "Step 15 slides out of the clamp, so only part of its move counts"
     assert held.in_clamp
-    yield f"Singly they add up to {100 * shares.sum_cpm / shares.whole_cpm:.0f} % of the gain"
+    yield f"Moved one at a time, the steps add up to {100 * shares.sum_cpm / shares.whole_cpm:.0f} % of the gain"
 
 
 def sentences_07():

@@ -189,7 +189,7 @@ def test_the_head_is_on_the_ground_line_at_the_end_of_the_shaft(lab):
     lab.set(bends=SWING)
     outline = lab.scene.live["head"].get_xy()
     assert outline[:, 0].min() == pytest.approx(36.0 + 1.0 - 2.25)
-    assert outline[:, 0].max() == pytest.approx(36.0 + 1.0 + 0.15)
+    assert outline[:, 0].max() == pytest.approx(36.0 + 1.0)
     assert outline[:, 1].max() < lab.figure.axes[1].get_ylim()[0]
 
 

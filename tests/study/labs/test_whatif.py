@@ -160,7 +160,7 @@ def test_what_the_lesson_says_of_half_an_inch_longer_is_so():
     assert f"reads {weight[4]}" in text
     moi, mass = (table[name].iloc[4] - table[name].iloc[3] for name in ("MOI (kg cm²)", "total mass (g)"))
     assert f"{cpm[3] - cpm[4]:.0f} cpm, {moi:.0f} kg cm² and {mass:.0f} g lie between them" in text
-    assert f"at {cpm[2]:.1f} or {cpm[4]:.1f} cpm" in text
+    assert f"at {cpm[2]:.1f} and {cpm[4]:.1f} cpm" in text
 
 
 def test_what_the_lesson_says_of_two_changes_is_so():
@@ -178,7 +178,7 @@ def test_what_the_lesson_says_of_the_grip_is_so():
     """A grip 10 g heavier: two points, and no cpm at all, which the lesson calls a limit of the model."""
     before, heavier = seven(), seven(grip_mass_g=10.0)
     points, points_then = heavier.now_and_before["swingweight"]
-    assert f"10 g in the grip take off {points_then - points:.0f} points" in lesson()
+    assert f"10 g more in the grip takes off {points_then - points:.0f} points" in lesson()
     assert heavier.frequency_cpm == before.frequency_cpm
     assert "the grip does not touch the frequency" in lesson().partition("## Limits of the model")[2]
 

@@ -174,6 +174,7 @@ def test_a_page_is_written_once_and_replaced_when_asked(tmp_path, monkeypatch, c
     assert [path.name for path in tmp_path.iterdir()] == ["glossary.html"]
 
 
+@pytest.mark.nightly
 def test_a_folder_of_pages_is_written_whole_or_not_at_all(tmp_path, monkeypatch):
     """With the glossary alone, since all lessons take minutes: the nightly test makes these."""
     monkeypatch.setattr(export, "shipped_lessons", lambda: (find_lesson("glossary"),))
