@@ -255,7 +255,7 @@ def lesson_12():
     flexed, bored = (part.cpm for part in lab.result.parts[1:3])
     yield f"{flexed - bored:.1f} cpm softer ({flexed:.2f} to {bored:.2f} cpm)"
     yield f"{number(lab, 'frequency', bbgl_in=1.75):.1f} cpm at a BBGL of 1 3/4 in"
-    lost = number(seven, "frequency") - number(seven, "frequency", bbgl_in=1.5, correct=False)
+    lost = number(seven, "frequency", bbgl_in=1.5) - number(seven, "frequency", bbgl_in=1.5, correct=False)
     yield f"{before - left:.1f} cpm on the sand wedge, {lost:.1f} on the 7-iron"
 
 
