@@ -14,13 +14,14 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
+from trimkit.check.ownline import own_line, schedule_clubs_cpm
+from trimkit.club.card import card_of
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
 from trimkit.papers.tablefiles import set_files, table_csv, write_tables
 from trimkit.parts.csvtext import from_inert
 from trimkit.parts.errors import BenchError, SaveError
 from trimkit.parts.saving import save_texts
-from trimkit.study.labs.setline import OWN, SetLineParams, evening_class, set_on_line
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.length import GivenLength
 from trimkit.trim.steps import StepKind
@@ -148,8 +149,11 @@ def test_a_club_is_as_far_off_the_line_in_both_files_that_say_so(name):
         assert (row["verdict"] == "on the line") == (beside["verdict"] == "agrees; cut it")
 
 
-def test_the_class_s_own_slope_is_the_one_of_the_lab_of_the_set_s_line():
-    own = set_on_line(evening_class(), SetLineParams("7-iron", 0.0, 2.0, OWN)).report
+def test_the_class_s_own_slope_is_the_one_of_the_double_check_s_line():
+    clubs = BUILDS["evening_class"].clubs
+    plans = [club.plan for club in clubs]
+    lengths, cpm = [plan.playing_length_in for plan in plans], [club.frequency_cpm for club in clubs]
+    own = own_line(lengths, cpm, schedule_clubs_cpm([card_of(club.plan, club.assembly) for club in clubs], plans))
     slopes = {
         row["slope"]: float(row["slope_cpm_per_half_in"])
         for row in rows(set_files(BUILDS["evening_class"])["slopes.csv"])

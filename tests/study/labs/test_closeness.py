@@ -99,7 +99,7 @@ def test_what_the_lesson_says_of_club_and_set_is_so():
     assert round(4 * part) == 3
     assert "three clubs in four come out within 2 cpm of their plan" in text
     assert f"all ten clubs do so in only {whole():.0f} sets out of a hundred" in text
-    assert f"{100 * part:.0f} clubs in 100 keep within 2 cpm, but only {whole():.0f} sets" in text
+    assert f"{100 * part:.0f} clubs in 100 stay within 2 cpm, but only {whole():.0f} sets" in text
     assert f"keeps within 2 cpm {100 * part:.0f} times in 100" in text
     assert f"ten times = {round(part, 2) ** 10:.3f}, or **{100 * part**10:.0f} sets in 100**" in text
     full = 100 * full_sample(USUAL).set_probability.value

@@ -180,7 +180,7 @@ def test_what_the_lesson_says_of_the_grip_is_so():
     points, points_then = heavier.now_and_before["swingweight"]
     assert f"10 g more in the grip takes off {points_then - points:.0f} points" in lesson()
     assert heavier.frequency_cpm == before.frequency_cpm
-    assert "the grip does not touch the frequency" in lesson().partition("## Limits of the model")[2]
+    assert "In the model the grip does not affect the frequency" in lesson().partition("## Limits of the model")[2]
 
 
 def test_the_table_of_pins_has_a_true_minus(lab):

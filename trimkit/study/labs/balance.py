@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from functools import partial
 from typing import Any
 
@@ -11,7 +12,7 @@ from matplotlib.axes import Axes
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.mechanics.balance import D0_OZ_IN, FULCRUM_IN, POINT_OZ_IN, swingweight_oz_in
-from trimkit.parts.units import MM_PER_IN, both_units, signed
+from trimkit.parts.units import MM_PER_IN, ruled, signed
 from trimkit.study.figures.clubdrawing import draw_club, move_drawn_club
 from trimkit.study.frame.controls import Slider
 from trimkit.study.frame.lab import Lab
@@ -47,7 +48,7 @@ def balance_readouts(now: WeighedClub) -> tuple[Readout, ...]:
         Readout("balance point", point, "in", 2, f"{point:.2f} in ({point * MM_PER_IN:.0f} mm)"),
         Readout("total mass", float(now.balance.total_mass_g), "g", 1),
         Readout("frequency", now.frequency_cpm, "cpm", 1),
-        Readout("for the target", now.head_mass_g, "g", 1, now.remedy.split(";")[0], compare=False),
+        Readout("for the target", now.head_mass_g, "g", 1, re.split("[;,]| with the", now.remedy)[0], compare=False),
     )
 
 
@@ -143,13 +144,13 @@ def _draw(live: Live, now: WeighedClub, reference: WeighedClub) -> None:
 
 def _describe(now: WeighedClub, reference: WeighedClub) -> str:
     change = round(now.points, 1) - round(reference.points, 1)  # the difference of what is written
-    than = f"{signed(change, 1)} points compared with before" if change else "as before"
+    than = f"{signed(change, 1)} points" if change else "as before"
     params, weight = now.params, now.balance
     return (
         f"Head {params.head_mass_g:.1f} g, grip {params.grip_mass_g:.0f} g, length "
-        f"{both_units(params.playing_length_in)}, tip weight {params.tip_weight_g:.1f} g: swingweight "
-        f"{weight.swingweight} ({than}), MOI {weight.moi_kg_cm2:.0f} kg cm², it "
-        f"balances {weight.balance_point_in:.2f} in from the cap end. "
+        f"{ruled(params.playing_length_in)}, tip weight {params.tip_weight_g:.1f} g: swingweight "
+        f"{weight.swingweight} ({than}), MOI {weight.moi_kg_cm2:.0f} kg cm², "
+        f"balance point {weight.balance_point_in:.2f} in. "
         f"For {now.params.target} it needs {now.remedy}."
     )
 

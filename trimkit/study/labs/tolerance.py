@@ -30,7 +30,8 @@ TALLEST_CPM = 6.5
 
 
 def _sets(axes: Axes) -> Live:
-    axes.set(xlim=(0.4, SHOWN_SETS + 0.6), ylim=(LOWEST_CPM, HIGHEST_CPM), ylabel="off plan (cpm)")
+    axes.set(xlim=(0.4, SHOWN_SETS + 0.6), ylim=(LOWEST_CPM, HIGHEST_CPM))
+    axes.set_ylabel("off plan (cpm)", labelpad=10)  # in a narrow cell the letters grow
     axes.set_xlabel(f"{SHOWN_SETS} sets, a column of ten clubs each", labelpad=2)
     axes.set_yticks([-10, 0, 10])
     axes.set_xticks([])

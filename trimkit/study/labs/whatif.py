@@ -155,7 +155,7 @@ def _strips(axes_of: Mapping[str, Axes]) -> Live:
         axes.tick_params(labelsize=12)
         axes.spines["left"].set_visible(False)
         axes.plot([0, 0], [-1, 0.9], color=REFERENCE.colour, linestyle=REFERENCE.dash, linewidth=2.0)
-        axes.text(-reach, 2.6, f"{name} ({unit})", fontsize=12, fontweight="bold", va="top")
+        axes.text(-reach, 2.6, f"{name} ({unit})", fontsize=12, va="top")
         live[f"bar {name}"] = axes.plot([], [], color=NOW.colour, linewidth=7, alpha=0.6, solid_capstyle="butt")[0]
         live[f"mark {name}"] = axes.plot([], [], **NOW.mark(9))[0]
         live[f"text {name}"] = axes.text(reach, 2.6, "", fontsize=12, color=NOW.colour, va="top", ha="right")
