@@ -314,6 +314,7 @@ def test_a_key_and_reset_at_once(lab, page):
     assert assert_one_state(page) == [30, 200, "hard", False]
 
 
+@pytest.mark.nightly
 def test_reset_and_a_key_at_once(lab, page):
     for turn in range(6):
         lab.handle("Length").press("End")
@@ -372,6 +373,7 @@ def test_one_view_s_move_is_the_other_s(lab, page):
     other.root.evaluate("e => e.scrollIntoView()")
 
 
+@pytest.mark.nightly
 def test_a_random_hand(lab, page):
     """Keys on all controls, without a pause, and code in between: page, kernel and a lab alone agree."""
     hand = random.Random(14)

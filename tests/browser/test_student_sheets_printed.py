@@ -36,7 +36,7 @@ def squeezed(text):
     return "".join(text.split())
 
 
-@pytest.mark.parametrize("paper", PAPERS_MM)
+@pytest.mark.parametrize("paper", [pytest.param("A4", marks=pytest.mark.nightly), "Letter"])
 def test_each_student_gets_two_pages_with_their_seed_on_both(page, paper):
     page.goto((page.folder / "sheets.html").as_uri())
     page.pdf(path=page.folder / "sheets.pdf", format=paper)
@@ -48,7 +48,7 @@ def test_each_student_gets_two_pages_with_their_seed_on_both(page, paper):
         assert evenings == [["1", "2", "3"], ["4", "5", "6", "7"]]
 
 
-@pytest.mark.parametrize("paper", PAPERS_MM)
+@pytest.mark.parametrize("paper", [pytest.param("A4", marks=pytest.mark.nightly), "Letter"])
 def test_every_word_is_printed_and_nothing_reaches_out_of_its_place(page, paper):
     page.goto((page.folder / "sheets.html").as_uri())
     page.pdf(path=page.folder / "sheets.pdf", format=paper)
@@ -77,7 +77,7 @@ def test_every_word_is_printed_and_nothing_reaches_out_of_its_place(page, paper)
     assert over == []
 
 
-@pytest.mark.parametrize("paper", PAPERS_MM)
+@pytest.mark.parametrize("paper", [pytest.param("A4", marks=pytest.mark.nightly), "Letter"])
 def test_there_is_room_to_write(page, paper):
     """Boxes and lines are 6 mm high or more, chosen here: a pencil's sixteenths fit."""
     page.goto((page.folder / "sheets.html").as_uri())
@@ -89,7 +89,7 @@ def test_there_is_room_to_write(page, paper):
     assert min(heights) >= 6
 
 
-@pytest.mark.parametrize("paper", PAPERS_MM)
+@pytest.mark.parametrize("paper", [pytest.param("A4", marks=pytest.mark.nightly), "Letter"])
 def test_the_key_of_twelve_is_whole_on_its_landscape_pages(page, paper):
     page.goto((page.folder / "key.html").as_uri())
     page.pdf(path=page.folder / "key.pdf", format=paper, landscape=True)
