@@ -40,12 +40,12 @@ PATIENCE_S = 90
 OPEN = """async name => {
   const {commands, shell} = jupyterapp;
   const before = shell.currentWidget;
-  const opened = await commands.execute('docmanager:open', {path: name, factory: 'Notebook'});
   if (before?.context) {
     await before.sessionContext.shutdown();
     before.context.model.dirty = false;  // else JupyterLab asks whether to save it
-    before.close();
+    before.dispose();  // at once: the next notebook may have the same name, and would be this one again
   }
+  const opened = await commands.execute('docmanager:open', {path: name, factory: 'Notebook'});
   await opened.context.ready;
   await opened.sessionContext.ready;
   await opened.sessionContext.session.kernel.info;
