@@ -1,5 +1,7 @@
 """Controls: where a slider's thumb stops, and what a page is told of each."""
 
+import pytest
+
 from trimkit.study.frame.controls import Choice, Slider, Switch
 
 
@@ -28,6 +30,14 @@ def test_a_default_that_differs_from_its_step_by_rounding_is_that_step():
 def test_a_slider_shows_each_of_its_steps():
     for step, decimals in ((1, 0), (0.5, 1), (0.25, 2), (0.125, 3), (0.0625, 4), (1 / 32, 4)):
         assert Slider("x", "x", "", 0, 10, step, 0).decimals == decimals
+
+
+def test_a_drag_stops_at_every_position_of_a_coarse_slider_and_at_some_of_a_fine_one():
+    coarse, fine = Slider("x", "x", "g", 0, 80, 1, 0), Slider("x", "x", "g", 0, 33.4, 0.1, 0)
+    assert coarse.stops == coarse.positions
+    assert len(fine.positions) == 335
+    assert fine.stops == (*(pytest.approx(0.5 * stop) for stop in range(67)), 33.4)
+    assert set(fine.stops) <= set(fine.positions)
 
 
 def test_a_page_is_told_label_and_unit_of_each_control():

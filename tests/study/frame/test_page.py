@@ -140,9 +140,9 @@ def test_the_nearest_states_come_first_each_with_one_control_moved():
     assert {0, 20, 8, 12} <= set(first)  # Home, End, Page Up and Page Down
 
 
-def test_while_a_slider_is_dragged_only_its_own_states_are_made_by_distance():
+def test_while_a_slider_is_dragged_only_the_places_where_it_stops_are_made_by_distance():
     states = list(near(CONTROLS, HERE, "c"))
-    assert len(states) == 100
+    assert {round(100 * state["c"]) for state in states} == {*range(0, 101, 2)} - {50}
     assert all({**state, "c": 0.5} == HERE for state in states)
     away = [round(abs(state["c"] - 0.5), 9) for state in states]
     assert away == sorted(away)

@@ -17,6 +17,7 @@ FAR = 3  # such a jump comes after this many single steps
 REST_S = 0.06  # the kernel begins when a hand has rested this long
 QUICK = 16  # frames made without a pause: the nearest
 PAUSE = 4.0  # after each further one, a pause of so many times what it took
+DRAG_PAUSE = 0.5  # the same while a hand drags: the page needs the processor to draw
 MOST_S = 1.5  # processor time spent on the surroundings of one state
 MOST_SENT = 3_000_000  # characters of pictures sent for one state
 BATCH_S = 0.08  # frames are sent together that took this long
@@ -29,7 +30,7 @@ def near(
 ) -> Iterator[dict[str, Value]]:
     """Give the states that differ from ``values`` in one control, nearest first, all controls in turn.
 
-    hand: the name of the slider that is being dragged, which alone is looked at then.
+    hand: the name of the slider that is being dragged; only the places where a drag of it stops are looked at then.
     """
     ranked: list[tuple[float, str, Value]] = []
     for control in controls:
@@ -41,6 +42,8 @@ def near(
             jump = max(1, round(last / PAGE_KEYS))
             jumps = set() if hand else {0, last, at - jump, at + jump}
             for place, position in enumerate(control.positions):
+                if hand and position not in control.stops:
+                    continue
                 steps = abs(place - at)
                 ranked.append((min(steps, FAR + 0.5) if place in jumps else steps, control.name, position))
         else:
@@ -140,9 +143,9 @@ class Ahead:
                 batch_s = 0.0
             if spent > MOST_S or characters > MOST_SENT:
                 break
-            if made > QUICK:
+            if hand or made > QUICK:
                 with self._told:
-                    self._told.wait(PAUSE * taken)
+                    self._told.wait((DRAG_PAUSE if hand else PAUSE) * taken)
                 if self._stopped.is_set():
                     return
         self._flush()

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 Value = float | bool | str
 
+MOST_STOPS = 85  # of a drag along a slider
 ROUNDING = 1e-9  # of a slider's range, so that 0.1 + 0.2 counts as 0.3
 
 
@@ -53,6 +54,12 @@ class Slider:
                 steps.append(end)
         return tuple(sorted(float(self.default) if abs(each - self.default) <= close else each for each in steps))
 
+    @property
+    def stops(self) -> tuple[float, ...]:
+        """The positions that a drag stops at: all, every second, fifth or tenth, and the last."""
+        stride = next((each for each in (1, 2, 5) if len(self.positions) <= MOST_STOPS * each), 10)
+        return tuple(dict.fromkeys((*self.positions[::stride], self.positions[-1])))
+
     def nearest(self, value: float) -> int:
         """Return the index of the position nearest to a value."""
         after = min(max(bisect_left(self.positions, value), 1), len(self.positions) - 1)
@@ -79,6 +86,7 @@ class Slider:
             "unit": self.unit,
             "decimals": self.decimals,
             "positions": list(self.positions),
+            "stops": list(self.stops),
             "default": float(self.default),
         }
 

@@ -6,6 +6,7 @@
 
 const REST_MS = 150;     // a hand that rests this long has let go of a key: the kernel is told
 const SPEAK_MS = 700;    // ... and a screen reader says the sentence
+const DRAG_MS = 30;      // between two pictures of a drag: more of them would hold up the hand
 const LATE_MS = 400;     // a picture that lets one wait so long is shown as an old one
 const STORED = 8000000;  // characters of pictures that are kept; the kernel counts the same
 const LEAST_PX = 11, PHONE_PX = 390, LEAST_PHONE_PX = 10, SMALL_PX = 500;
@@ -35,6 +36,7 @@ export class Lab {
     this.shownNumber = 0; // ... and the move it belongs to
     this.pins = [];
     this.said = null;
+    this.painted = 0;     // when the page last drew
     this.hand = null;     // name of the slider being dragged
     this.alone = false;   // there was a kernel and it is gone
   }
@@ -134,15 +136,16 @@ export class Lab {
   }
 
   take(i) {
-    const {name, positions} = this.told.controls[i];
+    const {name, stops} = this.told.controls[i];
     const there = [...this.values];
     this.hand = name;
-    if (positions.some(position => { there[i] = position; return !this.frames.has(keyOf(there)); })) this.send();
+    if (stops.some(stop => { there[i] = stop; return !this.frames.has(keyOf(there)); })) this.send();
   }
 
   release() {
     if (!this.hand) return;
     this.hand = null;
+    this.paint();
     this.send();
   }
 
@@ -194,6 +197,13 @@ export class Lab {
   }
 
   paint() {
+    clearTimeout(this.drawing);
+    const now = performance.now(), wait = this.hand ? this.painted + DRAG_MS - now : 0;
+    if (wait > 0) {
+      this.drawing = setTimeout(() => this.paint(), wait);
+      return;
+    }
+    this.painted = now;
     this.views.forEach(view => { view.controls(); view.picture(); view.words(); });
   }
 
@@ -301,10 +311,13 @@ class View {
   }
 
   slider(control, i) {
-    const {lab} = this, {positions, title, unit, decimals} = control, id = `${this.ident}-${control.name}`;
+    const {lab} = this, {positions, stops, title, unit, decimals} = control, id = `${this.ident}-${control.name}`;
     const range = tool('input', {type: 'range', id, min: 0, max: positions.length - 1, step: 1});
     const box = tool('input', {type: 'number', 'aria-label': `${title}, typed`, step: 'any', autocomplete: 'off'});
-    range.addEventListener('input', () => lab.move(i, positions[range.valueAsNumber], !lab.hand));
+    range.addEventListener('input', () => {
+      const value = positions[range.valueAsNumber];
+      lab.move(i, lab.hand ? stops[nearest(stops, value)] : value, !lab.hand);
+    });
     range.addEventListener('pointerdown', () => lab.take(i));
     for (const end of ['pointerup', 'pointercancel', 'lostpointercapture', 'change', 'blur']) {
       range.addEventListener(end, () => lab.release());

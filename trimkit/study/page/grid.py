@@ -64,7 +64,7 @@ def told_on_page(lab: Lab[Any, Any]) -> dict[str, Any]:
     for said, control in zip(told["controls"], lab.declared, strict=True):
         said["stored"] = list(together(control))
         if isinstance(control, Slider):
-            said["positions"] = list(alone(control))
+            said["positions"] = said["stops"] = list(alone(control))
     return told
 
 
