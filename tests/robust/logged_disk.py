@@ -14,6 +14,7 @@ import random
 import signal
 import struct
 import subprocess
+import traceback
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -106,6 +107,8 @@ def noted(image: bytes, scratch: Path, use: Callable[[Path, Callable[[str], None
         try:
             kept.write_bytes(pickle.dumps(_serve(handle, bytearray(image))))
             status = 0
+        except BaseException:
+            traceback.print_exc()
         finally:
             os._exit(status)
     os.close(handle)

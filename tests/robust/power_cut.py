@@ -27,6 +27,7 @@ import tempfile
 import time
 from collections import Counter
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import logged_disk as disk
@@ -129,12 +130,8 @@ def run(cuts: int, seed: int, kinds: list[Saved], options: str, *, force: bool, 
         for which, saved in enumerate(kinds):
             scratch = Path(whole_scratch, str(which))
             scratch.mkdir()
-            events = disk.noted(
-                empty,
-                scratch,
-                lambda place, say: saved_on_it(saved, place, say, force=force),
-                options,  # noqa: B023
-            )
+            use = partial(saved_on_it, saved, force=force)
+            events = disk.noted(empty, scratch, use, options)
             for number in range(which, cuts, len(kinds)):
                 cut = disk.random_cut(events, draw, lies=lies)
                 said = [each.text for each in events[: cut.seen] if isinstance(each, disk.Note)]

@@ -116,8 +116,8 @@ def save_texts(folder: Path, texts: Mapping[str, str], *, replace: bool = False)
     names may be replaced. Raises SaveError as :func:`save_text` and :func:`checked_name`, if a folder has one of the
     names, and if another writer is at work in the folder.
 
-    A process killed between two moves, or a power cut there, leaves some of the files new; the next writer in the folder
-    takes these back, except those that somebody has changed in the meantime. On a disk without links they stay.
+    A process killed between two moves, or a power cut there, leaves some of the files new; the next writer in the
+    folder takes these back, except those that somebody has changed in the meantime. On a disk without links they stay.
     """
     for name in texts:
         checked_name(name)
