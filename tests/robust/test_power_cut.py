@@ -28,7 +28,7 @@ def test_a_power_cut_leaves_the_old_file_or_the_new_one_and_keeps_what_was_saved
 
 
 @pytest.mark.parametrize(
-    ("careless", "kind", "wrong"), [("in-place", "order", "neither old nor new|is gone"), ("no-force", "order", "")]
+    ("careless", "kind", "wrong"), [("in-place", "a record", "neither old nor new|is gone"), ("no-force", "order", "")]
 )
 def test_a_save_that_is_careless_is_caught(careless, kind, wrong):
     done = cut("--cuts", 100, "--seed", 11, "--careless", careless, "--only", kind)
