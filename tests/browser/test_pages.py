@@ -10,7 +10,7 @@ import nbformat
 import pytest
 
 from trimkit.study import schedule_lab, tolerance_lab
-from trimkit.study.page.export import page_html, write_page, write_pages
+from trimkit.study.page.export import MOST_BYTES, page_html, write_page, write_pages
 from trimkit.study.page.lesson import LabCell, find_lesson, read_lesson, shipped_lessons
 
 from .conftest import LabOnPage, axe
@@ -325,4 +325,11 @@ def test_all_pages_open_at_once_and_are_whole(open_page, tmp_path):
             assert [url for url in opened.asked if not url.startswith("data:")] == [path.as_uri()]
             assert opened.said == []
         assert opened.page.evaluate(TARGETS) == [], path.name
+            for lab in (LabOnPage(opened.page, each, None) for each in opened.page.locator(".trimkit-lab").all()):
+                for handle in lab.handles():
+                    with lab.changes():
+                        handle.press("ArrowRight")
+        print(f"\nfigure {path.stem} opens {statistics.median(took):.2f} s")
+        print(f"figure {path.stem} is {path.stat().st_size / 1e6:.2f} MB")
+        assert path.stat().st_size <= MOST_BYTES, path.name
         assert statistics.median(took) < OPENS_S, path.name

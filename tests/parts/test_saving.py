@@ -131,6 +131,31 @@ def test_several_texts_are_each_forced_to_the_disk(tmp_path, monkeypatch):
     assert {path.stat().st_ino for path in paths} < set(forced)
 
 
+def test_what_is_needed_to_take_several_texts_back_is_on_the_disk_before_the_first_move(tmp_path, monkeypatch):
+    (tmp_path / "a").write_text("old a")
+    forced = []
+
+    def note(handle):
+        there = os.fstat(handle)
+        kept = next(tmp_path.glob(f"{LEFTOVER}*/.kept"), None)
+        named = {path.stat().st_ino: path.name for path in (*kept.iterdir(), kept, tmp_path)} if kept else {}
+        forced.append((named.get(there.st_ino), there.st_size, (tmp_path / "a").read_text()))
+
+    at_each_fsync(monkeypatch, note)
+    save_texts(tmp_path, {"a": "new a", "b": "new b"}, replace=True)
+    before = [(name, size) for name, size, text in forced if text == "old a"]
+    assert ("a", len("old a")) in before
+    assert {".kept", tmp_path.name} <= {name for name, _ in before}
+    assert (tmp_path.name, "new a") in [(name, text) for name, _, text in forced]
+
+
+def test_the_name_of_each_new_folder_is_forced_to_the_disk(tmp_path, monkeypatch):
+    forced = []
+    at_each_fsync(monkeypatch, lambda handle: forced.append(os.fstat(handle).st_ino))
+    save_text(tmp_path / "one" / "two" / "a", "x")
+    assert {folder.stat().st_ino for folder in (tmp_path, tmp_path / "one", tmp_path / "one" / "two")} <= set(forced)
+
+
 def test_a_folder_of_one_of_the_names_leaves_every_file_as_it_was(tmp_path):
     (tmp_path / "a").write_text("old")
     (tmp_path / "b").mkdir()

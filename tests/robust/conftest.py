@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 NIGHTLY_AT_LEAST = 10_000
-collect_ignore = ["kill_saves.py", "saves.py"]
+collect_ignore = ["kill_saves.py", "logged_disk.py", "power_cut.py", "saves.py"]
 """Run by the tests as processes; they import one another, which a search for doctests cannot."""
 COUNTS = pytest.StashKey[Counter]()
 TAKEN = " taken"

@@ -41,6 +41,7 @@ def in_place(saved: Saved) -> Saved:
     """The same, saved as a careless program would: the old text is thrown away before the new one is written."""
 
     def save(folder: Path, k: int) -> None:
+        folder.mkdir(parents=True, exist_ok=True)
         for name, raw in saved.versions[k].items():
             with (folder / name).open("wb") as file:
                 for start in range(0, len(raw), 1000):
@@ -111,11 +112,19 @@ def one_kill(saved: Saved, folder: Path, first: int, wait_s: float = 0.0, step: 
     """Kill once and check everything; return where the kill hit."""
     for path in folder.iterdir():
         path.unlink()
-    versions = (*saved.versions, {})  # number -1: nothing is there yet
     if first:
         saved.save(folder, first - 1)
     begun, done = begun_and_done(saved, folder, first, wait_s, step)
-    old, new = first + done - 1, first + begun - 1
+    return whole(saved, folder, first + done - 1, first + begun - 1)
+
+
+def whole(saved: Saved, folder: Path, old: int, new: int, *, tidy: bool = True) -> str:
+    """Check what a save left that ended at any moment, and that the next one works; return how far it had come.
+
+    old: the version that was saved last, -1 for none; new: the one whose save had begun, the same if none had.
+    tidy: a finished save must have left nothing else behind.
+    """
+    versions = (*saved.versions, {})  # number -1: nothing is there yet
     found = files(saved, folder)
     for name in {*versions[old], *versions[new]}:
         either = (versions[old].get(name), versions[new].get(name))
@@ -125,11 +134,11 @@ def one_kill(saved: Saved, folder: Path, first: int, wait_s: float = 0.0, step: 
     left = [each.name for each in folder.iterdir() if each.name not in found]
     written = any(name.startswith(LEFTOVER) for name in left)
     assert all(name == LOCK or name.startswith(LEFTOVER) for name in left), f"left behind: {left}"
-    assert begun > done or not left, f"left behind by a finished save: {left}"
+    assert new > old or not left or not tidy, f"left behind by a finished save: {left}"
     assert not mixed or written, "some files are new and some old, and nothing shows it"
     where = (
         "between saves"
-        if begun == done
+        if new == old
         else "between two moves"
         if mixed
         else "in place, not yet tidied"
@@ -143,7 +152,8 @@ def one_kill(saved: Saved, folder: Path, first: int, wait_s: float = 0.0, step: 
     if len(saved.versions[0]) > 1:
         with one_writer(folder):
             found = files(saved, folder)
-        assert found in (versions[old], versions[new]), "some files are new and some old"
+        told = {name: "old" if found.get(name) == versions[old].get(name) else "new" for name in versions[new]}
+        assert found in (versions[old], versions[new]), f"some files are new and some old: {told}; beside them: {left}"
     on_disk = old if found == versions[old] else new
     if found:
         saved.read(folder)

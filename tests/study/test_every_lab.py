@@ -167,7 +167,11 @@ def test_a_thousand_states_of_it(request, lab):
     hand = random.Random(1000)
     for turn in range(1000):
         place = random_place(lab, hand)
-        lab.move(place)
+        if turn % 2:
+            lab.move(place)
+        else:
+            with contextlib.suppress(BenchError):  # a place that this lab refuses
+                lab.set(**place)
         if turn % 10 == 0:
             new.reset()
         assert lab.frame == new.frame_of(place)

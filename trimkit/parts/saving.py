@@ -1,8 +1,8 @@
 """Save a text, or several together, whole or not at all, and let one writer into a folder at a time.
 
 A text is written beside its place, forced to the disk, and renamed into place: whoever reads the path, at whatever
-moment, finds the old text or the new one. That holds for a process that is killed at any point; for a power cut it
-holds as far as the disk keeps what it says it has written.
+moment, finds the old text or the new one. That holds for a process that is killed at any point, and on ext4 for a power
+cut (``tests/robust/power_cut.py``), if the disk keeps what it says it has written; a save that has returned is kept.
 """
 
 from __future__ import annotations
@@ -73,7 +73,7 @@ def save_bytes(path: Path, raw: bytes, *, replace: bool = False) -> Path:
     try:
         if path.exists() and not replace:
             raise _is_there(path)
-        path.parent.mkdir(parents=True, exist_ok=True)
+        _make_folder(path.parent)
         _clear_leftovers(path.parent, ".tmp")
         name = path.parent / f"{LEFTOVER}{os.getpid()}-{secrets.token_hex(8)}.tmp"
         try:
@@ -85,7 +85,7 @@ def save_bytes(path: Path, raw: bytes, *, replace: bool = False) -> Path:
         finally:
             with contextlib.suppress(OSError):
                 os.unlink(name)
-        _force_folder(path.parent)
+        _force(path.parent)
     except OSError as error:
         raise cannot_save(path, error) from error
     return path
@@ -116,8 +116,8 @@ def save_texts(folder: Path, texts: Mapping[str, str], *, replace: bool = False)
     names may be replaced. Raises SaveError as :func:`save_text` and :func:`checked_name`, if a folder has one of the
     names, and if another writer is at work in the folder.
 
-    A process killed between two moves leaves some of the files new; the next writer in the folder takes these back,
-    except those that somebody has changed in the meantime. On a disk without links they stay.
+    A process killed between two moves, or a power cut there, leaves some of the files new; the next writer in the
+    folder takes these back, except those that somebody has changed in the meantime. On a disk without links they stay.
     """
     for name in texts:
         checked_name(name)
@@ -149,12 +149,15 @@ def _all_into_place(folder: Path, texts: Mapping[str, str], replace: bool) -> tu
             path = folder / name
             if os.path.lexists(path):
                 shutil.copy2(path, kept / name, follow_symlinks=False)
+                _force(kept / name)
             save_text(beside / name, text)
+        _force(kept)
+        _force(folder)  # from here on all is there that is needed to take the moves back
         for name in texts:
             path = folder / name
             _into_place(_linked(beside / name) if replace else beside / name, path, replace)
             placed.append(path)
-        _force_folder(folder)
+        _force(folder)
     except BaseException as error:
         _take_back(placed, kept)
         if isinstance(error, OSError):
@@ -165,6 +168,7 @@ def _all_into_place(folder: Path, texts: Mapping[str, str], replace: bool) -> tu
     else:
         with contextlib.suppress(OSError):
             kept.rename(beside / _DONE)  # from here on nothing is taken back
+            _force(beside)
     finally:
         shutil.rmtree(beside, ignore_errors=True)
     return tuple(placed)
@@ -212,15 +216,24 @@ def _into_place(name: Path, path: Path, replace: bool) -> None:
         os.replace(name, path)
 
 
-def _force_folder(folder: Path) -> None:
-    """Force the folder's own entry to the disk, where the system can do that."""
-    if os.name == "nt":
+def _force(path: Path) -> None:
+    """Force a file, or a folder's own entries, to the disk, where the system can do that; a link has nothing to."""
+    if os.name == "nt" or path.is_symlink():
         return
-    handle = os.open(folder, os.O_RDONLY)
+    handle = os.open(path, os.O_RDONLY)
     try:
         os.fsync(handle)
     finally:
         os.close(handle)
+
+
+def _make_folder(folder: Path) -> None:
+    """Make a folder and those above it that are not there, and force each new one's name to the disk."""
+    if not folder.is_dir():
+        _make_folder(folder.parent)
+        folder.mkdir(exist_ok=True)
+        with contextlib.suppress(PermissionError):  # a folder that one may write to and not read
+            _force(folder.parent)
 
 
 @contextlib.contextmanager
@@ -232,7 +245,7 @@ def one_writer(folder: Path) -> Iterator[None]:
     writer is in, or if the folder cannot be written to.
     """
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        _make_folder(folder)
         handle = _locked(folder / LOCK)
     except OSError as error:
         raise cannot_save(folder, error) from error
@@ -248,7 +261,7 @@ def one_writer(folder: Path) -> Iterator[None]:
 def _clear_leftovers(folder: Path, ending: str = "") -> None:
     """Clear away what killed writers left in a folder; of several texts only under its lock."""
     for leftover in folder.glob(f"{LEFTOVER}*{ending}"):
-        if not _writer_lives(leftover):
+        if not (leftover.suffix and _writer_lives(leftover)):  # a writer of several would hold the lock
             _clear_away(leftover)
 
 
@@ -258,6 +271,7 @@ def _clear_away(leftover: Path) -> None:
         if leftover.is_dir() and not leftover.is_symlink():
             if (leftover / _KEPT).exists():
                 _take_back(_alone_in_place(leftover), leftover / _KEPT)
+                _force(leftover.parent)
             shutil.rmtree(leftover)
         else:
             leftover.unlink()

@@ -66,6 +66,21 @@ def test_a_curve_lies_where_matplotlib_puts_it():
     assert ours.get("stroke-width") == "3"
 
 
+def test_lines_of_one_look_are_one_element_with_every_line_where_matplotlib_puts_it():
+    with style.styled_figure() as figure:
+        axes = figure.subplots()
+        axes.set(xlim=(0, 4), ylim=(0, 1))
+        steps = axes.vlines([1, 2, 3], 0.2, [0.4, 0.6, 0.8], gid="steps")
+        faint = axes.vlines([1.5, 2.5], 0.2, 0.4, alpha=0.5)
+    overlay = Overlay(Scene(figure, {"steps": steps, "faint": faint}))
+    together, *apart = (path.get("d") for path in paths(overlay.live("")))
+    group, _root = drawn_by_matplotlib(figure, "steps")
+    theirs = [numbers(path.get("d")) for path in group.iter(f"{SVG}path")]
+    assert together.count("M") == len(theirs) == 3
+    assert np.abs(numbers(together) - np.concatenate(theirs)).max() < 0.06
+    assert len(apart) == 2, "where two faint lines cross, both must show"
+
+
 def test_a_filled_shape_lies_where_matplotlib_puts_it():
     s = scene()
     ours = next(p for p in paths(Overlay(s).live("")) if p.get("fill") == "#cc79a7")

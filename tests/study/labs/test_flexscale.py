@@ -33,7 +33,7 @@ ENDS = [
 
 def test_the_lab_begins_with_the_club_of_the_class(lab):
     assert lab.params == DEFAULT
-    assert lab.result.frequency_cpm == START.frequency_cpm
+    assert lab.result.frequency_cpm == pytest.approx(START.frequency_cpm, rel=1e-12)
     assert lab.result.ordered == START.flex_scale
     assert lab.result.own.frequency_cpm == pytest.approx(START.flex_scale.frequency_cpm, rel=1e-12)
     assert lab.result.by_rule == "R"

@@ -224,7 +224,11 @@ class LiveRenderer(RendererBase):
             if dashes is not None:
                 stroke += f' stroke-dasharray="{" ".join(f"{dash:.4g}" for dash in dashes)}"'
                 stroke += f' stroke-dashoffset="{float(offset or 0):g}"'
-        self._out.append(f'<path d="{d}" {fill}{stroke}{self._clip(gc)}/>')
+        rest = f'" {fill}{stroke}{self._clip(gc)}/>'
+        if face is None and "stroke-opacity" not in stroke and self._out and self._out[-1].endswith(rest):
+            self._out[-1] = f"{self._out[-1].removesuffix(rest)}{d}{rest}"  # lines of one look are one element
+        else:
+            self._out.append(f'<path d="{d}{rest}')
 
     def _clip(self, gc: GraphicsContextBase) -> str:
         box = gc.get_clip_rectangle()
