@@ -176,8 +176,8 @@ def test_what_the_lesson_says_of_half_an_inch_longer_is_so():
     assert f"{cpm[3]:.1f} cpm. Done" in text
     assert f"reads {weight[4]}" in text
     moi, mass = (table[name].iloc[4] - table[name].iloc[3] for name in ("MOI (kg cm²)", "total mass (g)"))
-    assert f"{cpm[3] - cpm[4]:.0f} cpm, {moi:.0f} kg cm² and {mass:.0f} g lie between them" in text
-    assert f"at {cpm[2]:.1f} and {cpm[4]:.1f} cpm" in text
+    assert f"{cpm[3] - cpm[4]:.0f} cpm, {moi:.0f} kg cm² and {mass:.0f} g apart" in text
+    assert f"the clubs read {cpm[2]:.1f} and {cpm[4]:.1f} cpm" in text
 
 
 def test_what_the_lesson_says_of_two_changes_is_so():

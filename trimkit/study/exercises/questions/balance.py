@@ -46,7 +46,8 @@ def letter(draw: Draw) -> Exercise:
         "08 letter",
         question=(
             f"A club has a moment of {oz_in:.2f} oz in about the fulcrum. On the letter scale D0 is {D0_OZ_IN:g} oz "
-            f"in and one point is {POINT_OZ_IN:g} oz in (both {NO_SOURCE}). What is its swingweight (write it like D2.3)?"
+            f"in and one point is {POINT_OZ_IN:g} oz in (both {NO_SOURCE}). What is its swingweight (write it "
+            "like D2.3)?"
         ),
         answer=(answer, LETTER_SCALE, 0.11),
         mistakes=[
