@@ -411,7 +411,7 @@ def test_without_walls_the_cuts_are_checked_and_the_mechanics_does_not_pretend(n
         assert club.verdict_text == f"cuts agree; no second opinion: {shaft.unknown}"
         computed = (club.frequency_cpm, club.rule_cpm, club.line_cpm, club.flex_scale, club.deviation_cpm, club.to_line)
         assert computed == (None,) * 6
-    assert check.no_second_opinion == f"No second opinion by the mechanics for any club: {shaft.unknown}."
+    assert check.no_second_opinion == f"No second opinion by the beam calculation for any club: {shaft.unknown}."
 
 
 @pytest.mark.parametrize(
@@ -460,7 +460,9 @@ def test_in_a_mixed_set_the_others_keep_their_line_and_their_second_opinion():
     assert [club.club for club in report.clubs] == [card.club for card in seen]
     assert [club.line_cpm for club in report.clubs] == [club.line_cpm for club in check_cards(seen).clubs]
     assert [len(group.places) for group in check.groups if group.unknown] == [2]
-    assert check.no_second_opinion.startswith("No second opinion by the mechanics for 4-iron, 8-iron: no tube walls")
+    assert check.no_second_opinion.startswith(
+        "No second opinion by the beam calculation for 4-iron, 8-iron: no tube walls"
+    )
     wrong = [replace(card, tip_trim_in=card.tip_trim_in + 1) if card.club == "5-iron" else card for card in cards]
     (stopped,) = check_cards(wrong).stopped
     assert stopped.card.club == "5-iron"

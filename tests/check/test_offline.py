@@ -29,7 +29,7 @@ def decided(why):
 def test_a_finding_on_the_line_has_its_amount_and_its_tolerance():
     found = off_line(CARD, -3.5, None, 1.5, explained=False)
     assert (found.check, found.amount, found.tolerance, found.unit) == (Check.LINE, -3.5, 1.5, "cpm")
-    assert found.text == "By the mechanics it would be 3.5 cpm softer than the set's line calls for."
+    assert found.text == "By the beam calculation it would be 3.5 cpm softer than the set's line calls for."
     assert found.next_step == "find the mistake before cutting"
     assert "3.5 cpm stiffer" in off_line(CARD, 3.5, None, 1.5, explained=False).text
     assert (say_side(0.4), say_side(-0.4)) == ("0.4 cpm stiffer", "0.4 cpm softer")

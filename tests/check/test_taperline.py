@@ -91,7 +91,7 @@ def test_a_quarter_of_an_inch_is_within_the_tolerance_and_told_by_a_note(bbgl_in
     built = build_set(with_heads(PLAIN, {"7-iron": bbgl_in}))
     found = {finding.check for club in double_check(built).clubs for finding in club.findings}
     assert Check.REFERENCE not in found
-    assert any("By the mechanics its BBGL makes it " in note.text for note in built.club("7-iron").notes)
+    assert any("By the beam calculation its BBGL makes it " in note.text for note in built.club("7-iron").notes)
 
 
 def test_a_decision_without_a_reason_still_stops_and_asks_for_one():

@@ -42,6 +42,18 @@ def test_nothing_is_continued_past_the_last_flex(cpm, words):
     assert SCALE.say(cpm) == words
 
 
+@pytest.mark.parametrize(
+    ("cpm", "stiffest", "words"),
+    [
+        (327.46, 323.44, "4.1 cpm stiffer than S"),  # 4.02 apart, but shown as 327.5 and 323.4
+        (323.42, 323.36, "S"),  # both shown as 323.4
+        (304.54, 323.4, "5.5 cpm softer than A"),
+    ],
+)
+def test_past_the_last_flex_the_difference_is_that_of_what_is_shown(cpm, stiffest, words):
+    assert FlexScale(("A", "S"), (309.96, stiffest)).say(cpm) == words
+
+
 def test_a_single_flex_has_no_places_between():
     assert FlexScale(("R",), (310.0,)).say(307.5) == "2.5 cpm softer than R"
 

@@ -23,7 +23,7 @@ FIGURES = {
     r"210 GPa": "EN 1993-1-1",
     r"1\.75 oz in for one point": "from memory",
     r"the 14 in": "from memory",
-    r"2 g at the head, about 5 g": "common practice",
+    r"\*The rules are": "common practice, no source",  # about 2 g, 5 g and 1/6 in: in the picture above it
     r"4\.3 cpm per half inch is": "common practice, no source",
     r"2 cpm (either way|as the tolerance)": "from memory",
     r"±1/32 in\)": "from memory",

@@ -160,7 +160,7 @@ def lesson_07():
     yield f"{deeper:.1f} cpm, {deeper - before:.1f} cpm more"
     quarter = {"tip_trim_in": 4.375}
     yield f"{said(lab, 'flex, scale as ordered', **quarter)} ({number(lab, 'frequency', **quarter):.1f} cpm)"
-    yield f"0.14° under 10 N m ({number(lab, 'frequency', compliance_deg=0.14):.1f} cpm)"
+    yield f"0.10° under 10 N m ({number(lab, 'frequency', compliance_deg=0.10):.1f} cpm)"
     by_head = [said(lab, "flex, scale as ordered", head_mass_g=grams) for grams in (268.3, 268.8)]
     yield f"268.3 g, reads {by_head[0]}; 268.8 g reads {by_head[1]}"
 

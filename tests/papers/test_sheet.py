@@ -449,7 +449,7 @@ def test_a_sheet_without_walls_has_every_cut_and_says_why_there_is_no_prediction
     page = html.unescape(sheet_html(built, figure))
     assert "<figcaption>No frequency" not in page
     bench, appendix = (page[page.index(part) :].split("</section>")[0] for part in ("part bench", "part appendix"))
-    assert bench.count(f"No second opinion by the mechanics for any club: {built.order.shaft.unknown}.") == 1
+    assert bench.count(f"No second opinion by the beam calculation for any club: {built.order.shaft.unknown}.") == 1
     assert appendix.count(f"No prediction: {built.order.shaft.unknown}.") == 1
     assert "<td>agrees</td>" not in page
     assert page.count("<td>cuts agree; no second opinion</td>") == len(built.clubs)

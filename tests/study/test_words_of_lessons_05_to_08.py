@@ -96,6 +96,11 @@ def sentences_08():
     yield f"at the head 1.75 × 28.35 / {head.arm_in:.2f} = **{head.g_per_point:.2f} g**"
     yield f"at the grip 1.75 × 28.35 / {-grip.arm_in:.1f} = **{-grip.g_per_point:.2f} g**, the other way"
     assert math.isclose(head.from_cap_in, 37 - 0.36)
+    cm = 36.64 * 2.54
+    yield f"36.64 in is {cm:.2f} cm, so the head alone has 0.2733 kg × ({cm:.2f} cm)² = **{0.2733 * cm**2:.0f} kg cm²**"
+    yield f"With the other parts it is {now.balance.moi_kg_cm2:.0f} kg cm²"
+    yield f"here computed, {now.masses['shaft'].from_cap_in:.3f} in"
+    yield f"here {grip.from_cap_in:.1f} in"
 
 
 @pytest.mark.parametrize(

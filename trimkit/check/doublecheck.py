@@ -72,7 +72,9 @@ class SetCheck:
         def named(names: list[str]) -> str:
             return "any club" if len(names) == len(self.clubs) else ", ".join(names)
 
-        return " ".join(f"No second opinion by the mechanics for {named(of)}: {why}." for why, of in silent.items())
+        return " ".join(
+            f"No second opinion by the beam calculation for {named(of)}: {why}." for why, of in silent.items()
+        )
 
     @property
     def line_reports(self) -> tuple[LineReport, ...]:

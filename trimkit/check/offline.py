@@ -32,7 +32,7 @@ def off_line(
     deviation_cpm: cpm, + too stiff. to_line: the tip trim that would put it on the line; None if it is not known.
     explained: whether what the order decides is all that takes it off the line.
     """
-    text = f"By the mechanics it would be {say_side(deviation_cpm)} than the set's line calls for."
+    text = f"By the beam calculation it would be {say_side(deviation_cpm)} than the set's line calls for."
     if to_line is None:
         step = "find the mistake before cutting"
     elif to_line.met:

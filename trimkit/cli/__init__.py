@@ -19,7 +19,9 @@ from trimkit.parts.plaintext import shown
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="trimkit", description="Cut golf shafts by rule, checked by mechanics.")
+    parser = argparse.ArgumentParser(
+        prog="trimkit", description="Cut golf shafts by rule, checked by a beam calculation."
+    )
     parser.add_argument("--version", action="version", version=f"trimkit {trimkit.__version__}")
     verbs = parser.add_subparsers(dest="verb", required=True, metavar="VERB")
     for group in (lessons, pages, checking, orders, records, recordlists, swings, bench, shafts):

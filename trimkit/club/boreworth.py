@@ -17,7 +17,8 @@ from trimkit.trim.steps import Note, Severity
 from trimkit.trim.taperbore import TaperBore, taper_bore
 
 WHAT_IF = Source(
-    f"the same club by the mechanics, its head at the BBGL reference; {CPM_PER_FLEX_SOURCE.text}", Standing.DERIVED
+    f"the same club by the beam calculation, its head at the BBGL reference; {CPM_PER_FLEX_SOURCE.text}",
+    Standing.DERIVED,
 )
 
 
@@ -52,7 +53,7 @@ class BoreWorth:
         if self.bore.soft_steps:
             other = f"with the {self.bore.nearest.club}'s raw length it would be {_cpm(self.left_cpm)}"
             step = f"{other}; choose that, another head, or agree on it with the client, before cutting"
-        return Note(Severity.WARNING, f"By the mechanics its BBGL makes it {self.effect}.", step, WHAT_IF)
+        return Note(Severity.WARNING, f"By the beam calculation its BBGL makes it {self.effect}.", step, WHAT_IF)
 
 
 def _cpm(change_cpm: float) -> str:

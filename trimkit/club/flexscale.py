@@ -88,7 +88,8 @@ class FlexScale:
         return change / self.gap_cpm(reference_cpm, stiffer=change >= 0)
 
     def say(self, frequency_cpm: float, decimals: int = 2) -> str:
-        """Return a frequency's place on the scale, written as an order writes a flex; outside it, by how many cpm.
+        """Return a frequency's place on the scale, written as an order writes a flex; outside it, by how many cpm,
+        each frequency taken to the tenth that a machine shows.
 
         place = (f - f_softer) / (f_stiffer - f_softer): "R/S 0.20" is 0.20 of the way from R to S. Nothing is
         continued past the softest and the stiffest flex, nor beside the only one. Raises ModelError for a frequency
@@ -99,13 +100,14 @@ class FlexScale:
         ('R', 'R/S 0.50', '2.5 cpm softer than A')
         """
         nearest = min(zip(self.flexes, self.frequency_cpm, strict=True), key=lambda each: abs(each[1] - frequency_cpm))
-        if abs(nearest[1] - frequency_cpm) < 0.05:
+        shown, nearest_shown = round(frequency_cpm, 1), round(nearest[1], 1)
+        if abs(nearest[1] - frequency_cpm) < 0.05 or shown == nearest_shown:
             return nearest[0]
         softest, stiffest = self.frequency_cpm[0], self.frequency_cpm[-1]
         if frequency_cpm < softest:
-            return f"{softest - frequency_cpm:.1f} cpm softer than {self.flexes[0]}"
+            return f"{nearest_shown - shown:.1f} cpm softer than {self.flexes[0]}"
         if frequency_cpm > stiffest:
-            return f"{frequency_cpm - stiffest:.1f} cpm stiffer than {self.flexes[-1]}"
+            return f"{shown - nearest_shown:.1f} cpm stiffer than {self.flexes[-1]}"
         anchors = list(zip(self.flexes, self.frequency_cpm, strict=True))
         for (softer, low), (stiffer, high) in itertools.pairwise(anchors):
             if low <= frequency_cpm <= high:

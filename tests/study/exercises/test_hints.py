@@ -1,5 +1,6 @@
 """What a mistaken answer brings up: its own hint, in every unit and notation that the checker reads."""
 
+import re
 from fractions import Fraction
 
 import pytest
@@ -85,14 +86,14 @@ def test_a_mistake_that_leads_to_the_answer_is_none():
 
 
 STANDING = {
-    "05 tape": "from memory",
+    "05 tape": "common practice, no source",
     "04 shift": "common practice, no source",
     "06 stiffness": "EN 1993-1-1",
-    "08 moment": "from memory, unverified",
-    "08 letter": "from memory, unverified",
-    "08 grams for points": "from memory, unverified",
-    "08 heavier grip": "from memory, unverified",
-    "10 outside": "from our own memory",
+    "08 moment": "common practice, no source",
+    "08 letter": "common practice, no source",
+    "08 grams for points": "common practice, no source",
+    "08 heavier grip": "common practice, no source",
+    "10 outside": "common practice, no source",
     "11 as soft as a step": "common practice, no source",
 }
 
@@ -107,9 +108,9 @@ def test_a_figure_without_a_source_says_so_in_the_question(key):
 def test_figures_of_hints_and_solutions_say_so_too():
     """About 10 cpm a flex, 2 g a point, 2 cpm of tolerance: wherever a hint or a solution says one."""
     figures = {
-        "Ten cpm a flex": "from memory",
+        "Ten cpm a flex": "common practice, no source",
         "2 g a point": "common practice, no source",
-        "than 2 cpm (a": "from memory",
+        "the usual 2 cpm (": "common practice, no source",
     }
     seen = set()
     for seed in range(12):
@@ -120,3 +121,22 @@ def test_figures_of_hints_and_solutions_say_so_too():
                         assert figures[figure] in text, text
                         seen.add(figure)
     assert seen == set(figures)
+
+
+def test_no_text_for_a_student_leaves_open_whose_memory_it_is():
+    for seed in range(12):
+        for lesson in LESSONS:
+            for given in exercises_of(lesson, seed):
+                texts = (given.question, given.solution, *(mistake.hint for mistake in given.mistakes))
+                assert not [text for text in texts if "memory" in text or "unverified" in text]
+
+
+SPELLED_OTHERWISE = r"centre|metre|grey|colour|neighbour|towards|half-way|kg m2|kg cm2|N m2|\d\.\d*0[ -]iron"
+
+
+def test_texts_are_spelled_as_at_a_bench_in_the_states():
+    for seed in range(12):
+        for lesson in LESSONS:
+            for given in exercises_of(lesson, seed):
+                texts = (given.question, given.solution, *(mistake.hint for mistake in given.mistakes))
+                assert not [text for text in texts if re.search(SPELLED_OTHERWISE, text)]

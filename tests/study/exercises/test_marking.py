@@ -128,7 +128,7 @@ def test_a_number_in_another_unit_is_told_in_words(given, text, said):
         (made("g", 6.4, 0.1), "6", "decimal"),
         (made("cpm", 333.4, 0.15), "333", "decimal"),
         (made(LETTER_SCALE, 2.3, 0.1), "D2", "decimal"),
-        (made("in", 35.9, 0.032), "91 cm", "decimal"),
+        (made("in", 5.75, 0.02), "15 cm", "decimal"),
         (made("g", 28.4, 0.01), "1 oz", "decimal"),
         (made("in", 0.213, 0.003), "0.21 in", "1/32 in"),
         (made("in", -0.0231, 0.001), "-0.02", "decimal"),

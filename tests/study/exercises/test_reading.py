@@ -233,8 +233,8 @@ def test_a_refusal_shows_how_to_write_it(unit, example):
 
 
 def test_units_in_words():
-    words = {"in": "inches", "mm": "millimetres", "cm": "centimetres", "g": "grams", "oz": "ounces", "kg": "kilograms"}
-    words |= {"%": "percent", "hz": "cycles per second (Hz)", "": "a plain number", "cpm": "cpm"}
+    words = {"in": "inches", "mm": "millimeters", "cm": "centimeters", "g": "grams", "oz": "ounces", "kg": "kilograms"}
+    words |= {"%": "percent", "hz": "cycles per second (Hz)", "": "a number without a unit", "cpm": "cpm"}
     assert {unit: named(unit) for unit in words} == words
 
 

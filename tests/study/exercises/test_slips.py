@@ -58,7 +58,7 @@ def test_a_likely_slip_has_its_hint(key, typed, mistake):
 
 SAID = {
     "01 cut on": lambda answer: f"{answer:.2f} in more",
-    "03 which iron": lambda answer: f"{answer:.2f} iron",
+    "03 which iron": lambda answer: f"{answer:.2f}".rstrip("0").rstrip(".") + "-iron",
     "03 price of the number": lambda answer: f"{answer:.2f} more",
     "04 shift": lambda answer: f"{abs(answer)} {'stiffer' if answer > 0 else 'softer'}",
     "05 playing length": lambda answer: f"{answer * 2.54:.1f} cm",
@@ -66,7 +66,7 @@ SAID = {
     "05 rounding": lambda answer: f"{abs(answer):.3f} in too {'long' if answer > 0 else 'short'}",
     "07 residual": lambda answer: f"{abs(answer):.1f} cpm {'stiffer' if answer > 0 else 'softer'}",
     "08 heavier grip": lambda answer: f"{-answer:.1f} less",
-    "08 MOI": lambda answer: f"{answer / 1e4:.4f} kg m2",
+    "08 MOI": lambda answer: f"{answer / 1e4:.3f} kg·m²",
     "09 deviation": lambda answer: f"{abs(answer):.1f} {'above' if answer > 0 else 'below'}",
     "11 half an inch longer": lambda answer: f"{answer:.1f} g lighter",
 }

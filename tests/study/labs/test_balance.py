@@ -78,6 +78,11 @@ def test_the_ghost_stands_still_and_the_masses_move(lab):
     assert lab.scene.live["head"].get_markersize() > size
 
 
+def test_only_parts_that_the_picture_names_have_a_dot(lab):
+    assert {"head", "shaft", "grip", "tip weight"} <= set(lab.scene.live)
+    assert {"ferrule", "tape", "epoxy"}.isdisjoint(lab.scene.live)
+
+
 def test_rule_and_mechanics_stand_side_by_side(lab):
     assert lab.scene.live["rule head"].get_text() == "+2.19 g"
     assert lab.scene.live["rule grip"].get_text() == "−5.01 g"

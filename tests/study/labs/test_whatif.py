@@ -123,6 +123,21 @@ def test_the_same_club_planned_by_the_rules_agrees():
     assert now.balance.swingweight == other.swingweight
 
 
+def test_a_difference_of_swingweights_is_that_of_the_letters(lab):
+    """C9.6 and C9.5 are 0.1 apart, though some of these clubs differ by less: never +0.0 beside other letters."""
+    narrow = 0
+    for grams in np.arange(-3.0, 3.1, 0.25):
+        now = seven(grip_mass_g=float(grams))
+        value, before = now.now_and_before["swingweight"]
+        letters = [10 * "ABCDEFG".index(text[0]) + float(text[1:]) for text in (now.balance.swingweight, "C9.6")]
+        assert value - before == pytest.approx(letters[0] - letters[1], abs=1e-9)
+        apart = abs(float(now.balance.swingweight_oz_in) - now.ordered.swingweight_oz_in) / 1.75
+        narrow += letters[0] != letters[1] and apart < 0.05
+    assert narrow
+    lab.set(grip_mass_g=1.0)
+    assert lab.readout["swingweight"].change_said(lab.readout["swingweight"]) == "(−0.2 points)"
+
+
 def test_changes_in_words():
     assert changes(WhatIfParams("7-iron", bbgl_in=-0.0625, tip_weight_g=2.0)) == "BBGL −0.0625 in, tip weight +2 g"
 
@@ -153,14 +168,16 @@ def test_what_the_lesson_says_of_half_an_inch_longer_is_so():
     )
     assert said in text
     assert f"{weight[2]} again, and {cpm[2]:.1f} cpm" in text
+    missing = round(cpm[0], 1) - round(cpm[2], 1)  # what the two readings say
     gained = seven(tip_trim_in=0.5).frequency_cpm - cpm[0]
-    assert f"Half an inch off this tip is worth {gained:.1f} cpm, so the missing {cpm[0] - cpm[2]:.1f} cpm" in text
+    assert f"Half an inch off this tip is worth {gained:.1f} cpm, so the missing {missing:.1f} cpm" in text
+    assert f"1.3 / {gained:.1f} × 1/2 in = {missing / gained / 2:.2f} in" in text
     assert round(16 * (cpm[0] - cpm[2]) / (2 * gained)) == 3  # sixteenths
     assert f"{cpm[3]:.1f} cpm. Done" in text
     assert f"reads {weight[4]}" in text
     moi, mass = (table[name].iloc[4] - table[name].iloc[3] for name in ("MOI (kg cm²)", "total mass (g)"))
-    assert f"{cpm[3] - cpm[4]:.0f} cpm, {moi:.0f} kg cm² and {mass:.0f} g lie between them" in text
-    assert f"at {cpm[2]:.1f} and {cpm[4]:.1f} cpm" in text
+    assert f"{cpm[3] - cpm[4]:.0f} cpm, {moi:.0f} kg cm² and {mass:.0f} g apart" in text
+    assert f"the clubs read {cpm[2]:.1f} and {cpm[4]:.1f} cpm" in text
 
 
 def test_what_the_lesson_says_of_two_changes_is_so():

@@ -39,7 +39,7 @@ def record_lines(record: Record, revision: Revision) -> list[str]:
         f"revision {revision.number} of {len(record.revisions)}, {when(revision.saved_at)}, by trimkit "
         f"{revision.package_version}: {revision.reason}",
         "",
-        "Cuts are the plan's; frequency, flex, swingweight and total mass are predicted by the mechanics, with the tip",
+        "Cuts are the plan's; frequency, flex, swingweight and total mass are calculated, with the tip",
         "weight in that the wanted swingweight needs (add g).",
         FLEX,
         *lines,

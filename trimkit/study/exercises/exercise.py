@@ -28,7 +28,7 @@ class Mistake:
 class Exercise:
     """One question with its numbers drawn.
 
-    key: lesson and topic, for example ``"02 dry fit"``. unit: of the answer; empty for a plain number. answer,
+    key: lesson and topic, for example ``"02 dry fit"``. unit: of the answer; empty for a number without one. answer,
     tolerance: in that unit. mistakes: none of them within the tolerance of the answer. solution: the worked answer.
     """
 

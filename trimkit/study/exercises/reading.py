@@ -24,13 +24,13 @@ UNCONVERTED = {"mm": ("in", 1 / MM_PER_IN, "1 in is 25.4 mm"), "%": ("", 0.01, "
 LONGEST = 80
 """The most characters an answer may have; a choice made here."""
 COUNTED = ("clubs", "layers")
-NAMES = {"in": "inches", "mm": "millimetres", "cm": "centimetres", "g": "grams", "oz": "ounces", "kg": "kilograms"}
-NAMES |= {"%": "percent", "hz": "cycles per second (Hz)", "": "a plain number"}
+NAMES = {"in": "inches", "mm": "millimeters", "cm": "centimeters", "g": "grams", "oz": "ounces", "kg": "kilograms"}
+NAMES |= {"%": "percent", "hz": "cycles per second (Hz)", "": "a number without a unit"}
 """Units in words; any unit not listed is its own word."""
 _WRITTEN_AS = {
     "in": ('"', "''", "“", "”", "″", "inch", "inches"),
-    "mm": ("millimetre", "millimetres", "millimeters"),
-    "cm": ("centimetre", "centimetres", "centimeters"),
+    "mm": ("millimeter", "millimeters", "millimetre", "millimetres"),
+    "cm": ("centimeter", "centimeters", "centimetre", "centimetres"),
     "g": ("gram", "grams"),
     "kg": ("kilogram", "kilograms"),
     "oz": ("ounce", "ounces"),
@@ -69,7 +69,7 @@ def named(unit: str) -> str:
     """Return a unit in words.
 
     >>> named("in"), named(""), named("cpm")
-    ('inches', 'a plain number', 'cpm')
+    ('inches', 'a number without a unit', 'cpm')
     """
     return NAMES.get(unit, unit)
 

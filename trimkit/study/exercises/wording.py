@@ -27,7 +27,7 @@ def asked_for(exercise: Exercise) -> str:
     """Return the unit an answer should be given in, in words."""
     if exercise.unit == LETTER_SCALE:
         return "on the letter scale"
-    return f"in {named(exercise.unit)}" if exercise.unit else "with a plain number"
+    return f"in {named(exercise.unit)}" if exercise.unit else "as a number without a unit"
 
 
 def unbroken(text: str) -> str:

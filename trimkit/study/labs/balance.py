@@ -34,6 +34,8 @@ RULES = (("head", "+2 g"), ("grip", "−5 g"), ("length", "+1/6 in"))
 """The trade's rules for one point more: common practice, no source."""
 ARMS = (20, 10, 0, -10)
 DOT = "#1B1B1B"
+DOTTED = (*LABELLED, "tip weight")
+"""The parts drawn as dots; ferrule, tape and epoxy, a gram or two each, are only in the rest."""
 WIDE, ARM_AT = 0.8, 0.62
 """How wide the club is drawn, heights for an inch of diameter; how high the arms are."""
 SCALE = ("C0", "C5", "D0", "D5", "E0")
@@ -68,7 +70,8 @@ def _lever(axes: Axes, reference: WeighedClub) -> Live:
     for part in reference.masses.values():
         if part.name in LABELLED:
             axes.plot([_at(part.from_cap_in)], [0], color=REFERENCE.colour, fillstyle="none", **_dot(part.mass_g))
-        live[part.name] = axes.plot([], [], color=DOT, markeredgecolor="white", **_dot(part.mass_g))[0]
+        if part.name in DOTTED:
+            live[part.name] = axes.plot([], [], color=DOT, markeredgecolor="white", **_dot(part.mass_g))[0]
     before = _at(float(reference.balance.balance_point_in))
     axes.plot([before], [-0.42], color=REFERENCE.colour, fillstyle="none", marker="^", markersize=10, ls="none")
     live["balance point"] = axes.plot([], [], marker="^", markersize=10, color=NOW.colour, linestyle="none")[0]
@@ -120,8 +123,9 @@ def _scene(reference: WeighedClub) -> Scene:
 
 def _draw(live: Live, now: WeighedClub, reference: WeighedClub) -> None:
     move_drawn_club(live, now.plan, ground_at=_at(now.params.playing_length_in), across=WIDE)
-    for part in now.masses.values():
-        live[part.name].set(data=([_at(part.from_cap_in)], [0]), markersize=math.sqrt(part.mass_g))
+    for name in DOTTED:
+        part = now.masses[name]
+        live[name].set(data=([_at(part.from_cap_in)], [0]), markersize=math.sqrt(part.mass_g))
     for name in ("head", "grip"):
         live[f"{name} arm"].set(data=([0.0, _at(now.masses[name].from_cap_in)], [ARM_AT, ARM_AT]))
     for name in LABELLED:

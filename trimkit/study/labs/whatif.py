@@ -96,7 +96,8 @@ class WhatIf:
 
 
 def _points(moment_oz_in: float) -> float:
-    return (moment_oz_in - D0_OZ_IN) / POINT_OZ_IN
+    """Points above D0, to the tenth that the letters show: a difference is that of what is written."""
+    return round((moment_oz_in - D0_OZ_IN) / POINT_OZ_IN, 1)
 
 
 def _changed(ordered: ClubBuild, params: WhatIfParams) -> tuple[TrimPlan, Assembly]:
@@ -168,7 +169,7 @@ def _scene(reference: WhatIf) -> Scene:
         live = _clubs(figure.add_subplot(grid[0, :]), reference)
         places = ((1, 0), (1, 1), (2, 0), (2, 1))
         live |= _strips({name: figure.add_subplot(grid[at]) for name, at in zip(STRIPS, places, strict=True)})
-        figure.supxlabel("change from the club as ordered (grey stroke)", fontsize=12)
+        figure.supxlabel("change from the club as ordered (gray line)", fontsize=12)
     return Scene(figure, live)
 
 

@@ -8,9 +8,9 @@ from trimkit.study.exercises.draw import Draw, n, plain
 from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, exercise, in_words, inches
 
 FULCRUM = f"The swingweight scale pivots {FULCRUM_IN:g} in from the cap end"
-MEMORY = "from memory, unverified"
+NO_SOURCE = "common practice, no source"
 THUMB = "is the rule of thumb (common practice, no source): work it out for this"
-SCALE = f"{FULCRUM}, and one point is {POINT_OZ_IN:g} oz in (both {MEMORY})"
+SCALE = f"{FULCRUM}, and one point is {POINT_OZ_IN:g} oz in (both {NO_SOURCE})"
 
 
 def moment(draw: Draw) -> Exercise:
@@ -20,7 +20,7 @@ def moment(draw: Draw) -> Exercise:
     return exercise(
         "08 moment",
         question=(
-            f"{FULCRUM} ({MEMORY}). The centre of a {mass:g} g head is {inches(at)} from the cap end. What is its "
+            f"{FULCRUM} ({NO_SOURCE}). The center of a {mass:g} g head is {inches(at)} from the cap end. What is its "
             f"moment in ounce-inches (1 oz = {G_PER_OZ:.2f} g)?"
         ),
         answer=(answer, "oz in", 0.5),
@@ -46,7 +46,8 @@ def letter(draw: Draw) -> Exercise:
         "08 letter",
         question=(
             f"A club has a moment of {oz_in:.2f} oz in about the fulcrum. On the letter scale D0 is {D0_OZ_IN:g} oz "
-            f"in and one point is {POINT_OZ_IN:g} oz in (both {MEMORY}). What is its swingweight (write it like D2.3)?"
+            f"in and one point is {POINT_OZ_IN:g} oz in (both {NO_SOURCE}). What is its swingweight (write it "
+            "like D2.3)?"
         ),
         answer=(answer, LETTER_SCALE, 0.11),
         mistakes=[
@@ -102,7 +103,7 @@ def heavier_grip(draw: Draw) -> Exercise:
     return exercise(
         "08 heavier grip",
         question=(
-            f"{SCALE}. A new grip is {more:g} g heavier than the old one; its centre is {at:g} in from the cap end. "
+            f"{SCALE}. A new grip is {more:g} g heavier than the old one; its center is {at:g} in from the cap end. "
             "By how many points does the swingweight change (+ more, − less)?"
         ),
         answer=(answer, "points", 0.1),
@@ -134,14 +135,14 @@ def moi(draw: Draw) -> Exercise:
     return exercise(
         "08 MOI",
         question=(
-            f"The centre of a {mass:g} g head is {inches(at)} from the cap end. As a point mass, how much does it add "
+            f"The center of a {mass:g} g head is {inches(at)} from the cap end. As a point mass, how much does it add "
             "to the MOI about the cap end, in kg cm²?"
         ),
         answer=(answer, "kg cm²", 0.005 * answer),
         mistakes=[
-            ("inches", mass / 1000 * at**2, "Put the distance in centimetres: 1 in = 2.54 cm."),
-            ("metres", mass / 1000 * (cm / 100) ** 2, "That is in kg m²: put the distance in centimetres."),
-            ("millimetres", mass / 1000 * (10 * cm) ** 2, "Put the distance in centimetres: 1 in = 2.54 cm."),
+            ("inches", mass / 1000 * at**2, "Put the distance in centimeters: 1 in = 2.54 cm."),
+            ("meters", mass / 1000 * (cm / 100) ** 2, "That is in kg m²: put the distance in centimeters."),
+            ("millimeters", mass / 1000 * (10 * cm) ** 2, "Put the distance in centimeters: 1 in = 2.54 cm."),
             ("not squared", mass / 1000 * cm, "Square the distance."),
             ("fulcrum taken off", mass / 1000 * ((at - FULCRUM_IN) * 2.54) ** 2, "MOI is about the cap end."),
         ],

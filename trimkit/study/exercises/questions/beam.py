@@ -17,7 +17,7 @@ from trimkit.study.exercises.exercise import Exercise, exercise, in_words, inche
 GRAVITY_M_PER_S2 = 9.81
 E_GPA = STEEL_YOUNGS_MODULUS_PA / 1e9
 UNITS = f"Use diameters in mm and E as {E_GPA:.0f} 000 N/mm², then divide by 1 000 000: 1 N m² is 1 000 000 N mm²."
-INTO_METRES = "Convert the inches to metres first: 1 in = 0.0254 m."
+INTO_METRES = "Convert the inches to meters first: 1 in = 0.0254 m."
 
 
 def _ei(outer_in: float, inner_in: float) -> float:
@@ -107,8 +107,8 @@ def deflection(draw: Draw) -> Exercise:
             ("kilograms for newtons", answer / GRAVITY_M_PER_S2, "A mass is not a force: F = m g."),
             ("3 forgotten", 3 * answer, "F L³ / (3 E I): the 3 is missing."),
             ("grams for kilograms", 1000 * answer, "Put the mass in kilograms: 1000 g is 1 kg."),
-            ("L in inches", force * free**3 / (3 * ei), "Put L in metres: 1 in = 0.0254 m."),
-            ("metres", answer * constants.inch, "That is in metres: the question asks for inches."),
+            ("L in inches", force * free**3 / (3 * ei), "Put L in meters: 1 in = 0.0254 m."),
+            ("meters", answer * constants.inch, "That is in meters: the question asks for inches."),
         ],
         solution=(
             f"L = {free:.0f} in = {length:.4f} m; F = {mass / 1000:g} kg × {GRAVITY_M_PER_S2} m/s² = {force:.3f} N. "
@@ -127,18 +127,18 @@ def tube_mass(draw: Draw) -> Exercise:
     return exercise(
         "06 tube mass",
         question=(
-            f"A steel tube {outer:.2f} in in diameter with a wall of {wall:.3f} in weighs {per_m:.1f} g per metre. "
+            f"A steel tube {outer:.2f} in in diameter with a wall of {wall:.3f} in weighs {per_m:.1f} g per meter. "
             f"How many grams do {inches(length)} of it weigh?"
         ),
         answer=(answer, "g", 0.01 * answer),
         mistakes=[
-            ("centimetres", per_m * length / 100, f"You took inches for centimetres. {INTO_METRES}"),
-            ("inches for metres", per_m * length, f"That is a tube {n(length)} m long. {INTO_METRES}"),
+            ("centimeters", per_m * length / 100, f"You took inches for centimeters. {INTO_METRES}"),
+            ("inches for meters", per_m * length, f"That is a tube {n(length)} m long. {INTO_METRES}"),
             ("ten times an inch", per_m * length * 0.254, f"Ten times too much. {INTO_METRES}"),
             ("one inch", per_m * constants.inch, f"That is one inch of it: the question asks for {inches(length)}."),
-            ("decimetres", per_m * length / 10, f"An inch is not a tenth of a metre. {INTO_METRES}"),
-            ("solid", solid, "That is a solid bar: the figure per metre is the tube's already."),
-            ("feet", per_m * length / 12, f"A metre is not twelve inches. {INTO_METRES}"),
+            ("decimeters", per_m * length / 10, f"An inch is not a tenth of a meter. {INTO_METRES}"),
+            ("solid", solid, "That is a solid bar: the figure per meter is the tube's already."),
+            ("feet", per_m * length / 12, f"A meter is not twelve inches. {INTO_METRES}"),
         ],
         solution=(
             f"{n(length)} in × 0.0254 m/in = {length * constants.inch:.4f} m; × {per_m:.1f} g/m = "

@@ -23,12 +23,12 @@ from trimkit.trim.flexplace import FlexPlace
 
 PAIRS = (("A", "R"), ("R", "S"))
 QUOTED_CPM_PER_FLEX = 10.0
-ROUGH = "Ten cpm a flex is a rough figure from memory: use the gap between"
+ROUGH = "Ten cpm a flex is a rough rule (common practice, no source): use the gap between"
 OTHERS = f"{CPM_PER_FLEX:g} cpm a flex is the mean of three drivers: use the gap between"
 
 
 def _club(draw: Draw) -> tuple[ClubBuild, str, str, float, float]:
-    """A club of the set, two neighbouring flexes and their frequencies there, cpm to a tenth."""
+    """A club of the set, two neighboring flexes and their frequencies there, cpm to a tenth."""
     club = demo_set().club(draw.one_of(IRONS_4_TO_9))
     soft, stiff = draw.one_of(PAIRS)
     anchors = dict(zip(club.flex_scale.flexes, club.flex_scale.frequency_cpm, strict=True))

@@ -83,7 +83,7 @@ def whole_tip(draw: Draw) -> Exercise:
             ("bore forgotten", flexed, "The dry fit shows that the bore is different: correct for it."),
             ("flex forgotten", soft + bore, "The client wants a place between R and S: add its part."),
             ("double correction", flexed + 2 * bore, "You corrected for the bore twice: once is enough."),
-            ("counted from S", stiff - (flexed - soft) + bore, "Count the fraction from R towards S."),
+            ("counted from S", stiff - (flexed - soft) + bore, "Count the fraction from R toward S."),
             ("whole BBGL", flexed + plan.wanted.bbgl_in, f"Correct only for {OVER}"),
             ("cut as S", stiff + bore, "That is cut as S: the order asks for only part of the way."),
             (
@@ -155,8 +155,8 @@ def which_deserves_a_stop(draw: Draw) -> Exercise:
         ],
         solution=(
             f"The line there: {cpm:.1f} + {slope:g} × {n(2 * shorter)} = {line.at_cpm(length - shorter):.1f} cpm. "
-            f"{predicted:.1f} − {line.at_cpm(length - shorter):.1f} = {in_words(answer, 'cpm')}: more than 2 cpm (a "
-            "tolerance from memory, unverified), so find out why before anyone cuts."
+            f"{predicted:.1f} − {line.at_cpm(length - shorter):.1f} = {in_words(answer, 'cpm')}: more than the usual "
+            "2 cpm (common practice, no source), so find out why before anyone cuts."
         ),
     )
 

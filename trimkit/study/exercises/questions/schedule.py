@@ -52,7 +52,7 @@ def between_flexes(draw: Draw) -> Exercise:
         answer=(answer, "in", 0.02),
         mistakes=[
             ("counted from the stiffer flex", high - more, f"Count from {soft} up, not from {stiff} down."),
-            ("half-way", (low + high) / 2, f"That is halfway; the order says {PARTS_OF_THE_WAY[part]}."),
+            ("halfway", (low + high) / 2, f"That is halfway; the order says {PARTS_OF_THE_WAY[part]}."),
             ("difference only", more, f"That is the difference: add it to the trim of flex {soft}."),
             ("softer flex only", low, f"That is flex {soft} itself: go part of the way to {stiff}."),
             ("part of the stiffer trim", low + part * high, "Take the fraction of the difference, not of the trim."),

@@ -85,14 +85,14 @@ def stop_in_mm(draw: Draw) -> Exercise:
         "00 stop in mm",
         question=(
             f"The sheet says {inches(trim)} of tip trim. The stop on your saw has a millimetre scale. How many "
-            "millimetres do you set it to?"
+            "millimeters do you set it to?"
         ),
         answer=(mm, "mm", 0.3),
         mistakes=[
             ("25 mm to the inch", trim * 25, "An inch is 25.4 mm, not 25: over several inches the difference shows."),
             ("fraction left out", whole * MM_PER_IN, "You converted only the whole inches: the fraction is missing."),
-            ("centimetres", mm / 10, "That is in centimetres: the scale is in millimetres."),
-            ("fraction as millimetres", whole * MM_PER_IN + part, "Convert the fraction to millimetres too."),
+            ("centimeters", mm / 10, "That is in centimeters: the scale is in millimeters."),
+            ("fraction as millimeters", whole * MM_PER_IN + part, "Convert the fraction to millimeters too."),
         ],
         solution=f"1 in = 25.4 mm, so {n(trim, 4)} in × 25.4 mm/in = {in_words(mm, 'mm')}.",
     )

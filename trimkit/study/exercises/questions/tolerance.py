@@ -161,8 +161,8 @@ def outside(draw: Draw) -> Exercise:
         "10 outside",
         question=(
             f"A set steps by half an inch per club. Its line is {cpm:.0f} cpm at the 4-iron and rises by {slope:g} "
-            f"cpm per club. Measured (cpm): {said}. How many clubs are more than {tolerance:g} cpm (a figure from "
-            "our own memory) off the line?"
+            f"cpm per club. Measured (cpm): {said}. How many clubs are more than {tolerance:g} cpm (common "
+            "practice, no source) off the line?"
         ),
         answer=(float(answer), "clubs", 0.1),
         mistakes=[

@@ -114,9 +114,9 @@ def as_soft_as_a_step(draw: Draw) -> Exercise:
                 stiff - part,
                 "A quarter of a flex is a quarter of the way from S to R, not 1/4 in.",
             ),
-            ("below R", soft - part * (stiff - soft), "Count from S towards R, not from R away from S."),
+            ("below R", soft - part * (stiff - soft), "Count from S toward R, not from R away from S."),
             ("unstepped R", soft, "That is flex R: a whole flex below S."),
-            ("counted from R", soft + part * (stiff - soft), "Start at S and go towards R: softer is less tip trim."),
+            ("counted from R", soft + part * (stiff - soft), "Start at S and go toward R: softer is less tip trim."),
             ("stiffer", stiff + part * (stiff - soft), "A soft step is softer: less off the tip than for S."),
             (
                 "step as inches",
