@@ -19,7 +19,7 @@ def raw_length(draw: Draw) -> Exercise:
     return exercise(
         "04 raw length",
         question=(
-            f"In a taper-tip family, the raw length for the {club} is {inches(own)}, and neighbouring clubs differ by "
+            f"In a taper-tip family, the raw length for the {club} is {inches(own)}, and neighboring clubs differ by "
             f"{inches(increment)}. The {club} is to be built with {say_step(step)}. What raw length does it take?"
         ),
         answer=(answer, "in", 0.02),
@@ -113,7 +113,7 @@ def soft_at_the_long_end(draw: Draw) -> Exercise:
             (
                 "wrong sign",
                 -answer,
-                "A soft step moves every step of the tube towards the grip (+), a hard step towards the head (−).",
+                "A soft step moves every step of the tube toward the grip (+), a hard step toward the head (−).",
             ),
             ("one step only", one, "That is one step: the order asks for two."),
             ("a quarter", flex_shift(step), "A quarter is the step in flexes: the question asks for inches."),
