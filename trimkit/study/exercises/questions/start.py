@@ -78,21 +78,21 @@ def butt_trim(draw: Draw) -> Exercise:
 
 
 def stop_in_mm(draw: Draw) -> Exercise:
-    """A mark in inches for a stop with a millimetre scale."""
+    """A mark in inches for a stop with a millimeter scale."""
     trim = draw.mark(1.25, 5.75, 16)
     mm, whole, part = trim * MM_PER_IN, int(trim), trim % 1
     return exercise(
         "00 stop in mm",
         question=(
-            f"The sheet says {inches(trim)} of tip trim. The stop on your saw has a millimetre scale. How many "
-            "millimetres do you set it to?"
+            f"The sheet says {inches(trim)} of tip trim. The stop on your saw has a millimeter scale. How many "
+            "millimeters do you set it to?"
         ),
         answer=(mm, "mm", 0.3),
         mistakes=[
             ("25 mm to the inch", trim * 25, "An inch is 25.4 mm, not 25: over several inches the difference shows."),
             ("fraction left out", whole * MM_PER_IN, "You converted only the whole inches: the fraction is missing."),
-            ("centimetres", mm / 10, "That is in centimetres: the scale is in millimetres."),
-            ("fraction as millimetres", whole * MM_PER_IN + part, "Convert the fraction to millimetres too."),
+            ("centimetres", mm / 10, "That is in centimeters: the scale is in millimeters."),
+            ("fraction as millimetres", whole * MM_PER_IN + part, "Convert the fraction to millimeters too."),
         ],
         solution=f"1 in = 25.4 mm, so {n(trim, 4)} in × 25.4 mm/in = {in_words(mm, 'mm')}.",
     )
