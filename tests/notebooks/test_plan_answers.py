@@ -108,7 +108,7 @@ def lesson_04():
     butts = (f"{number(lab, 'butt trim', soft_steps=steps):.2f} in" for steps in (1.0, 0.0))
     yield " ".join(butts)
     yield " ".join(f"{number(lab, 'frequency', soft_steps=steps):.1f}" for steps in (0.0, -2.0)) + " cpm"
-    lab.set(soft_steps=-1.0, club="7-iron")
+    lab.set(soft_steps=-1.0, club="9-iron")
     hard = lab.result
     yield f"+{hard.change_cpm:.1f} cpm. That is {hard.part_of_gap:.2f} of the {hard.gap_cpm:.1f} cpm"
     built = build_set(stepping_order())

@@ -98,7 +98,7 @@ REFUSALS = {
     ),
     "a place between flexes of a discrete shaft": (
         lambda b: FlexPlace.between("R", "S", 0.5, b.master_in_r),
-        ["made for R alone", "combination-flex master"],
+        ["made for R alone", "combination-flex shaft"],
     ),
     "a place between flexes of a taper tip": (
         lambda b: FlexPlace.between("R", "S", 0.5, b.taper),

@@ -84,7 +84,7 @@ def test_a_longer_club_is_slower_all_the_way(lab):
 
 
 def test_the_sentence_says_less_and_more_and_the_same(lab):
-    assert lab.sentence.endswith("makes 313.0 cpm, the same as before.")
+    assert lab.sentence.endswith("reads 313.0 cpm, the same as before.")
     less, more = (lab.set(tip_trim_in=tip, playing_length_in=37.0).sentence for tip in (3.5, 4.5))
     assert "3.3 cpm less than before" in less
     assert "3.5 cpm more than before" in more

@@ -138,23 +138,29 @@ def test_a_flex_is_the_gap_between_the_families_in_one_club(lab):
 
 
 def test_what_the_lesson_says_of_a_step_is_so():
-    """Lesson 04: a soft step is 3.1 to 3.8 cpm, a third of this family's R to A, of 9.4 to 10.8 cpm."""
+    """Lesson 04: on the 7-iron three soft steps make a flex, and fewer than three hard ones: each flex its own gap."""
     table = worth_table()
-    step, flex, share, usual = (table[name] for name in table)
-    assert (step.max(), step.min()) == (-3.11, -3.81)
-    assert step.is_monotonic_decreasing, "the step grows from the longest club to the shortest"
-    assert (f"{flex.min():.1f}", f"{flex.max():.1f}") == ("9.4", "10.8")
-    assert (share.min(), share.max()) == (0.33, 0.35)
-    assert set(usual) == {0.25}
-    assert list(table.columns) == ["one soft step (cpm)", "R to A (cpm)", "share of that", "usual share"]
-    assert abs(step / flex + share).max() < 0.006
+    assert list(table.index) == ["one soft step", "one hard step"]
+    assert table["the club changes by (cpm)"].tolist() == ["−3.4", "+3.6"]
+    assert table["one flex (cpm)"].tolist() == ["R to A: 10.2", "R to S: 9.7"]
+    assert table["step, in flexes"].tolist() == [0.33, 0.37]
+    assert table["steps to a flex"].tolist() == [3.0, 2.7]
+    assert [abs(stepped(steps).part_of_gap) for steps in (1.0, -1.0)] == pytest.approx([0.33, 0.37], abs=0.005)
 
 
-def test_what_the_lesson_says_of_a_hard_step_is_so():
-    """Lesson 04, exercises: the 7-iron's hard step, 3.6 cpm, is 0.37 of R to S, 9.7 cpm."""
-    row = worth_table(-1).loc["7-iron"]
-    assert row.tolist() == [3.63, 9.68, 0.37, 0.25]
-    assert "gap wedge" not in worth_table(-1).index
+def test_a_step_of_another_club_is_a_row_of_its_own():
+    """Lesson 04, exercises: the 9-iron's hard step, 3.8 cpm, is 0.38 of R to S, 10.1 cpm."""
+    row = worth_table("9-iron").loc["one hard step"]
+    assert row.tolist() == ["+3.8", "R to S: 10.1", 0.38, 2.7]
+
+
+def test_the_ends_of_the_drawn_clubs_are_named(lab):
+    said = [text.get_text() for text in lab.figure.axes[0].texts]
+    assert {"head end", "grip end", "ground line"} <= set(said)
+
+
+def test_an_unstepped_club_reads_as_every_other(lab):
+    assert "and reads 308.5 cpm" in lab.set(soft_steps=0.0).sentence
 
 
 def test_what_the_lesson_says_of_the_raw_lengths_is_so():

@@ -55,12 +55,14 @@ def club_readouts(reference: ClubBuild, now: ClubBuild) -> tuple[Readout, ...]:
     )
 
 
-def against(now: ClubBuild, reference: ClubBuild) -> str:
-    """Return in a sentence how a club differs from the reference: cpm, fraction of a flex, swingweight points."""
+def against(now: ClubBuild, reference: ClubBuild, *, swingweight: bool = True) -> str:
+    """Return in a sentence how a club differs from the reference: cpm, fraction of a flex, swingweight if wanted."""
     change = now.frequency_cpm - reference.frequency_cpm
     flexes = reference.flex_scale.flexes_apart(now.frequency_cpm, reference.frequency_cpm)
-    points = points_apart(now, reference)
-    return (
+    said = (
         f"It reads {now.frequency_cpm:.1f} cpm, {signed(change, 1)} cpm ({signed(flexes, 2)} of a flex) compared "
-        f"with before; swingweight {now.swingweight}, {signed(points, 1)} points."
+        "with before"
     )
+    if not swingweight:
+        return f"{said}."
+    return f"{said}; swingweight {now.swingweight}, {signed(points_apart(now, reference), 1)} points."

@@ -23,6 +23,7 @@ from trimkit.study.frame.clubreadouts import against, club_readouts
 from trimkit.study.frame.controls import Choice, Slider, Switch
 from trimkit.study.frame.lab import Lab
 from trimkit.study.frame.overlay import Live, Scene
+from trimkit.study.frame.readout import Readout
 from trimkit.study.frame.style import NOW, REFERENCE, styled_figure
 from trimkit.trim.bore import BoreChoice
 from trimkit.trim.plan import plan_club
@@ -188,8 +189,13 @@ def _describe(now: ClubBuild, reference: ClubBuild) -> str:
     )
     return (
         f"BBGL {ruled(head.bbgl_in)}, {bore}. With {both_units(plan.tip_trim_in)} off the tip every step is "
-        f"{_raised(now, reference)}. {against(now, reference)}"
+        f"{_raised(now, reference)}. {against(now, reference, swingweight=False)}"
     )
+
+
+def _read(start: ClubBuild, now: ClubBuild) -> tuple[Readout, ...]:
+    """The readouts of a club without its swingweight, which a later lesson teaches."""
+    return tuple(each for each in club_readouts(start, now) if each.label != "swingweight")
 
 
 def bore_depth_lab() -> Lab[BoreParams, ClubBuild]:
@@ -218,7 +224,7 @@ def bore_depth_lab() -> Lab[BoreParams, ClubBuild]:
         compute=partial(bore_club, start),
         build=partial(_scene, built),
         draw=_draw,
-        read=partial(club_readouts, start),
+        read=partial(_read, start),
         describe=_describe,
     )
 

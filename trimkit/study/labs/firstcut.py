@@ -130,7 +130,7 @@ def _describe(now: CutClub, reference: CutClub) -> str:
     return (
         f"Cut {both_units(plan.tip_trim_in)} off the tip and {both_units(plan.butt_trim_in)} off the butt: "
         f"{both_units(plan.cut_length_in)} of shaft is left. The club is {both_units(plan.playing_length_in)} long and "
-        f"makes {cpm:.1f} cpm, {change}."
+        f"reads {cpm:.1f} cpm, {change}."
     )
 
 

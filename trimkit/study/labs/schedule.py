@@ -110,7 +110,8 @@ def _draw_flexes(axes: Axes, clubs: Sequence[ClubBuild], rows: Sequence[Sequence
     """Draw each flex as its row over the clubs, and the reference's mark."""
     for number, (flex, row) in enumerate(zip(schedule_of(clubs[0]).flexes, rows, strict=True)):
         draw_flex(axes, number, flex, range(len(row)), row, marker=FLEX_PENS[number].marker, markersize=4)
-    axes.plot([CLUBS.index(CLUB)], [before], **REFERENCE.mark(11, hollow=True))
+    axes.plot([CLUBS.index(CLUB)], [before], **REFERENCE.mark(11, hollow=True), label="at the start")
+    axes.plot([], [], **NOW.mark(), label="now")
     names = [club[0].upper() if club.endswith("wedge") else short_name(club) for club in CLUBS]
     axes.set(xlim=(-0.4, len(CLUBS) - 0.3))
     axes.set_xticks(range(len(names)), names)
@@ -144,6 +145,7 @@ def _scene(clubs: Sequence[ClubBuild], reference: PlacedClub) -> Scene:
         _draw_flexes(axes["cpm"], clubs, cpm, reference.club.frequency_cpm)
         axes["trim"].set(ylim=(0, 7.5), ylabel="tip trim (in)")
         axes["cpm"].set(ylim=(280, 345), ylabel="frequency (cpm)")
+        axes["trim"].legend(loc="upper left", fontsize=12, frameon=False, handletextpad=0.2, borderaxespad=0.1)
         for name in ("trim", "cpm"):
             live[f"{name} row"] = axes[name].plot([], [], color=NOW.colour, linewidth=2)[0]
             live[f"{name} club"] = axes[name].plot([], [], **NOW.mark())[0]
@@ -193,8 +195,8 @@ def _describe(now: PlacedClub, _reference: PlacedClub) -> str:
             f"flexes adds {ruled(plan.between_flexes_in)}, so {cut}"
         )
     cpm = now.club.frequency_cpm
-    change = more_or_less(cpm - now.ordered.frequency_cpm, "cpm", 1, f"the same club in {FLEX}")
-    return f"{plan.club} at {plan.flex}: {said}. The club makes {cpm:.1f} cpm, {change}."
+    change = more_or_less(cpm - now.ordered.frequency_cpm, "cpm", 1, f"this club in {FLEX}")
+    return f"{plan.club} at {plan.flex}: {said}. The club reads {cpm:.1f} cpm, {change}."
 
 
 def schedule_lab() -> Lab[ScheduleParams, PlacedClub]:

@@ -24,7 +24,7 @@ from trimkit.study.frame.readout import Readout
 from trimkit.study.frame.style import NOW, REFERENCE, REFUSED, styled_figure, without_y
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.plan import TrimPlan, plan_club
-from trimkit.trim.stepping import RawFamily, SteppedSet, flex_shift, say_step, step_set
+from trimkit.trim.stepping import RawFamily, SteppedSet, say_step, step_set
 
 DRAWN = ("4-iron", "7-iron", "9-iron")
 """The clubs that can be drawn: each can be stepped by two either way."""
@@ -146,6 +146,8 @@ def _draw_pair(axes: Axes) -> Live:
     axes.spines["bottom"].set_visible(False)
     axes.plot([0, 0], [-4.0, 2.9], color="#333333", linewidth=1.2)
     axes.text(0.25, SHIFT_AT, "ground line", color="#333333", fontsize=12, va="center")
+    for place, words, side in ((0.25, "head end", "left"), (37.5, "grip end", "right")):
+        axes.text(place, OWN_AT + 1.0, words, color="#333333", fontsize=12, ha=side, va="bottom")
     live = {f"own {name}": part for name, part in draw_club(axes, REFERENCE.colour).items()}
     for name, grey in GREYS.items():
         live[f"own {name}"].set(facecolor=grey)
@@ -274,7 +276,7 @@ def _describe(now: SteppedClass, _reference: SteppedClass) -> str:
     step, club, cpm = now.params.step, now.params.club, now.own_cpm + now.change_cpm
     if step == 0:
         return (
-            f"No step: the {club} takes its own raw length, {ruled(now.own.raw_length_in)}, and plays {cpm:.1f} cpm. "
+            f"No step: the {club} takes its own raw length, {ruled(now.own.raw_length_in)}, and reads {cpm:.1f} cpm. "
             f"From the family's R to its A is {now.gap_cpm:.1f} cpm in this club."
         )
     words, soft = say_step(step), step > 0
@@ -318,15 +320,18 @@ def raw_length_table() -> pd.DataFrame:
     return pd.DataFrame(columns, index=pd.Index(clubs, name="raw length (in)"))
 
 
-def worth_table(soft_steps: int = 1) -> pd.DataFrame:
-    """Return what soft steps change for every club that can take them, beside the family's flex and the usual share.
+def worth_table(club: str = DRAWN[1]) -> pd.DataFrame:
+    """Return what one soft and one hard step are worth on a club, in cpm by the beam and beside the family's flex.
 
-    In cpm, by the beam; the flex is the gap from R to A, or to S for hard steps. Raises ModelError as
-    :func:`trimkit.check.stepworth.step_worth` does.
+    The flex is the gap in this club from the family's R to its A for the soft step, to its S for the hard one; the last
+    column is how many such steps make it. Raises ModelError as :func:`trimkit.check.stepworth.step_worth` does.
     """
-    built, flex = build_set(stepping_order()), "S" if soft_steps < 0 else "A"
-    worth = step_worth(built, soft_steps, family_gaps(built)[flex], f"R to {flex} of the family")
-    usual = abs(flex_shift(soft_steps))
-    rows = {row.club: (row.change_cpm, row.cpm_per_flex, abs(row.mechanics_flexes), usual) for row in worth}
-    columns = [f"{say_step(soft_steps)} (cpm)", f"R to {flex} (cpm)", "share of that", "usual share"]
-    return pd.DataFrame.from_dict(rows, orient="index", columns=columns).rename_axis("club").round(2)
+    built, rows = build_set(stepping_order()), {}
+    gaps = family_gaps(built)
+    for step, flex in ((1, "A"), (-1, "S")):
+        change = next(row.change_cpm for row in step_worth(built, step) if row.club == club)
+        share = abs(change) / gaps[flex][club]
+        rows[say_step(step)] = (signed(change, 1), f"R to {flex}: {gaps[flex][club]:.1f}", share, 1 / share)
+    columns = ["the club changes by (cpm)", "one flex (cpm)", "step, in flexes", "steps to a flex"]
+    table = pd.DataFrame.from_dict(rows, orient="index", columns=columns).rename_axis(club)
+    return table.round({columns[2]: 2, columns[3]: 1})

@@ -78,13 +78,13 @@ def butt_trim(draw: Draw) -> Exercise:
 
 
 def stop_in_mm(draw: Draw) -> Exercise:
-    """A mark in inches for a stop with a millimetre scale."""
+    """A mark in inches for a stop with a millimeter scale."""
     trim = draw.mark(1.25, 5.75, 16)
     mm, whole, part = trim * MM_PER_IN, int(trim), trim % 1
     return exercise(
         "00 stop in mm",
         question=(
-            f"The sheet says {inches(trim)} of tip trim. The stop on your saw has a millimetre scale. How many "
+            f"The sheet says {inches(trim)} of tip trim. The stop on your saw has a millimeter scale. How many "
             "millimeters do you set it to?"
         ),
         answer=(mm, "mm", 0.3),
