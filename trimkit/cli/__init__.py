@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import argparse
 import gc
+import io
 import os
 import sys
 from collections.abc import Sequence
 
 import trimkit
-from trimkit.cli import bench, checking, lessons, orders, pages, recordlists, records, shafts, swings
+from trimkit.cli import bench, checking, lessons, orders, pages, recordlists, records, shafts, stick, swings
 from trimkit.parts.errors import BenchError
 from trimkit.parts.plaintext import shown
 
@@ -24,7 +25,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"trimkit {trimkit.__version__}")
     verbs = parser.add_subparsers(dest="verb", required=True, metavar="VERB")
-    for group in (lessons, pages, checking, orders, records, recordlists, swings, bench, shafts):
+    for group in (lessons, pages, stick, checking, orders, records, recordlists, swings, bench, shafts):
         group.add(verbs)
     return parser
 
@@ -56,4 +57,6 @@ def run() -> int:
     The process is short: without collecting garbage it starts and ends about 5 % sooner.
     """
     gc.disable()
+    if isinstance(sys.stdout, io.TextIOWrapper):  # a terminal without UTF-8 gets \\xbd for ½, not an error
+        sys.stdout.reconfigure(errors="backslashreplace")
     return main()

@@ -12,6 +12,7 @@ import errno
 import os
 import secrets
 import shutil
+import sys
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
@@ -23,6 +24,10 @@ _KEPT, _DONE, _MOVING = ".kept", ".done", ".moving"  # no text can have these na
 LONGEST_NAME = 200
 """Most bytes in a file name without its ending: any disk takes this, with room for the ending; chosen here."""
 _FORBIDDEN = frozenset('/\\:*?"<>|')
+_DEVICES = frozenset(["CON", "PRN", "AUX", "NUL", "CONIN$", "CONOUT$"]) | {
+    f"{port}{number}" for port in ("COM", "LPT") for number in "123456789¹²³"
+}
+"""What Windows takes for a device, with any ending (Microsoft Learn, "Naming Files, Paths, and Namespaces")."""
 
 _WHY = {
     errno.ENOSPC: ("the disk is full", "free some space, or choose another disk"),
@@ -101,6 +106,12 @@ def checked_name(name: str) -> str:
             "full stop last; the file stays in its folder",
             "type a plain name such as evening-class",
         )
+    if name.split(".")[0].rstrip().upper() in _DEVICES:
+        raise SaveError(
+            f"the file name {name!r} cannot be used: Windows takes it for a device",
+            "a name other than con, prn, aux, nul, com1 to com9 and lpt1 to lpt9",
+            "add a word to the name",
+        )
     if (size := len(name.encode("utf-8", "replace"))) > LONGEST_NAME:
         raise SaveError(
             f"the file name is too long ({size} bytes)", f"at most {LONGEST_NAME} bytes", "choose a shorter name"
@@ -121,6 +132,13 @@ def save_texts(folder: Path, texts: Mapping[str, str], *, replace: bool = False)
     """
     for name in texts:
         checked_name(name)
+    if len({name.casefold() for name in texts}) < len(texts):
+        raise SaveError(
+            "two of the files would have names that differ in capitals alone",
+            "names that are different on every disk",
+            "change one of the names",
+            Place(str(folder)),
+        )
     new = not os.path.lexists(folder)
     try:
         with one_writer(folder):
@@ -325,18 +343,18 @@ def _locked(path: Path) -> int:
 
 
 def _take(handle: int) -> bool:
-    try:
-        import fcntl
-    except ImportError:  # Windows
+    if sys.platform == "win32":
         import msvcrt
 
         try:
-            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined,unused-ignore]
+            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
         except OSError:
             return False
-        return True
-    try:
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except BlockingIOError:
-        return False
+    else:
+        import fcntl
+
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            return False
     return True

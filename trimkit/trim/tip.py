@@ -89,6 +89,8 @@ def parallel_tip(wanted: WantedClub, schedule: TrimSchedule, club: EquivalentClu
     if wanted.pulled is not None:
         steps.append(_pulled_step(wanted, by_schedule, bore.inches))
     trim = sum(step.inches for step in steps)
+    if abs(trim) < 1e-9:  # from Python 3.12 on, sum() rounds otherwise, and nothing left to cut must be 0
+        trim = 0.0
     check_fill(wanted.head, wanted.shaft, trim)
     said = " ".join(f"{'+' if step.inches >= 0 else '−'} {say_in(abs(step.inches))}" for step in steps)
     together = f"Together: {said.removeprefix('+ ')} = {say_in(trim)}."
