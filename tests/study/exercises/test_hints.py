@@ -87,12 +87,10 @@ def test_a_mistake_that_leads_to_the_answer_is_none():
 STANDING = {
     "05 tape": "from memory",
     "04 shift": "common practice, no source",
-    "06 stiffness": "EN 1993-1-1",
     "08 moment": "from memory, unverified",
     "08 letter": "from memory, unverified",
     "08 grams for points": "from memory, unverified",
     "08 heavier grip": "from memory, unverified",
-    "10 outside": "from our own memory",
     "11 as soft as a step": "common practice, no source",
 }
 
