@@ -51,7 +51,7 @@ TAUGHT = {
         "family": "famil(?:y|ies)",
     },
     "05": {"core": "cores?", "build-up tape": "build-up", "butt extension": "extensions?"},
-    "06": {"EI": "EI", "clamp": "clamp(?:s|ed|ing)?", "bending moment": "bending moments?"},
+    "06": {"EI": "EI", "clamp": "clamp(?:s|ed|ing)?"},
     "07": {
         "frequency machine": "frequency machines?",
         "flex scale": "flex scales?",
@@ -60,8 +60,8 @@ TAUGHT = {
     "08": {
         "swingweight": "swingweights?",
         "fulcrum": "fulcrum",
-        # A bending moment, in N m, is the word of lesson 06; and a lesson may ask to wait for a moment.
-        "moment": r"(?<!bending )(?<!for a )(?<!at the )(?<!at this )moments?(?! of \d+ N m)",
+        # A lesson may ask to wait for a moment.
+        "moment": r"(?<!for a )(?<!at the )(?<!at this )moments?(?! of \d+ N m)",
         "balance point": "balance points?",
         "MOI": "MOI",
         "ferrule": "ferrules?",
@@ -76,7 +76,6 @@ TAUGHT = {
     "10": {
         "standard deviation": "standard deviations?",
         "sd": "sds?",
-        "variance": "variances?",
         "uncertainty": "uncertaint(?:y|ies)",
         "±": "±",
         "independent": r"independent errors?|(?:errors|they) are \W*independent",

@@ -39,15 +39,24 @@ def sentences_05():
 
 def sentences_06():
     shaft = lesson_shaft()
-    yield f"EI = 210 000 × 116 = {210_000 * 116:,} N mm² = **{210_000 * 116 / 1e6:.1f} N m²**".replace(",", " ")
-    assert f"{shaft.tip_ei_n_m2:.1f}" == f"{210_000 * 116 / 1e6:.1f}"
-    yield f"At the clamp EI is {shaft.clamp_ei_n_m2:.1f} N m², three times as much"
+    yield f"EI is {shaft.tip_ei_n_m2:.0f} at the tip and {shaft.clamp_ei_n_m2:.0f} at the clamp, three times as much"
     assert shaft.clamp_ei_n_m2 / shaft.tip_ei_n_m2 == pytest.approx(3, abs=0.15)
-    yield f"I = π / 64 × (9.40⁴ − 8.59⁴) = **{math.pi / 64 * (9.40**4 - 8.59**4):.0f} mm⁴**"
-    yield f"(1/3)³ = 1/27 = **{100 / 27:.0f} %**"
-    yield f"(2/3)³ = 8/27 = **{800 / 27:.0f} %**, so the middle third does 30 − 4 = **{700 / 27:.0f} %**"
-    yield f"100 − 30 = **{1900 / 27:.0f} %**"
-    yield f"The third nearest the tip does {thirds_table()['share of the bend (%)'].iloc[0]:.0f} %"
+    yield f"2 × 2 × 2 = {2**3} mm"
+    yield f"3 × 3 × 3 = {3**3} mm"
+    for out, low, drop in ((20, 1, 8), (30, 8, 27)):
+        assert drop == (out / 10) ** 3
+        yield f"| {out} in | {drop} mm | {drop} − {low} = {drop - low} mm |"
+    yield f"19/27 of the bend: **{1900 / 27:.0f} %**. The 10 in at the tip do 1/27: **{100 / 27:.0f} %**"
+    yield f"a third of its {shaft.length_in - shaft.clamp_in:.0f} in sticking out"
+    table = thirds_table()
+    drops, adds = (table[name].round(1) for name in ("the tip drops (mm)", "this third adds (mm)"))
+    shares, plain = table["share of the whole (%)"], table["in a plain tube (%)"]
+    one, two, _ = table.index
+    yield f"with {two} in out the tip drops {drops.iloc[1]} mm, with {one} in only {drops.iloc[0]} mm"
+    yield f"adds {drops.iloc[1]} − {drops.iloc[0]} = **{adds.iloc[1]} mm**"
+    yield f"{adds.iloc[1]} / {drops.iloc[2]} = **{shares.iloc[1]} %**"
+    yield f"the third nearest the tip does {shares.iloc[0]} % of the bend, not {plain.iloc[0]} %"
+    yield f"the third at the tip does {shares.iloc[0]} %"
     assert bend(SEVEN, BeamParams(5.0, 1.1, 1000.0, HUNG)).deflection_in < shaft.deflection_in
 
 
@@ -60,7 +69,7 @@ def sentences_06_of_the_steps():
     rising = [step.fraction for step in shares.steps[:14]]
     assert rising == sorted(rising)
     most = f"{100 * before_clamp.fraction:.0f} %"
-    yield f"Each step further up gives more, up to {most} at step 14, the last before the clamp"
+    yield f"each step further up gives more, up to {most} at step 14, the last before the clamp"
     edge = 31.0  # 35.9 in of cut shaft and 0.1 in of cap, less the clamp's 5 in
     assert part.above_tip_in - 0.5 < edge < part.above_tip_in
     yield "Step 15 slides out of the clamp, so only part of its move counts"

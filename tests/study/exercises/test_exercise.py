@@ -12,7 +12,7 @@ from trimkit.study.exercises.exercise import LETTER_SCALE, exercise, in_words
 # What can be at a bench: inches of a club's length, cpm, grams, ...
 PLAUSIBLE = {
     "in": (-1.5, 48),
-    "mm": (25, 160),
+    "mm": (3, 160),
     "g": (0.3, 60),
     "cpm": (-12, 400),
     "oz in": (170, 280),

@@ -88,12 +88,10 @@ def test_a_mistake_that_leads_to_the_answer_is_none():
 STANDING = {
     "05 tape": "common practice, no source",
     "04 shift": "common practice, no source",
-    "06 stiffness": "EN 1993-1-1",
     "08 moment": "common practice, no source",
     "08 letter": "common practice, no source",
     "08 grams for points": "common practice, no source",
     "08 heavier grip": "common practice, no source",
-    "10 outside": "common practice, no source",
     "11 as soft as a step": "common practice, no source",
 }
 

@@ -31,8 +31,6 @@ SLIPS = [
     ("10 all of a set", "0.517", "a part, not percent"),
     ("10 cut tolerance", "5/16", "the mark below"),
     ("10 cut tolerance", "0.4", "a tenth"),
-    ("10 mark in cpm", "-0.22", "the mark on the other side"),
-    ("10 head mass", "0.27", "multiplied per gram"),
     ("11 two changes", "322.9", "sign of the bore turned"),
     ("11 two changes", "323.7", "sign of the head turned"),
     ("11 half an inch longer", "6", "whole grams, less"),

@@ -1,5 +1,6 @@
 """Scatter by first order: the quick answer is the full model's and the normal distribution's, and the lesson is so."""
 
+import itertools
 import math
 from dataclasses import replace
 from pathlib import Path
@@ -12,7 +13,6 @@ from scipy import stats
 from trimkit.parts.errors import ModelError
 from trimkit.shop.sampling import sample_sets
 from trimkit.study.labs.closeness import (
-    GROUPS,
     SEED,
     SETS,
     ToleranceParams,
@@ -85,46 +85,52 @@ def whole(**changed):
 
 
 def test_why_errors_add_as_squares_by_hand():
-    """Two errors of 3 and 1 cpm that help or hinder each other: the mean of the squares is the sum of the squares."""
-    together = [3 + sign * 1 for sign in (1, -1)]
-    assert together == [4, 2]
-    assert np.mean(np.square(together)) == 3**2 + 1**2 == 10
+    """Two errors of 3 and 1 cpm, each up or down: the mean of the squares is the sum of the squares."""
     text = lesson()
-    assert f"√10 = {math.sqrt(10):.1f} cpm, not 4: the small one adds only {math.sqrt(10) - 3:.1f}" in text
+    together = []
+    for ei, bbgl in itertools.product((3, -3), (1, -1)):
+        together.append(ei + bbgl)
+        assert f"| {ei:+d} | {bbgl:+d} | {ei + bbgl:+d} cpm | {(ei + bbgl) ** 2} |".replace("-", "−") in text
+    assert np.mean(np.square(together)) == 3**2 + 1**2 == 10
+    assert "(16 + 4 + 4 + 16) / 4 = 10, and that is 3² + 1²" in text
+    assert f"√10 = {math.sqrt(10):.1f} cpm" in text
+    assert f"The 1 cpm added only {math.sqrt(10) - 3:.1f}" in text
 
 
 def test_what_the_lesson_says_of_club_and_set_is_so():
     now, text = how_close(START, USUAL), lesson()
     part = now.club_fractions.mean()
     assert round(4 * part) == 3
-    assert "three clubs in four come out within 2 cpm of their plan" in text
-    assert f"all ten clubs do so in only {whole():.0f} sets out of a hundred" in text
+    assert "Three clubs in four keep within it" in text
+    assert f"all ten do in only {whole():.0f} sets out of a hundred" in text
     assert f"{100 * part:.0f} clubs in 100 stay within 2 cpm, but only {whole():.0f} sets" in text
-    assert f"keeps within 2 cpm {100 * part:.0f} times in 100" in text
-    assert f"ten times = {round(part, 2) ** 10:.3f}, or **{100 * part**10:.0f} sets in 100**" in text
+    assert f"One club is good {100 * part:.0f} times in 100" in text
+    part = round(part, 2)
+    assert f"{part} × {part} = {part**2:.2f}, or {100 * part**2:.0f} in 100" in text
+    assert f"Multiply ten of them: {part**10:.3f}, or **{100 * part**10:.0f} sets in 100**" in text
     full = 100 * full_sample(USUAL).set_probability.value
     assert f"give {full:.1f} good sets in 100, not {whole():.1f}" in text
     assert SETS * len(now.budget.clubs) == 100_000
 
 
 def test_what_the_lesson_s_worked_example_says_is_so():
-    """EI by hand: frequency goes with its root, so 2 % of EI is 1 % of 313.0 cpm; the rest are two sd of the budget."""
-    budget, text = how_close(START, USUAL).budget, lesson()
-    at = budget.clubs.index("7-iron")
-    cpm = float(budget.frequency_cpm[at])
-    assert f"reads {cpm:.1f} cpm" in text
-    assert f"0.01 × {cpm:.1f} = **±{0.01 * round(cpm, 1):.2f} cpm**" in text
-    assert cpm * (math.sqrt(1.02) - 1) == pytest.approx(0.01 * cpm, rel=0.006)
-    effect = dict(zip(budget.tolerances, budget.effect_cpm[at], strict=True))
-    sides = [round(2 * math.hypot(*(effect[name] for name in group)), 2) for group in GROUPS.values()]
-    said = "wall ±{:.2f}, BBGL ±{:.2f}, cuts and clamp ±{:.2f}, masses ±{:.2f} cpm"
-    assert said.format(*sides[1:]) in text
-    assert sides[0] == pytest.approx(0.01 * cpm, abs=0.005)
-    squares = [side**2 for side in sides]
-    assert f"{' + '.join(f'{each:.2f}' for each in squares)} = **{sum(squares):.2f}**" in text
-    assert f"√{sum(squares):.2f} = **±{2 * budget.sd_cpm[at]:.1f} cpm**" in text
-    assert f"plain adding would give {sum(sides):.1f}" in text
-    assert f"{squares[0]:.2f} / {sum(squares):.2f} = **{100 * squares[0] / sum(squares):.0f} %**" in text
+    """The sides of the lab's squares, mean square of ten clubs; EI's by hand: frequency goes with its root."""
+    now, text = how_close(START, USUAL), lesson()
+    planned = now.budget.frequency_cpm
+    by_hand = math.sqrt(np.mean(np.square(planned * 0.01)))  # 2 % of EI is 1 % of frequency, to first order
+    sides = {name: round(side, 2) for name, side in now.group_cpm.items()}
+    assert sides["EI"] == pytest.approx(by_hand, abs=0.01)
+    assert f"with 2 % more EI: about {batch_table()['change (cpm)'].mean():.1f} cpm more, the mean of the ten" in text
+    names = ("EI", "wall", "BBGL reading", "cuts and clamp", "head and shaft mass")
+    for name, side in zip(names, sides.values(), strict=True):
+        assert f"| {name} | {side:.2f} | {side**2:.2f} |" in text
+    whole = sum(side**2 for side in sides.values())
+    assert f"| sum | | **{whole:.2f}** |" in text
+    assert f"√{whole:.2f} = **±{math.sqrt(whole):.1f} cpm**" in text
+    assert f"{math.sqrt(whole):.1f}" == f"{now.club_cpm:.1f}"
+    assert f"Adding the ± would say {sum(sides.values()):.1f}" in text
+    share = sides["EI"] ** 2 / whole
+    assert f"{sides['EI'] ** 2:.2f} / {whole:.2f} = **{100 * share:.0f} %**" in text
 
 
 def test_what_the_lesson_says_of_a_batch_is_so():
@@ -132,9 +138,10 @@ def test_what_the_lesson_says_of_a_batch_is_so():
     table, text = batch_table(), lesson()
     planned, change = table["as planned (cpm)"], table["change (cpm)"]
     assert change.to_numpy() == pytest.approx((math.sqrt(1.02) - 1) * planned.to_numpy(), rel=1e-6)
-    assert f"Every club reads {change.min():.1f} to {change.max():.1f} cpm above its plan" in text
-    moved = (table["off the line, stiffer batch (cpm)"] - table["off the line, planned (cpm)"]).abs().max()
-    assert f"within {moved:.2f} cpm" in text
+    assert f"every club reads {change.min():.1f} to {change.max():.1f} cpm above its plan" in text
+    off = (table["off the line, planned (cpm)"], table["off the line, stiffer batch (cpm)"])
+    assert "Each is as far off it as before, within 0.1 cpm" in text
+    assert (off[1] - off[0]).abs().max() < 0.05
     scale = START.built.club("7-iron").flex_scale
     flexes = scale.flexes_apart(table.loc["7-iron", "stiffer batch (cpm)"], planned["7-iron"])
     assert f"{flexes:.1f} of a flex too stiff" in text

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from dataclasses import dataclass
 from functools import partial
 
@@ -281,28 +280,28 @@ def lesson_shaft() -> BentShaft:
 
 
 def thirds_table() -> pd.DataFrame:
-    """Return what each third of the lab shaft's free length does of its tip's way down, from the tip upwards.
+    """Return how far the lab shaft's tip drops with a third, two thirds and all of its free length out of the clamp.
 
-    The share of a piece is the integral over it of t^2/EI against the whole, t from the tip (unit-load method, any
-    textbook on strength of materials); beside it the share in a tube that is the same all along, the integral of t^2.
+    What sticks out is what bends, so each row's drop less that of the row above is what the third at the clamp does.
+    Beside its share (whole percent) that of a tube that is the same all along: the drop is F L^3 / (3 E I), any
+    textbook on strength of materials.
     """
     shaft = lesson_shaft()
-    free = shaft.length_in - shaft.clamp_in
-    t = (np.arange(3000) + 0.5) / 3000 * free
-    ei = shaft.shaft.ei_at(t)
-    ends = [round(free * number / 3, 1) for number in range(4)]
-    names = [f"{low:g} to {high:g} in from the tip" for low, high in itertools.pairwise(ends)]
+    out = (shaft.length_in - shaft.clamp_in) * np.array([1, 2, 3]) / 3
+    force = shaft.params.load_g * NEWTON_PER_G
+    drops = [tip_deflection(shaft.shaft, force_n=force, clamp_in=shaft.length_in - each).deflection_in for each in out]
+    drop_mm = MM_PER_IN * np.array(drops, dtype=float)
     return pd.DataFrame(
         {
-            "EI (N m²)": [f"{third.min():.0f} to {third.max():.0f}" for third in ei.reshape(3, -1)],
-            "share of the bend (%)": _shares(t**2 / ei),
-            "share in a tube of one width (%)": _shares(t**2),
+            "the tip drops (mm)": drop_mm,
+            "this third adds (mm)": np.diff(drop_mm, prepend=0.0),
+            "share of the whole (%)": _shares(drop_mm),
+            "in a plain tube (%)": _shares(out**3),
         },
-        index=pd.Index(names, name="part of the free shaft"),
+        index=pd.Index([f"{each:.1f}" for each in out], name="sticking out (in)"),
     )
 
 
-def _shares(each: Floats) -> Floats:
-    """Percent that each third of the numbers makes of their sum."""
-    shares: Floats = 100 * each.reshape(3, -1).sum(axis=1) / each.sum()
-    return shares
+def _shares(drops: Floats) -> list[int]:
+    """What each drop adds to the one before it, in whole percent of the last."""
+    return [round(share) for share in 100 * np.diff(drops, prepend=0.0) / drops[-1]]
