@@ -24,7 +24,7 @@ FIGURES = {
     r"1\.75 oz in for one point": "from memory",
     r"the 14 in": "from memory",
     r"2 g at the head, about 5 g": "common practice",
-    r"4\.3 cpm per half inch is": "common practice, no source",
+    r"4\.3 is often quoted": "common practice, no source",
     r"2 cpm (either way|as the tolerance)": "from memory",
     r"±1/32 in\)": "from memory",
     r"EI ±2 %, wall": "chosen for this demo",
