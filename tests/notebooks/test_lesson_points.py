@@ -24,11 +24,11 @@ FIGURES = {
     r"1\.75 oz in for one point": "from memory",
     r"the 14 in": "from memory",
     r"\*The rules are": "common practice, no source",  # about 2 g, 5 g and 1/6 in: in the picture above it
-    r"4\.3 cpm per half inch is": "common practice, no source",
-    r"2 cpm either way": "from memory",
     r"limit is 2 cpm off plan": "common practice, no source",
     r"every length \| 1/32 in": "common practice, no source",
     r"EI \| 2 % ": "chosen for this demo",
+    r"4\.3 is often quoted": "common practice, no source",
+    r"2 cpm (either way|as the tolerance)": "from memory",
     r"tape of 0\.005 in": "from memory",
     r"longest extension": "from memory",
     r"half a rung": "chosen here",

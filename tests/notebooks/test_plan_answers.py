@@ -195,12 +195,11 @@ def lesson_09():
     little, much = ({"off_rule_in": off} for off in (-0.4375, 0.1875))
     ends = [f"{number(lab, 'off the line', **median, **off):.1f} cpm" for off in (little, much)]
     yield f"7/16 in (11.1 mm) too little, {ends[0]}, to 3/16 in (4.8 mm) too much, {ends[1]}"
-    yield f"3/16 in too little then reads {number(lab, 'off the line', **median, off_rule_in=-0.1875):.1f} cpm"
-    four = {"club": "4-iron", **wrong}
-    far = [number(lab, "off the line", **four, **way) for way in (median, least)]
-    yield f"By the median {far[0]:.1f} cpm, by least squares only {far[1]:.1f} cpm"
-    turned = [number(lab, "slope", **four, **way) for way in (median, least)]
-    yield f"to {turned[0]:.2f} and to {turned[1]:.2f} cpm"
+    seven = {"club": "7-iron", **median}
+    right, short = number(lab, "frequency", **seven), number(lab, "frequency", **seven, off_rule_in=-0.5)
+    lost, below = round(right - short, 1), round(-number(lab, "off the line", **seven, off_rule_in=-0.5), 1)
+    yield f"{below:.1f} / {lost:.1f} × 1/2 in = {below / lost / 2:.2f} in, about 7/16 in"
+    yield f"1/16 in too little then reads {number(lab, 'off the line', **seven, off_rule_in=-0.0625):.1f} cpm"
 
 
 def lesson_10():

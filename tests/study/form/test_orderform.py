@@ -1,5 +1,6 @@
 """The form is the file: the same order either way, every fault at once beside its field, nothing written over."""
 
+import re
 import tomllib
 
 import pytest
@@ -161,7 +162,22 @@ def test_a_part_that_is_not_there_is_refused(form):
         form.fill(order_tables(shipped_order()) | {"shaft": "no such"})
 
 
-def test_a_page_without_a_kernel_shows_the_file_or_the_faults(form):
-    assert tomllib.loads(form._repr_mimebundle_()["text/plain"]) == order_tables(shipped_order())
+def test_a_page_without_a_kernel_shows_the_order_in_words_or_the_faults(form):
+    head, clubs = form._repr_mimebundle_()["text/plain"].split("\n\n")
+    said = dict(re.split(r" {2,}", line, maxsplit=1) for line in head.splitlines())
+    assert (said["client"], said["shaft"]) == ("client 07", "steel parallel 110 g combination")
+    assert said["flex, or a place such as R/S 0.5"] == "R"
+    assert (said["its playing length"], said["ferrule"]) == ("37.5 in", "1.5 g")
+    assert "stepped" not in said
+    heads, *rows = [re.split(r" {2,}", line) for line in clubs.splitlines()]
+    assert heads == ["club", "head", "dry fit: bare (in)", "dry fit: fitted (in)"]
+    assert [row[1] for row in rows] == [each["head"] for each in order_tables(shipped_order())["club"]]
+    assert rows[0] == ["1", "class 3-hybrid"]
+    assert rows[9] == ["10", "class long-hosel sand wedge", "40", "41.5"]
+    form.put({"[[club]] 10: bore": "leave", "[[club]] 10: why": "partial shots", "[[club]] 2: extend": True})
+    heads, *rows = [re.split(r" {2,}", line) for line in form._repr_mimebundle_()["text/plain"].splitlines()[-11:]]
+    assert heads[-3:] == ["bore", "lengthen at the butt", "reason"]
+    assert rows[9][-2:] == ["leave it", "partial shots"]
+    assert rows[1][-1] == "yes"
     form.fields["flex"].value = "Q"
     assert "flex" in form._repr_mimebundle_()["text/plain"]

@@ -1,4 +1,4 @@
-"""What the record keeps of one club: each step with its reason and what it rests on, each decision, the prediction."""
+"""What the record keeps of one club: each stage with its reason and what it rests on, each decision, the prediction."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from trimkit.study.form.pieces import Answer, Lines, Output, Rows
 from trimkit.trim.steps import StepKind, joined
 
 KEPT = "kept"
-HEADS = ("step", "comes to", "reason", "rests on")
+HEADS = ("stage", "comes to", "reason", "rests on")
 NO_RECORD = "No record has been made yet: this is what it would keep."
 
 
@@ -66,7 +66,7 @@ def kept_form(bench: ShopBench, club: str) -> BenchForm:
 
 
 def kept_rows(club: RecordedClub) -> tuple[tuple[str, ...], ...]:
-    """Return a row for each step, each decision and the prediction of a recorded club, as :data:`HEADS`."""
+    """Return a row for each stage, each decision and the prediction of a recorded club, as :data:`HEADS`."""
     steps = [
         (
             step.step,

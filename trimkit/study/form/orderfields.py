@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from trimkit.club.order.clubs import ladders
 from trimkit.club.order.tables import MOST_CLUBS
 from trimkit.parts.catalogue import Catalogue
 from trimkit.study.form.entries import Values
-from trimkit.study.form.pieces import NOTHING, Button, Buttons, Choices, Field, Fields, Piece, Table
+from trimkit.study.form.pieces import NOTHING, Button, Buttons, Choices, Field, Fields, Piece, Table, aligned
 
 CLUBS = "[[club]]"
 SAVE_AS, REPLACE = "save as", "replace"
@@ -128,3 +128,34 @@ def tables_of(values: Values) -> dict[str, Any]:
 def _taken(values: Mapping[str, Any]) -> dict[str, Any]:
     stripped = {name: value.strip() if isinstance(value, str) else value for name, value in values.items()}
     return {name: value for name, value in stripped.items() if value != NOTHING and value is not False}
+
+
+def order_words(pieces: Sequence[Piece], values: Values) -> str:
+    """Return what the fields of an order hold as two tables in words: a line a field, then a line a club.
+
+    Fields and columns that nobody filled in are left out.
+    """
+    single = [
+        (each.label, f"{_shown(each, values[each.name])} {each.unit}".rstrip())
+        for piece in pieces
+        if isinstance(piece, Fields)
+        for each in piece.fields
+        if values[each.name] != NOTHING
+    ]
+    (clubs,) = (piece for piece in pieces if isinstance(piece, Table))
+    rows = [dict(row) for row in values.rows(CLUBS)]
+    filled = [each for each in clubs.fields if each.name == "head" or any(row[each.name] != each.empty for row in rows)]
+    heads = (clubs.word, *(f"{each.label} ({each.unit})" if each.unit else each.label for each in filled))
+    lines = [
+        (str(number), *(_shown(each, row[each.name]) for each in filled)) for number, row in enumerate(rows, start=1)
+    ]
+    return f"{aligned(single)}\n\n{aligned((heads, *lines))}"
+
+
+def _shown(field: Field, value: Any) -> str:
+    """A value as its field shows it: a choice by its words, no choice and no tick as nothing."""
+    if field.tick:
+        return "yes" if value else ""
+    if field.choices:
+        return next((words for words, each in field.offered if each == value and value != NOTHING), "")
+    return str(value)

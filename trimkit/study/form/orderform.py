@@ -13,7 +13,7 @@ from trimkit.parts.errors import BenchError, counted
 from trimkit.parts.saving import checked_name, save_texts
 from trimkit.study.form.bench import BenchForm, ShopBench
 from trimkit.study.form.entries import Values, cell, checked
-from trimkit.study.form.orderfields import CLUBS, REPLACE, SAVE_AS, form_values, order_pieces, tables_of
+from trimkit.study.form.orderfields import CLUBS, REPLACE, SAVE_AS, form_values, order_pieces, order_words, tables_of
 from trimkit.study.form.orderlines import FILE, OrderLines, fault_words, order_lines
 from trimkit.study.form.pieces import Answer, Table
 from trimkit.trim.flexplace import FlexPlace
@@ -172,11 +172,12 @@ class OrderForm(BenchForm):
         return []
 
     def _text(self) -> str:
-        """What a page without a kernel shows: the order as its file holds it, or its faults."""
+        """What a page without a kernel shows: the order as tables in words, or its faults."""
         try:
-            return order_toml(self.order())
+            self.order()
         except BenchError as refused:
             return str(refused)
+        return order_words(self.pieces, self.values)
 
 
 def order_form(order: Order | ShopBench | None = None, folder: Path | None = None) -> OrderForm:

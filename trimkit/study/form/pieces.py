@@ -207,3 +207,11 @@ def drawn(shown: Shown) -> dict[str, Any]:
     """Return what an output shows as the page draws it."""
     own = {each.name: getattr(shown, each.name) for each in fields(shown)}
     return {"kind": type(shown).__name__} | {k: sorted(v) if isinstance(v, frozenset) else v for k, v in own.items()}
+
+
+def aligned(table: Sequence[Sequence[str]]) -> str:
+    """Return rows of text, the heads first, as lines in letters of one width, each column as wide as its longest."""
+    widths = [max(map(len, column)) for column in zip(*table, strict=True)]
+    return "\n".join(
+        "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in table
+    )

@@ -23,7 +23,7 @@ from trimkit.parts.errors import BenchError, SaveError, counted
 from trimkit.parts.units import nearest_mark
 from trimkit.study.form.bench import DEMO_ORDER, BenchForm, ShopBench
 from trimkit.study.form.entries import Values
-from trimkit.study.form.pieces import Answer, Button, Buttons, Field, Lines, Output, Rows
+from trimkit.study.form.pieces import Answer, Button, Buttons, Field, Lines, Output, Rows, aligned
 from trimkit.trim.plan import ClubRefused, TrimPlan
 
 REASON, REPLACE, MEASURED = "reason", "replace", "measured"
@@ -151,10 +151,7 @@ def _text(bench: ShopBench) -> str:
         plan = planned(bench.order())
     except BenchError as refused:
         return str(refused)
-    table = (HEADS, *plan.rows)
-    widths = [max(len(row[column]) for row in table) for column in range(len(HEADS))]
-    lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in table]
-    return "\n".join((*lines, *plan.stops, *filter(None, (plan.whole,)), plan.said))
+    return "\n".join((aligned((HEADS, *plan.rows)), *plan.stops, *filter(None, (plan.whole,)), plan.said))
 
 
 def _written(bench: ShopBench, order: Order, pressed: str, values: Values) -> str:

@@ -1,4 +1,4 @@
-"""Lab: where each sixteenth comes from. The tip trim of a club as a sum of steps, drawn along its raw shaft."""
+"""Lab: where each sixteenth comes from. The tip trim of a club, stage by stage, drawn along its raw shaft."""
 
 from __future__ import annotations
 
@@ -212,7 +212,7 @@ def rationale_lab() -> Lab[RationaleParams, Rationale]:
     plan, flexes = start.plan, start.plan.wanted.shaft.flexes
     asked = float(flexes.index(plan.flex.softer))
     return Lab(
-        title="The tip trim of the long-hosel sand wedge as a sum of steps, and the wedge's lower end",
+        title="The tip trim of the long-hosel sand wedge in three stages, and the wedge's lower end",
         controls=(
             Slider("flexes_above", flex_label(flexes), "", 0.0, len(flexes) - 1.0, 0.125, asked),
             Slider(

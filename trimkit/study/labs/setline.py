@@ -11,7 +11,6 @@ import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.patches import Polygon
 
-from trimkit.check.ownline import own_line, schedule_clubs_cpm
 from trimkit.check.setline import SET_TOLERANCE_CPM, USUAL_SLOPE, LineReport, OffLine, SetLine, against_line, fit_line
 from trimkit.club.card import card_of
 from trimkit.club.clamp import frequency_cpm
@@ -35,9 +34,11 @@ NEXT_TO_IT = "8-iron"
 BY_EYE, LEAST_SQUARES, MEDIAN = "by eye", "least squares", "median"
 WAYS = {BY_EYE: "line by eye", LEAST_SQUARES: "line by least squares", MEDIAN: "median line"}
 """How the line is laid, and how a sentence calls it."""
-MIDDLE_IN = 37.25
-"""Half-way along the class's irons: where a line by eye has its height, and about which it turns."""
-MIDDLE_CPM = 310.5
+PIVOT_IN = 37.0
+"""The 7-iron's length: where a line by eye has its height, and about which it turns."""
+PIVOT_CPM = 312.5
+FITTED_SLOPE, FITTED_CPM = 5.0, 313.0
+"""What an eye chooses that sees all irons cut right: the nearest that its sliders have."""
 MOST_OFF_IN = 0.75
 SHOWN_CPM = 14.0
 """How far off the line the lower picture reaches, cpm."""
@@ -49,14 +50,14 @@ GAP_CPM, ROOM_CPM = 1.5, 8.0
 class SetLineParams:
     """club: whose tip cut is moved. off_rule_in: more (+) or less (-) off its tip than the rule's cut, in.
 
-    way: one of :data:`WAYS`. slope_cpm_per_half_in, height_cpm: of a line by eye; its height at :data:`MIDDLE_IN`.
+    way: one of :data:`WAYS`. slope_cpm_per_half_in, height_cpm: of a line by eye; its height at :data:`PIVOT_IN`.
     """
 
     club: str
     off_rule_in: float
     way: str
     slope_cpm_per_half_in: float = USUAL_SLOPE.slope_cpm_per_half_in
-    height_cpm: float = MIDDLE_CPM
+    height_cpm: float = PIVOT_CPM
 
 
 @dataclass(frozen=True)
@@ -113,7 +114,7 @@ def irons_on_line(irons: tuple[ClubBuild, ...], params: SetLineParams) -> SetOnL
     ]
     length, cpm = (np.array([club[at] for club in clubs], dtype=float) for at in (1, 2))
     if params.way == BY_EYE:
-        line = SetLine(MIDDLE_IN, params.height_cpm, params.slope_cpm_per_half_in)
+        line = SetLine(PIVOT_IN, params.height_cpm, params.slope_cpm_per_half_in)
     else:
         line = least_squares_line(length, cpm) if params.way == LEAST_SQUARES else fit_line(length, cpm)
     report = against_line(clubs, line, SET_TOLERANCE_CPM)
@@ -203,7 +204,7 @@ def _describe(now: SetOnLine, _reference: SetOnLine) -> str:
     off = [f"{each.club} (too {'stiff' if each.deviation_cpm > 0 else 'soft'})" for each in now.off]
     return (
         f"{club.club}, {cut} off the tip: {club.frequency_cpm:.1f} cpm. The {WAYS[params.way]} goes through "
-        f"{line.at_cpm(MIDDLE_IN):.1f} cpm at {both_units(MIDDLE_IN)} and rises by {line.slope_cpm_per_half_in:.2f} "
+        f"{line.at_cpm(PIVOT_IN):.1f} cpm at {both_units(PIVOT_IN)} and rises by {line.slope_cpm_per_half_in:.2f} "
         f"cpm per half inch; the club lies {signed(club.deviation_cpm, 1)} cpm off it. Outside ±"
         f"{SET_TOLERANCE_CPM:g} cpm: {', '.join(off) or 'no club'}."
     )
@@ -239,13 +240,13 @@ def set_line_lab() -> Lab[SetLineParams, SetOnLine]:
             ),
             Slider(
                 "height_cpm",
-                "by eye: height in the middle",
+                "by eye: height at the 7-iron",
                 "cpm",
-                307.0,
-                314.0,
+                309.0,
+                316.0,
                 0.5,
-                MIDDLE_CPM,
-                on_page=(309.0, MIDDLE_CPM, 312.0),
+                PIVOT_CPM,
+                on_page=(311.0, PIVOT_CPM, 313.0),
             ),
         ),
         params=SetLineParams,
@@ -255,6 +256,21 @@ def set_line_lab() -> Lab[SetLineParams, SetOnLine]:
         read=_read,
         describe=_describe,
     )
+
+
+def three_lines_table() -> pd.DataFrame:
+    """Return three lines through the irons, the 9-iron cut 3/4 in too much: height (cpm), slope, and its deviation.
+
+    By eye: the line that fits the irons as they were.
+    """
+    irons, rows = class_irons(), []
+    for way in WAYS:
+        now = irons_on_line(irons, SetLineParams(CLUB, MOST_OFF_IN, way, FITTED_SLOPE, FITTED_CPM))
+        line, club = now.report.line, now.club
+        heights = f"{line.at_cpm(PIVOT_IN):.1f}", f"{line.slope_cpm_per_half_in:.2f}", f"{club.line_cpm:.1f}"
+        rows.append((*heights, _off(club.deviation_cpm)))
+    heads = ["at 37 in (cpm)", "slope (cpm per half inch)", "at 36 in (cpm)", "9-iron's deviation (cpm)"]
+    return pd.DataFrame(rows, pd.Index(list(WAYS), name="line"), heads)
 
 
 def slopes_table() -> pd.DataFrame:
@@ -290,22 +306,6 @@ def wrong_clubs_table() -> pd.DataFrame:
         columns[said] = [*off, f"{line.slope_cpm_per_half_in:.2f}"]
     rows = [*(iron.plan.club for iron in irons), "slope (cpm per half inch)"]
     return pd.DataFrame(columns, pd.Index(rows, name="off the median line (cpm)"))
-
-
-def bent_line_table() -> pd.DataFrame:
-    """Return the demo set's ten clubs, all cut right, off a straight median line and off the double check's own."""
-    clubs = build_set(shipped_order()).clubs
-    plans = [club.plan for club in clubs]
-    length, cpm = [plan.playing_length_in for plan in plans], [club.frequency_cpm for club in clubs]
-    own = own_line(length, cpm, schedule_clubs_cpm([card_of(each.plan, each.assembly) for each in clubs], plans))
-    straight = fit_line(length, cpm)
-    rows = [
-        (f"{there:.2f}", f"{each:.1f}", _off(each - straight.at_cpm(there)), _off(each - asked))
-        for there, each, asked in zip(length, cpm, own.asked_cpm, strict=True)
-        if asked is not None
-    ]
-    heads = ["playing length (in)", "frequency (cpm)", "off a straight line (cpm)", "off the bent line (cpm)"]
-    return pd.DataFrame(rows, pd.Index([plan.club for plan in plans], name="club"), heads)
 
 
 def _off(deviation_cpm: float) -> str:

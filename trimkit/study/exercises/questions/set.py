@@ -26,8 +26,8 @@ def on_the_line(draw: Draw) -> Exercise:
     return exercise(
         "09 on the line",
         question=(
-            f"The {start} plays at {inches(here)} and reads {cpm:.1f} cpm. The set is to rise by {slope:g} cpm for "
-            f"every half inch that a club is shorter. What is the target frequency of the {asked} at {inches(there)}?"
+            f"The {start} plays at {inches(here)} and reads {cpm:.1f} cpm, right on the set's line, which rises by "
+            f"{slope:g} cpm for every half inch that a club is shorter. What should the {asked} ({inches(there)}) read?"
         ),
         answer=(answer, "cpm", 0.15),
         mistakes=[
