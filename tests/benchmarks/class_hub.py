@@ -17,6 +17,7 @@ import argparse
 import json
 import os
 import platform
+import signal
 import statistics
 import subprocess
 import sys
@@ -68,7 +69,7 @@ def fetched_files(passwords, scratch):
     """Paths that a browser fetches to show the lesson, seen in a real one; written to a file for the others."""
     name = next(iter(passwords))
     command = [sys.executable, str(HERE / "screen.py"), room.ADDRESS, name, passwords[name], "--files"]
-    said = subprocess.run(command, capture_output=True, text=True, timeout=600, check=True).stdout
+    said = subprocess.run(command, stdout=subprocess.PIPE, text=True, timeout=600, check=True).stdout
     path = scratch / "files.txt"
     path.write_text(said, encoding="utf-8")
     return path
@@ -155,6 +156,7 @@ def main():
     parser.add_argument("--trials", action="store_true")
     parser.add_argument("--measure", choices=("yes", "no"), default="yes")
     given = parser.parse_args()
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(1))  # so that the accounts are deleted then too
     packages = ", ".join(
         f"{name} {version(name)}" for name in ("jupyterhub", "jupyterlab", "jupyter-server", "ipykernel")
     )

@@ -54,16 +54,17 @@ class ClassSpawner(LocalProcessSpawner):
 c = get_config()
 c.JupyterHub.bind_url = "http://127.0.0.1:8000"  # for the room: https://:8000, with ssl_cert and ssl_key
 c.JupyterHub.spawner_class = ClassSpawner
-c.PAMAuthenticator.allowed_groups = {"students"}  # groups of this machine
+c.PAMAuthenticator.allowed_groups = {"students", "instructors"}  # of this machine
 c.PAMAuthenticator.admin_groups = {"instructors"}
 c.Spawner.start_timeout = 600  # the last in a class of 25 waits for its turn
 c.Spawner.http_timeout = 120
-c.Spawner.default_url = "/doc/tree/00_start_here.ipynb"
+c.Spawner.default_url = "/lab"  # a lesson by itself: .../hub/user-redirect/doc/tree/02_bore_depth.ipynb
 c.Spawner.notebook_dir = "~/lessons"
 c.Spawner.cmd = ["sh", "-c", f'[ -e lessons ] || cp -r {READY}/. . ; exec jupyterhub-singleuser "$@"', "sh"]
 c.Spawner.environment = {"OPENBLAS_NUM_THREADS": "1"}
 c.Spawner.args = [
     f"--MappingKernelManager.cull_idle_timeout={IDLE_S}",
     f"--MappingKernelManager.cull_interval={max(IDLE_S // 10, 5)}",
+    "--KernelManager.transport=ipc",  # no port that other accounts could try
     f"--ServerApp.shutdown_no_activity_timeout={IDLE_S}",
 ]
