@@ -23,7 +23,7 @@ import requests
 import websocket
 
 LESSON = "02_bore_depth.ipynb"
-PATIENCE_S = 600
+PATIENCE_S = 240
 REST_S = 0.15  # lab.js: a hand that rests this long has let go
 VIEW = "application/vnd.jupyter.widget-view+json"
 

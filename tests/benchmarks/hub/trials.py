@@ -10,7 +10,7 @@ import time
 import room
 from student import Student
 
-IDLE_S, CPU_S = 40, 60
+IDLE_S, CPU_S = 30, 40
 TRIAL = """
 from pathlib import Path
 recipe = Path({recipe!r}).read_text()
@@ -20,7 +20,7 @@ for name, seconds in (("IDLE_S", {idle}), ("CPU_S", {cpu})):
 exec(compile(recipe, {recipe!r}, "exec"))
 """
 SECRET = "only student02 may read this"
-MOVING_S = 25
+MOVING_S = 15
 
 
 def admin(passwords):
@@ -33,6 +33,7 @@ def admin(passwords):
 def start_all(passwords, students):
     """What the button Start All on the instructor's page of the hub does; waits until all are up."""
     instructor = admin(passwords)
+    instructor.ask("POST", "/hub/api/users", json={"usernames": students})  # as Add Users: known before they log in
     for name in students:
         instructor.ask("POST", f"/hub/api/users/{name}/server")
     while any(not instructor.ask("GET", f"/hub/api/users/{name}").json().get("server") for name in students):
