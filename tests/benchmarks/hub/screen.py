@@ -8,8 +8,8 @@ import sys
 import time
 from pathlib import Path
 
-TESTS = Path(__file__).parents[2]
-sys.path[:0] = [str(TESTS / "browser"), str(TESTS / "benchmarks")]
+sys.path.insert(0, str(Path(__file__).parents[1]))
+sys.path.insert(0, str(Path(__file__).parents[2] / "browser"))
 from conftest import chromium_page, find_chromium
 from lab_latency import PROBE
 from playwright.sync_api import TimeoutError as NothingCame
