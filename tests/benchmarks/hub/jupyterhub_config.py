@@ -18,7 +18,8 @@ PROCESSES = 200  # and threads, for all of a student
 IDLE_S = 1800  # a kernel without a page or work is stopped after this long, then its server
 READY = Path("/srv/trimkit-class")  # what each student starts with, readable by all
 
-shutil.copytree(files("trimkit") / "_notebooks", READY / "lessons", dirs_exist_ok=True)
+lessons = files("trimkit") / "_notebooks"
+shutil.copytree(lessons, READY / "lessons", ignore=shutil.ignore_patterns("instructor_*"), dirs_exist_ok=True)
 for name, text in SETTINGS.items():  # no question about news over the first lab
     file = READY / ".jupyter/lab/user-settings" / name
     file.parent.mkdir(parents=True, exist_ok=True)
