@@ -9,6 +9,8 @@ from scipy import linalg
 from trimkit.parts.catalogue import load_catalogue
 from trimkit.parts.components import FlexKind, Material, TipKind
 
+collect_ignore_glob = ["benchmarks/hub/*"]  # run by class_hub.py, in an environment with JupyterHub
+
 
 def _matrices(beams):
     """Stiffness and mass matrix of Hermite elements, cubic in each (any textbook of finite elements)."""

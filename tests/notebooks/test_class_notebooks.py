@@ -317,6 +317,13 @@ def test_recalled_numbers_are_those_of_hand_and_lab():
     assert f"about {points:.0f} points" in recall(7, 3)
 
 
+def test_the_plan_quotes_the_recipe_that_the_measured_hub_ran():
+    recipe = NOTEBOOKS.parent / "tests" / "benchmarks" / "hub" / "jupyterhub_config.py"
+    cells = [cell.source for cell in cells_of("instructor_plan.ipynb")]
+    (quoted,) = (cell for cell in cells if cell.startswith("## One machine for the class"))
+    assert f"```python\n{recipe.read_text(encoding='utf-8')}```" in quoted
+
+
 def test_the_stored_key_is_the_key():
     key = next(
         cell for cell in cells_of("instructor_answers.ipynb") if cell.source.endswith('exercises.key("02", seed=1)')
