@@ -43,7 +43,9 @@ class Screen:
         page.wait_for_url(lambda url: f"{self.address}/user/{self.name}/doc" in url)
         up = time.monotonic() - start
         page.locator(".jp-Notebook-ExecutionIndicator[data-status=idle]").wait_for()
-        while True:  # a click on a page that is still loading is lost: click again, as a person does
+        while True:  # a click on a page that is still loading is lost, or brings up a question: do as a person does
+            if page.locator(".jp-Dialog").count():
+                page.locator(".jp-Dialog .jp-mod-accept").first.click()
             page.get_by_role("menuitem", name="Run", exact=True).click()
             page.get_by_text("Run All Cells", exact=True).click()
             try:
