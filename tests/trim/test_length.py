@@ -36,7 +36,7 @@ SIX = EquivalentClub("6-iron", "6-iron", 0.0)
             ReferenceLength("6-iron", 38.0),
             BETWEEN,
             38.75,
-            "The client's 6-iron plays at 38 in; a 4.5-iron is 0.75 in longer, by the steps of the ladder.",
+            "The client's 6-iron plays at 38 in; a 4.5-iron is 0.75 in longer, as on the ladder.",
         ),
         (
             ReferenceLength("6-iron", 38.0, gap_in=0.375),

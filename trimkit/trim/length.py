@@ -68,7 +68,7 @@ class ReferenceLength:
         at = ladder.by_number(self.club)
         if self.gap_in is None:
             change = ladder.playing_length_in(club) - ladder.playing_length_in(at)
-            how = "by the steps of the ladder"
+            how = "as on the ladder"
         else:
             finite("the length gap between clubs", self.gap_in)
             count = ladder.place(club) - ladder.place(at)

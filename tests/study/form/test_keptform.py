@@ -4,6 +4,8 @@ import gc
 
 import pytest
 
+from trimkit.check.doublecheck import double_check
+from trimkit.club.set import build_set
 from trimkit.study import kept_form, order_form, plan_form, practice_bench
 from trimkit.study.form.keptform import NO_RECORD
 
@@ -66,10 +68,21 @@ def test_the_record_that_is_there_counts_with_its_decision_and_its_revisions(kep
 
 
 def test_what_lesson_12_says_of_the_check_is_so():
-    """Left softer without a why the wedge is stopped, 3.0 cpm below the set's line; with one it may be cut."""
+    """Left softer without a why the wedge is stopped, 3.0 cpm below the set's line; with one it may be cut.
+
+    As ordered it is 0.5 cpm above the line, and the line gives way by about 0.1: 0.5 - 3.6 + 0.1 = -3.0.
+    """
     bench = practice_bench()
     order, plan = order_form(bench), plan_form(bench)
+    before = double_check(build_set(order.order())).clubs[-1]
+    assert (round(before.deviation_cpm, 1), before.card.assembly.tip_weight_g) == (0.5, 0.0)
+    plan.press("")
+    assert {row[0]: row[4] for row in plan.shown["card"][0].rows}["6 7-iron"] == "312.5"
     order.put({"[[club]] 10: bore": "leave"})
+    after = double_check(build_set(order.order())).clubs[-1]
+    assert round(before.frequency_cpm - after.frequency_cpm, 1) == 3.6
+    assert round(before.line_cpm - after.line_cpm, 1) == 0.1
+    assert round(after.deviation_cpm, 1) == -3.0
     order.save("client 07")
     plan.press("")
     table, below = plan.shown["card"]
@@ -79,6 +92,41 @@ def test_what_lesson_12_says_of_the_check_is_so():
     order.save("client 07", replace=True)
     plan.press("")
     assert plan.shown["card"][0].rows[-1][-1].startswith("off the line as decided; cut it")
+
+
+def test_lesson_12_s_exercise_takes_the_decision_back_in_a_second_revision():
+    bench = practice_bench()
+    order, plan, kept_now = order_form(bench), plan_form(bench), kept_form(bench, "sand wedge")
+    order.put({"[[club]] 10: bore": "leave", "[[club]] 10: why": "partial shots"})
+    order.save("client 07")
+    plan.press("record")
+    order.put({"[[club]] 10: bore": "correct", "[[club]] 10: why": ""})
+    order.save("client 07", replace=True)
+    plan.put({"reason": "full shots"})
+    plan.press("record")
+    kept_now.press("")
+    found, said = rows(kept_now)
+    assert (found["tip trim"][0], found["bore"][0], "decision" in found) == ("5 3/4 in", "1/2 in", False)
+    assert found["plays"][0].startswith("326.3 ± ")
+    assert [line.split()[0] for line in said[-2:]] == ["1", "2"]
+    assert said[-2].endswith("first plan")
+    assert said[-1].endswith("full shots")
+
+
+def test_a_page_without_a_kernel_shows_each_stage_with_all_its_words():
+    form = kept_form(practice_bench(), "sand wedge")
+    text = form._repr_mimebundle_()["text/plain"]
+    club, _, heads, *lines, last = text.splitlines()
+    assert (club, last) == ("sand wedge", NO_RECORD)
+    assert heads.split() == ["stage", "comes", "to", "rests", "on", "reason"]
+    assert max(map(len, lines)) <= 104
+    form.press("")
+    for stage, (amount, reason, rests_on) in rows(form)[0].items():
+        first = next(at for at, line in enumerate(lines) if line.startswith(f"{stage}  "))
+        assert amount in lines[first]
+        assert rests_on in lines[first]
+        said = " ".join(line[heads.index("reason") :] for line in lines[first:])
+        assert said.startswith(reason)
 
 
 def test_the_two_standard_deviations_are_those_of_the_record(kept, bench):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 from pathlib import Path
+from textwrap import wrap
 
 from trimkit.club.order.order import Order
 from trimkit.club.set import build_set
@@ -15,11 +16,13 @@ from trimkit.parts.errors import BenchError
 from trimkit.parts.units import nearest_mark
 from trimkit.study.form.bench import BenchForm, ShopBench
 from trimkit.study.form.entries import Values
-from trimkit.study.form.pieces import Answer, Lines, Output, Rows
+from trimkit.study.form.pieces import Answer, Lines, Output, Rows, aligned
 from trimkit.trim.steps import StepKind, joined
 
 KEPT = "kept"
 HEADS = ("stage", "comes to", "reason", "rests on")
+REASON_LETTERS = 42
+"""How wide a reason is where a page shows it as text."""
 NO_RECORD = "No record has been made yet: this is what it would keep."
 
 
@@ -59,8 +62,11 @@ def kept_form(bench: ShopBench, club: str) -> BenchForm:
             kept, said = found()
         except BenchError as refused:
             return bench.words(refused)
-        rows = (f"{step}, {amount}: {why} [{rests}]" for step, amount, why, rests in kept_rows(kept))
-        return "\n".join((club, *rows, *said))
+        lines = []
+        for stage, amount, why, rests_on in (HEADS, *kept_rows(kept)):
+            first, *more = wrap(why, REASON_LETTERS)
+            lines += [(stage, amount, rests_on, first), *(("", "", "", each) for each in more)]
+        return "\n".join((club, "", aligned(lines), *said))
 
     return BenchForm(bench, (Output(KEPT),), answer, still, f"What the record keeps of the {club}")
 
