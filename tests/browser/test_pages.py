@@ -327,8 +327,9 @@ def test_all_pages_open_at_once_and_are_whole(open_page, tmp_path):
         assert opened.page.evaluate(TARGETS) == [], path.name
         for lab in (LabOnPage(opened.page, each, None) for each in opened.page.locator(".trimkit-lab").all()):
             for handle in lab.handles():
+                at_end = handle.evaluate("e => e.value === e.max")
                 with lab.changes():
-                    handle.press("ArrowRight")
+                    handle.press("ArrowLeft" if at_end else "ArrowRight")
         print(f"\nfigure {path.stem} opens {statistics.median(took):.2f} s")
         print(f"figure {path.stem} is {path.stat().st_size / 1e6:.2f} MB")
         assert path.stat().st_size <= MOST_BYTES, path.name

@@ -131,7 +131,8 @@ export class Lab {
       const there = ahead.length ? ahead : stored;
       return there[nearest(there, at === i ? value : wanted[at])];
     });
-    if (controls[i].stored?.length !== 1 && this.frames.has(keyOf(together))) return together;
+    const stays = step && together[i] === this.values[i];  // a key beyond the last of `stored`: it moves alone
+    if (controls[i].stored?.length !== 1 && !stays && this.frames.has(keyOf(together))) return together;
     return controls.map((control, at) => at === i || control.kind !== 'slider' ? wanted[at] : control.default);
   }
 
