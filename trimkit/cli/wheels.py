@@ -160,6 +160,8 @@ def packed_again(installed: Distribution, into: Path) -> Wheel:
     """Return the wheel that a package was installed from, packed again from its files.
 
     Its form is that of the binary distribution format (packaging.python.org). What installing added is left out.
+
+    Raises BenchError if it was installed in another way.
     """
     about = f"{canonicalize_name(installed.name).replace('-', '_')}-{installed.version}"
     tags = re.findall(r"^Tag: (\S+)", installed.read_text("WHEEL") or "", re.M)

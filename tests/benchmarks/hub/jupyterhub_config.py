@@ -10,8 +10,6 @@ from pathlib import Path
 from jupyterhub.spawner import LocalProcessSpawner
 from jupyterhub.utils import wait_for_server
 
-from trimkit.cli.lessons import SETTINGS
-
 MEMORY_BYTES = 2 * 2**30  # of address space, for each process of a student
 CPU_S = 3600  # of processor time, for each process of a student
 PROCESSES = 200  # and threads, for all of a student
@@ -20,10 +18,9 @@ READY = Path("/srv/trimkit-class")  # what each student starts with, readable by
 
 lessons = files("trimkit") / "_notebooks"
 shutil.copytree(lessons, READY / "lessons", ignore=shutil.ignore_patterns("instructor_*"), dirs_exist_ok=True)
-for name, text in SETTINGS.items():  # no question about news over the first lab
-    file = READY / ".jupyter/lab/user-settings" / name
-    file.parent.mkdir(parents=True, exist_ok=True)
-    file.write_text(text)
+settings = READY / ".jupyter/lab/user-settings/@jupyterlab/apputils-extension"
+settings.mkdir(parents=True, exist_ok=True)  # next line: no question about news over the first lab
+(settings / "notification.jupyterlab-settings").write_text('{"fetchNews": "false", "checkForUpdates": false}')
 fonts = os.environ | {"MPLCONFIGDIR": str(READY / ".cache/matplotlib")}  # looked up once, not by every student
 subprocess.run([sys.executable, "-c", "import matplotlib.font_manager"], env=fonts, check=True)
 

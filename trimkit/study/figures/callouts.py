@@ -28,19 +28,19 @@ def bare_axes(*several: Axes) -> None:
 
 
 def label(axes: Axes, words: str, at: tuple[float, float], text_at: tuple[float, float], side: str = "center") -> None:
-    """Write words with a leader line from them to a place."""
+    """Write words with a leader line from them to a place; both places in the unit of their axes."""
     line = {"arrowstyle": "-", "color": INK, "linewidth": 0.9, "shrinkA": 1, "shrinkB": 0}
     axes.annotate(words, at, text_at, ha=side, va="center", color=INK, fontsize=WORDS, arrowprops=line)
 
 
 def dimension_line(axes: Axes, low: float, high: float, height: float) -> None:
-    """Draw a dimension line from low to high."""
+    """Draw a dimension line from low to high, all in the unit of the axes."""
     line = {"arrowstyle": "<|-|>", "color": INK, "linewidth": 1.0, "shrinkA": 0, "shrinkB": 0, "mutation_scale": 9}
     axes.annotate("", (high, height), (low, height), arrowprops=line)
 
 
 def measure(axes: Axes, words: str, low: float, high: float, height: float, words_at: tuple[float, float]) -> None:
-    """Draw a dimension line from low to high, with its words."""
+    """Draw a dimension line from low to high, with its words, all in the unit of the axes."""
     dimension_line(axes, low, high, height)
     axes.text(*words_at, words, ha="center", va="center", color=INK, fontsize=WORDS)
 

@@ -56,7 +56,7 @@ class Slider:
 
     @property
     def stops(self) -> tuple[float, ...]:
-        """The positions that a drag stops at: all, every second, fifth or tenth, and the last."""
+        """The positions that a drag stops at, in their unit: all, every second, fifth or tenth, and the last."""
         stride = next((each for each in (1, 2, 5) if len(self.positions) <= MOST_STOPS * each), 10)
         return tuple(dict.fromkeys((*self.positions[::stride], self.positions[-1])))
 
