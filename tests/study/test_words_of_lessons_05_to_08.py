@@ -46,7 +46,7 @@ def sentences_06():
     for out, low, drop in ((20, 1, 8), (30, 8, 27)):
         assert drop == (out / 10) ** 3
         yield f"| {out} in | {drop} mm | {drop} − {low} = {drop - low} mm |"
-    yield f"19/27 of the bend: **{1900 / 27:.0f} %**. The 10 in at the tip do 1/27: **{100 / 27:.0f} %**"
+    yield f"19/27 of the bend: **{1900 / 27:.0f} %**. The 10 in at the tip does 1/27: **{100 / 27:.0f} %**"
     yield f"a third of its {shaft.length_in - shaft.clamp_in:.0f} in sticking out"
     table = thirds_table()
     drops, adds = (table[name].round(1) for name in ("the tip drops (mm)", "this third adds (mm)"))
@@ -55,8 +55,8 @@ def sentences_06():
     yield f"with {two} in out the tip drops {drops.iloc[1]} mm, with {one} in only {drops.iloc[0]} mm"
     yield f"adds {drops.iloc[1]} − {drops.iloc[0]} = **{adds.iloc[1]} mm**"
     yield f"{adds.iloc[1]} / {drops.iloc[2]} = **{shares.iloc[1]} %**"
-    yield f"the third nearest the tip does {shares.iloc[0]} % of the bend, not {plain.iloc[0]} %"
-    yield f"the third at the tip does {shares.iloc[0]} %"
+    yield f"the tip third does {shares.iloc[0]} % of the bend, not {plain.iloc[0]} %"
+    yield f"the tip third does {shares.iloc[0]} %"
     assert bend(SEVEN, BeamParams(5.0, 1.1, 1000.0, HUNG)).deflection_in < shaft.deflection_in
 
 
@@ -69,7 +69,7 @@ def sentences_06_of_the_steps():
     rising = [step.fraction for step in shares.steps[:14]]
     assert rising == sorted(rising)
     most = f"{100 * before_clamp.fraction:.0f} %"
-    yield f"each step further up gives more, up to {most} at step 14, the last before the clamp"
+    yield f"each step farther up gives more, up to {most} at step 14, the last before the clamp"
     edge = 31.0  # 35.9 in of cut shaft and 0.1 in of cap, less the clamp's 5 in
     assert part.above_tip_in - 0.5 < edge < part.above_tip_in
     yield "Step 15 slides out of the clamp, so only part of its move counts"
@@ -100,7 +100,7 @@ def sentences_07():
 def sentences_08():
     now = lesson_club()
     yield f"= **{now.balance.swingweight_oz_in:.2f} oz in**"
-    yield f"that is **{now.balance.swingweight}**"
+    yield f"or **{now.balance.swingweight}**"
     head, grip = now.masses["head"], now.masses["grip"]
     yield f"at the head 1.75 × 28.35 / {head.arm_in:.2f} = **{head.g_per_point:.2f} g**"
     yield f"at the grip 1.75 × 28.35 / {-grip.arm_in:.1f} = **{-grip.g_per_point:.2f} g**, the other way"
