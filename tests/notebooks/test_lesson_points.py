@@ -7,7 +7,9 @@ from pathlib import Path
 import nbformat
 import pytest
 
+from trimkit.parts.sources import Source, Standing
 from trimkit.study import exercises
+from trimkit.trim.steps import joined
 
 NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
 LESSONS = sorted(path for path in NOTEBOOKS.glob("[0-9][0-9]_*.ipynb") if path.name[:2] in exercises.LESSONS)
@@ -97,3 +99,12 @@ def test_a_caution_about_a_hot_head_names_gloves_that_take_the_heat():
 def test_a_lesson_links_the_glossary_before_the_first_question(path):
     before = itertools.takewhile(lambda cell: not re.search(r"^## Predict", cell, re.M), cells(path))
     assert any("(glossary.ipynb)" in cell for cell in before)
+
+
+def test_lesson_12_ranks_every_standing_as_the_plan_does():
+    (lesson,) = [path for path in LESSONS if path.name.startswith("12")]
+    (line,) = [line for cell in cells(lesson) for line in cell.splitlines() if " · " in line]
+    told = [each for words in line.split(" · ") for each in Standing if words in each.value]
+    assert sorted(told) == sorted(Standing)
+    for stronger, weaker in itertools.pairwise(told):
+        assert joined(Source("one", weaker), Source("other", stronger)).standing is weaker
