@@ -20,7 +20,7 @@ from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, SER
 from trimkit.study.labs.closeness import GROUPS, Closeness, ToleranceParams, class_scatter, how_close
 
 SHOWN_SETS = 20
-"""So many sets of the sample are drawn, a column each."""
+"""So many sets of the sample are drawn, side by side."""
 LOWEST_CPM, HIGHEST_CPM = -15.0, 19.0
 GOOD_AT_CPM = -13.0
 """Where the mark of a good set is, cpm of the picture."""
@@ -32,7 +32,7 @@ TALLEST_CPM = 6.5
 def _sets(axes: Axes) -> Live:
     axes.set(xlim=(0.4, SHOWN_SETS + 0.6), ylim=(LOWEST_CPM, HIGHEST_CPM))
     axes.set_ylabel("off plan (cpm)", labelpad=10)  # in a narrow cell the letters grow
-    axes.set_xlabel(f"{SHOWN_SETS} sets, a column of ten clubs each", labelpad=2)
+    axes.set_xlabel(f"{SHOWN_SETS} sets, ten clubs side by side in each", labelpad=2)
     axes.set_yticks([-10, 0, 10])
     axes.set_xticks([])
     for label in (axes.xaxis.label, axes.yaxis.label):
