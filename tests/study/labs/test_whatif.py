@@ -188,7 +188,7 @@ def test_what_the_lesson_says_of_two_changes_is_so():
     assert said in text
     assert f"costs this 7-iron {hosel:.1f} cpm" in text
     corrected = seven(bbgl_in=0.5, tip_trim_in=0.5).frequency_cpm - start
-    assert f"ends {corrected:.1f} cpm above" in text
+    assert f"ends up {corrected:.1f} cpm above" in text
 
 
 def test_what_the_lesson_says_of_the_grip_is_so():
