@@ -80,10 +80,10 @@ def fit_line(
     """Answer which straight line a set lies on, so that a bad club hardly moves it.
 
     playing_length_in, frequency_cpm: one value per club, in in and cpm. fit: no error, however large, carries the
-    repeated median off while fewer than half of the clubs are wrong, nor the pairwise median while fewer than three in
-    ten are; but wrong clubs that agree and lie at one end still tilt either. The line is given at the clubs' median
-    length. Raises ModelError for fewer than two clubs, for clubs all of one length, and for what is not a
-    finite number.
+    repeated median off while no more than half of the clubs less one are wrong (one of five, two of six, four of ten),
+    nor the pairwise median while fewer than three in ten are; but wrong clubs that agree and lie at one end still tilt
+    either. The line is given at the clubs' median length. Raises ModelError for fewer than two clubs, for clubs all of
+    one length, and for what is not a finite number.
 
     Pairwise: slope = median over i < j of (f_j - f_i)/(L_j - L_i) (Theil 1950, Sen 1968). Repeated: slope = median over
     i of the median over j of the same (Siegel 1982, Biometrika 69, 242). Level: median of f - slope L.
