@@ -26,8 +26,9 @@ BAND = 0.005
 MARK_IN = 1 / 32
 
 
-def near(a, b, band=0.02):
-    return abs(a - b) <= band * abs(b) + 1e-9
+def near(typed, exact):
+    """Whether a person would call them one number: 2 % apart at most, or the same to two digits (0.013 for 0.0133)."""
+    return abs(typed - exact) <= 0.02 * abs(exact) + 1e-9 or f"{typed:.1e}" == f"{exact:.1e}"
 
 
 CLAIMS = {
@@ -44,7 +45,7 @@ CLAIMS = {
     r"One club too many": lambda t, r: t > r,
     r"One club too few": lambda t, r: t < r,
     r"One factor is missing": lambda t, r: t > r,
-    r"Rounded to whole grams": lambda t, r: t == int(t) and abs(t - r) < 1,
+    r"That is a whole number of grams, or nearly": lambda t, r: abs(t - round(t)) < 0.06 and abs(t - r) < 1.06,
     r"You multiplied (once|twice)\.": lambda t, r: t < r,
     r"the tip drops further: multiply": lambda t, r: t < r,
     r"the stiffer tube drops less": lambda t, r: t > r,
@@ -134,8 +135,8 @@ def truths(given, text, marking):
 @pytest.mark.parametrize("seeds", [range(4), pytest.param(range(10), marks=pytest.mark.nightly)], ids=["few", "many"])
 @pytest.mark.parametrize(("lesson", "number"), EVERY, ids=lambda v: str(v))
 def test_no_hint_says_what_is_not_so(lesson, number, seeds):
-    """40 answers a question, 1,000 of each of ten students nightly."""
-    count = 10 if len(seeds) == 4 else 1000
+    """40 answers a question, from four students; nightly 1,000, from ten."""
+    count = 10 if len(seeds) == 4 else 100
     for seed in seeds:
         given = exercises_of(lesson, seed)[number]
         generator = np.random.default_rng([seed, zlib.crc32(f"said {given.key}".encode())])

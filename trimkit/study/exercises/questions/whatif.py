@@ -82,8 +82,16 @@ def half_inch_longer(draw: Draw) -> Exercise:
             ("multiplied", points * per_gram, "Divide the points by the points per gram."),
             ("turned round", per_gram / points, "Points over points per gram, not the other way round."),
             ("a gram a point", points, f"One gram is {per_gram:g} points, not a whole one."),
-            ("whole grams, less", float(math.floor(answer)), "Rounded to whole grams: give a tenth of a gram."),
-            ("whole grams, more", float(math.ceil(answer)), "Rounded to whole grams: give a tenth of a gram."),
+            (
+                "whole grams, less",
+                float(math.floor(answer)),
+                "That is a whole number of grams, or nearly: give it to a tenth of a gram.",
+            ),
+            (
+                "whole grams, more",
+                float(math.ceil(answer)),
+                "That is a whole number of grams, or nearly: give it to a tenth of a gram.",
+            ),
         ],
         solution=f"{points:.1f} points / {per_gram:g} points per gram = {in_words(answer, 'g')}.",
     )
