@@ -15,9 +15,10 @@ and kernel say to each other is not listened to.
 ``drag``: from the first move until the picture of the last. ``off``: the same without pictures. ``hand``: how long the
 driver took for its moves. ``pictures/s``: of them, between the first and the last. ``after``: from the button's release
 until the last picture. ``shift``: the sum of the browser's layout shifts in which the lab moved. ``blank``: of the two
-frames after each change, those without a picture. ``cached``: share of the moves that the page answered by itself, at
-once; ``miss``: the longest wait of the others. ``cores``: processor time of the kernel over the time of the random use.
-``MB``: what the page's JavaScript holds more at its end.
+frames after each change, those without a picture. ``cached``: share of the moves, without those of a drag, that the
+page answered by itself, at once; ``miss``: the longest wait of the others. ``cores``: processor time of the kernel over
+the time of the random use. ``MB``: what the page's JavaScript holds
+more at its end.
 """
 
 import argparse
@@ -67,9 +68,12 @@ PROBE = """root => {
   addEventListener('keydown', e => probe.down = e.timeStamp, true);
   addEventListener('pointerup', e => probe.up = e.timeStamp, true);
   addEventListener('pointermove', e => { probe.first ??= e.timeStamp; probe.last = e.timeStamp; }, true);
-  let before = null;
+  let before = null, dragging = false;
+  addEventListener('pointerdown', () => dragging = true, true);
+  addEventListener('pointerup', () => dragging = false, true);
   addEventListener('input', () => before = live.firstElementChild, true);
   addEventListener('input', () => {
+    if (dragging) return;  // a drag's pictures are spaced on purpose
     if (before !== live.firstElementChild) { probe.hits += 1; asked = null; }
     else asked ??= performance.now();
   });
