@@ -263,3 +263,15 @@ def swingweight_oz_in(text: str) -> float:
         raise ModelError(f"the swingweight {text!r}", "a letter A to G and points 0 to 9.9", "write it like 'D2.3'")
     points = _LETTERS.index(match[1]) * POINTS_PER_LETTER + float(match[2])
     return round(_A0_OZ_IN + points * POINT_OZ_IN, 9)
+
+
+def points_between(before: str, after: str) -> float:
+    """Return how many points the second of two written swingweights is above the first; + heavier in the head.
+
+    A difference that stands beside two letters is theirs, however they were rounded. Raises ModelError as
+    :func:`swingweight_oz_in`.
+
+    >>> points_between("C9.6", "D0")
+    0.4
+    """
+    return round((swingweight_oz_in(after) - swingweight_oz_in(before)) / POINT_OZ_IN, 9)

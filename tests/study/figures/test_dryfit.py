@@ -1,10 +1,6 @@
 """The drawing of the dry fit: what is measured is what is written on it, and the two lengths differ by the BBGL."""
 
-import itertools
-
 import pytest
-from matplotlib.backends.backend_agg import FigureCanvasAgg
-from matplotlib.text import Text
 
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
@@ -55,15 +51,5 @@ def test_both_shafts_are_whole_and_lie_one_under_the_other():
         assert sum(each.get_width() for each in tube) == pytest.approx(42)
 
 
-def test_no_word_covers_another_or_leaves_the_picture():
-    figure = PICTURE.figure
-    FigureCanvasAgg(figure).draw()
-    width, height = figure.bbox.size
-    texts = [text for axes in figure.axes for text in (*axes.texts, axes.title) if text.get_text()]
-    boxes = [(text.get_text(), Text.get_window_extent(text)) for text in texts]
-    for words, box in boxes:
-        assert min(box.x0, box.y0) >= 0, words
-        assert box.x1 <= width, words
-        assert box.y1 <= height, words
-    for (one, first), (other, second) in itertools.combinations(boxes, 2):
-        assert not first.overlaps(second), (one, other)
+def test_no_word_covers_another_or_leaves_the_picture(words_are_apart):
+    words_are_apart(PICTURE.figure)

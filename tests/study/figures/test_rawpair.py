@@ -1,10 +1,6 @@
 """Two raw shafts of one family: steps, saw and waste are where the plans have them, and so are the words."""
 
-import itertools
-
 import pytest
-from matplotlib.backends.backend_agg import FigureCanvasAgg
-from matplotlib.text import Text
 
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
@@ -71,18 +67,8 @@ def test_a_hard_step_points_the_other_way():
     assert "every step 1/2 in nearer the head" in hard.sentence
 
 
-def test_no_word_covers_another_or_leaves_the_picture():
-    figure = PICTURE.figure
-    FigureCanvasAgg(figure).draw()
-    width, height = figure.bbox.size
-    texts = [text for axes in figure.axes for text in (*axes.texts, axes.title) if text.get_text()]
-    boxes = [(text.get_text(), Text.get_window_extent(text)) for text in texts]
-    for words, box in boxes:
-        assert min(box.x0, box.y0) >= 0, words
-        assert box.x1 <= width, words
-        assert box.y1 <= height, words
-    for (one, first), (other, second) in itertools.combinations(boxes, 2):
-        assert not first.overlaps(second), (one, other)
+def test_no_word_covers_another_or_leaves_the_picture(words_are_apart):
+    words_are_apart(PICTURE.figure)
 
 
 def test_the_sentence_has_the_same_numbers():

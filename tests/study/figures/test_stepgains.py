@@ -1,7 +1,5 @@
 """The figure of what each step gives: its bars are the shares, each over its own step of the drawn club."""
 
-import itertools
-
 import pytest
 
 from trimkit.check.stepshares import step_shares
@@ -50,22 +48,8 @@ def test_only_the_step_that_the_cut_brings_out_of_the_clamp_has_another_fill(pic
     assert [fill != fills[0] for fill in fills] == partly
 
 
-def test_no_text_lies_over_another_or_leaves_the_picture(picture):
-    picture.figure.draw_without_rendering()
-    boxes = [
-        (text.get_text(), text.get_window_extent())
-        for axes in picture.figure.axes
-        for text in axes.texts
-        if text.get_text()
-    ]
-    width, height = picture.figure.bbox.size
-    for words, box in boxes:
-        assert box.x0 >= 0, words
-        assert box.x1 <= width, words
-        assert box.y0 >= 0, words
-        assert box.y1 <= height, words
-    for (one, first), (other, second) in itertools.combinations(boxes, 2):
-        assert not first.overlaps(second), (one, other)
+def test_no_word_covers_another_or_leaves_the_picture(picture, words_are_apart):
+    words_are_apart(picture.figure)
 
 
 def test_the_sentence_has_the_picture_s_numbers(picture):

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from trimkit.mechanics.balance import D0_OZ_IN, POINT_OZ_IN, swingweight_text
+from trimkit.mechanics.balance import points_between, swingweight_text
 from trimkit.papers.record.compare import Change
 from trimkit.parts.csvtext import csv_text
 from trimkit.parts.errors import ModelError
@@ -185,6 +185,4 @@ def _points(change: Change) -> tuple[str, str, str] | None:
     if _end(change.what) != "_oz_in" or change.difference is None:
         return None
     before, after = _letters(float(change.before)), _letters(float(change.after))
-    # The difference of what is written: C9.6 and C9.5 are a tenth apart, however they were rounded.
-    low, high = (round((float(each) - D0_OZ_IN) / POINT_OZ_IN, 1) for each in (change.before, change.after))
-    return (before, after, f" ({high - low:+.1f} points)") if before and after else None
+    return (before, after, f" ({points_between(before, after):+.1f} points)") if before and after else None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from trimkit.club.club import ClubBuild
-from trimkit.mechanics.balance import POINT_OZ_IN, swingweight_oz_in
+from trimkit.mechanics.balance import POINT_OZ_IN, points_between
 from trimkit.parts.units import both_units, quantity, signed
 from trimkit.study.frame.readout import Readout
 
@@ -39,7 +39,7 @@ def points_apart(now: ClubBuild, reference: ClubBuild) -> float:
 
     Raises ModelError off the letter scale.
     """
-    return (swingweight_oz_in(now.swingweight) - swingweight_oz_in(reference.swingweight)) / POINT_OZ_IN
+    return points_between(reference.swingweight, now.swingweight)
 
 
 def club_readouts(reference: ClubBuild, now: ClubBuild) -> tuple[Readout, ...]:

@@ -54,7 +54,7 @@ class Slider:
                 steps.append(end)
         return tuple(sorted(float(self.default) if abs(each - self.default) <= close else each for each in steps))
 
-    @property
+    @cached_property
     def stops(self) -> tuple[float, ...]:
         """The positions that a drag stops at, in their unit: all, every second, fifth or tenth, and the last."""
         stride = next((each for each in (1, 2, 5) if len(self.positions) <= MOST_STOPS * each), 10)

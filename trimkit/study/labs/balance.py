@@ -11,7 +11,7 @@ from matplotlib.axes import Axes
 
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
-from trimkit.mechanics.balance import D0_OZ_IN, FULCRUM_IN, POINT_OZ_IN, swingweight_oz_in
+from trimkit.mechanics.balance import FULCRUM_IN, points_between
 from trimkit.parts.units import MM_PER_IN, ruled, signed
 from trimkit.study.figures.clubdrawing import draw_club, move_drawn_club
 from trimkit.study.frame.controls import Slider
@@ -92,7 +92,7 @@ def _dot(mass_g: float) -> dict[str, Any]:
 
 def _letters(axes: Axes, reference: WeighedClub) -> Live:
     axes.set(xlim=(15, 47), ylim=(-1, 1), xlabel="swingweight")
-    axes.set_xticks([30 + (swingweight_oz_in(text) - D0_OZ_IN) / POINT_OZ_IN for text in SCALE], SCALE)
+    axes.set_xticks([30 + points_between("D0", text) for text in SCALE], SCALE)
     axes.set_yticks([])
     axes.spines["left"].set_visible(False)
     axes.plot([reference.points], [-0.45], **REFERENCE.mark(11, hollow=True))
@@ -147,7 +147,7 @@ def _draw(live: Live, now: WeighedClub, reference: WeighedClub) -> None:
 
 
 def _describe(now: WeighedClub, reference: WeighedClub) -> str:
-    change = round(now.points, 1) - round(reference.points, 1)  # the difference of what is written
+    change = points_between(reference.balance.swingweight, now.balance.swingweight)
     than = f"{signed(change, 1)} points" if change else "as before"
     params, weight = now.params, now.balance
     return (

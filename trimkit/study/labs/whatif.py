@@ -14,7 +14,7 @@ from trimkit.club.card import Assembly, card_components, card_of
 from trimkit.club.club import ClubBuild, club_frequencies_cpm, recut
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import SetBuild, build_set
-from trimkit.mechanics.balance import D0_OZ_IN, POINT_OZ_IN, Balance, balance
+from trimkit.mechanics.balance import Balance, balance, points_between
 from trimkit.parts.units import both_units, signed
 from trimkit.study.figures.clubdrawing import draw_club, move_drawn_club
 from trimkit.study.frame.controls import Choice, Slider
@@ -89,15 +89,10 @@ class WhatIf:
         then = self.ordered
         return {
             "frequency": (self.frequency_cpm, then.frequency_cpm),
-            "swingweight": (_points(float(self.balance.swingweight_oz_in)), _points(then.swingweight_oz_in)),
+            "swingweight": (points_between("D0", self.balance.swingweight), points_between("D0", then.swingweight)),
             "MOI": (float(self.balance.moi_kg_cm2), then.moi_kg_cm2),
             "total mass": (float(self.balance.total_mass_g), then.total_mass_g),
         }
-
-
-def _points(moment_oz_in: float) -> float:
-    """Points above D0, to the tenth that the letters show: a difference is that of what is written."""
-    return round((moment_oz_in - D0_OZ_IN) / POINT_OZ_IN, 1)
 
 
 def _changed(ordered: ClubBuild, params: WhatIfParams) -> tuple[TrimPlan, Assembly]:
