@@ -8,9 +8,9 @@ from trimkit.study.exercises.draw import Draw, n, plain
 from trimkit.study.exercises.exercise import LETTER_SCALE, Exercise, exercise, in_words, inches
 
 FULCRUM = f"The swingweight scale pivots {FULCRUM_IN:g} in from the cap end"
-NO_SOURCE = "common practice, no source"
+MEMORY = "from our own memory"
 THUMB = "is the rule of thumb (common practice, no source): work it out for this"
-SCALE = f"{FULCRUM}, and one point is {POINT_OZ_IN:g} oz in (both {NO_SOURCE})"
+SCALE = f"{FULCRUM}, and one point is {POINT_OZ_IN:g} oz in (both {MEMORY})"
 
 
 def moment(draw: Draw) -> Exercise:
@@ -20,7 +20,7 @@ def moment(draw: Draw) -> Exercise:
     return exercise(
         "08 moment",
         question=(
-            f"{FULCRUM} ({NO_SOURCE}). The center of a {mass:g} g head is {inches(at)} from the cap end. What is its "
+            f"{FULCRUM} ({MEMORY}). The center of a {mass:g} g head is {inches(at)} from the cap end. What is its "
             f"moment in ounce-inches (1 oz = {G_PER_OZ:.2f} g)?"
         ),
         answer=(answer, "oz in", 0.5),
@@ -46,7 +46,7 @@ def letter(draw: Draw) -> Exercise:
         "08 letter",
         question=(
             f"A club has a moment of {oz_in:.2f} oz in about the fulcrum. On the letter scale D0 is {D0_OZ_IN:g} oz "
-            f"in and one point is {POINT_OZ_IN:g} oz in (both {NO_SOURCE}). What is its swingweight (write it "
+            f"in and one point is {POINT_OZ_IN:g} oz in (both {MEMORY}). What is its swingweight (write it "
             "like D2.3)?"
         ),
         answer=(answer, LETTER_SCALE, 0.11),

@@ -23,7 +23,7 @@ from trimkit.trim.flexplace import FlexPlace
 
 PAIRS = (("A", "R"), ("R", "S"))
 QUOTED_CPM_PER_FLEX = 10.0
-ROUGH = "Ten cpm a flex is a rough rule (common practice, no source): use the gap between"
+ROUGH = "Ten cpm a flex is a rough figure (from our own memory): use the gap between"
 OTHERS = f"{CPM_PER_FLEX:g} cpm a flex is the mean of three drivers: use the gap between"
 
 

@@ -127,8 +127,8 @@ def tape(draw: Draw) -> Exercise:
         "05 tape",
         question=(
             f"After the butt cut the shaft measures {butt:.3f} in across; the grip's core is "
-            f"{grip.core_diameter_in:.3f} in. One layer of tape is {thickness:g} in thick (common practice, "
-            "no source: measure yours). How many layers build the butt up to the core?"
+            f"{grip.core_diameter_in:.3f} in. One layer of tape is {thickness:g} in thick (from our own "
+            "memory: measure yours). How many layers build the butt up to the core?"
         ),
         answer=(float(layers), "layers", 0.1),
         mistakes=[

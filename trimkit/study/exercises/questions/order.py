@@ -156,7 +156,7 @@ def which_deserves_a_stop(draw: Draw) -> Exercise:
         solution=(
             f"The line there: {cpm:.1f} + {slope:g} × {n(2 * shorter)} = {line.at_cpm(length - shorter):.1f} cpm. "
             f"{predicted:.1f} − {line.at_cpm(length - shorter):.1f} = {in_words(answer, 'cpm')}: more than the usual "
-            "2 cpm (common practice, no source), so find out why before anyone cuts."
+            "2 cpm (from our own memory), so find out why before anyone cuts."
         ),
     )
 
