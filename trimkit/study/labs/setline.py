@@ -205,7 +205,7 @@ def _describe(now: SetOnLine, _reference: SetOnLine) -> str:
     return (
         f"{club.club}, {cut} off the tip: {club.frequency_cpm:.1f} cpm. The {WAYS[params.way]} goes through "
         f"{line.at_cpm(PIVOT_IN):.1f} cpm at {both_units(PIVOT_IN)} and rises by {line.slope_cpm_per_half_in:.2f} "
-        f"cpm per half inch; the club lies {signed(club.deviation_cpm, 1)} cpm off it. Outside ±"
+        f"cpm per half inch; the club is {signed(club.deviation_cpm, 1)} cpm off it. Outside ±"
         f"{SET_TOLERANCE_CPM:g} cpm: {', '.join(off) or 'no club'}."
     )
 

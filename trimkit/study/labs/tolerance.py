@@ -126,7 +126,7 @@ def _describe(now: Closeness, _reference: Closeness) -> str:
     return (
         f"With EI ±{asked.ei_percent:g} %, wall ±{asked.wall_percent:g} %, lengths ±{both_units(asked.lengths_in, 64)} "
         f"and head ±{asked.head_mass_g:g} g, 19 clubs in 20 come out within {now.club_cpm:.1f} cpm of their plan; "
-        f"the largest part is {now.first}, {percent(now.shares[now.first])} of the square. {100 * clubs:.1f} % of the "
+        f"the largest share is {now.first}, {percent(now.shares[now.first])} of the square. {100 * clubs:.1f} % of the "
         f"clubs are within {asked.allowed_cpm:g} cpm, and all ten clubs in {100 * sets:.1f} % of the sets."
     )
 

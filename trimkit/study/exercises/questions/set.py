@@ -119,7 +119,7 @@ def median_slope(draw: Draw) -> Exercise:
         "09 median slope",
         question=(
             f"Three clubs: {said}. One of them is off. Work out the slope of every pair (cpm per half inch shorter). "
-            "What is the median of just these three slopes, the middle one?"
+            "What is the median, the middle one, of just these three slopes?"
         ),
         answer=(answer, SLOPE, 0.06),
         mistakes=[
