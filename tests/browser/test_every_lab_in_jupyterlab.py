@@ -4,16 +4,14 @@ A recorder in the page notes whatever each view shows, and the values its contro
 its readouts and sentence, must be what a lab alone, in the test's own process, makes of values that the controls had.
 """
 
-import contextlib
 import random
 
 import nbformat
 import pytest
-from playwright.sync_api import expect
 from test_lab_frame import KERNEL, held, in_kernel
 
 from trimkit import study
-from trimkit.study.frame.controls import Choice, Slider, Switch
+from trimkit.study.frame.controls import Choice, Slider
 
 pytestmark = pytest.mark.nightly
 LABS = {name: getattr(study, name) for name in study.__all__ if name.endswith("_lab")}

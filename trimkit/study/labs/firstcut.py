@@ -170,7 +170,7 @@ def first_parts_table() -> pd.DataFrame:
         ("raw length of the shaft", f"{say_number(plan.raw_length_in)} in", "what there is to cut"),
         ("BBGL of the head", f"{say_number(wanted.bbgl_in)} in", "where the tip ends above the ground"),
         ("cap of the grip", f"{say_number(wanted.grip.cap_thickness_in)} in", "how much of the length is not shaft"),
-        ("mass of the head", f"{say_number(wanted.head.head_mass_g)} g", "how fast the club swings"),
+        ("mass of the head", f"{say_number(wanted.head.head_mass_g)} g", "how fast the plucked club swings (below)"),
     )
     return _table(rows, (f"the {CLUB}", "value", "what it decides"))
 
