@@ -1,10 +1,14 @@
 """The figure of the bent line: its marks are the clubs, its bent line the double check's, its sentence says both."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy import stats
 
 from trimkit.check.doublecheck import double_check
+from trimkit.club.card import card_of
+from trimkit.club.clamp import frequency_cpm
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.study import bent_line_picture
@@ -43,6 +47,7 @@ def test_the_9_iron_alone_is_outside_the_straight_line_s_band(picture, drawn):
     names = [label.get_text() for label in picture.figure.axes[0].get_xticklabels()]
     assert [name for name, off in zip(names, drawn["the clubs"], strict=True) if abs(off) > 2] == ["9"]
     assert "9-iron is +2.5 cpm off the straight line, and +0.1 cpm off the bent one" in picture.sentence
+    assert picture.sentence.startswith("All ten clubs are cut right: two hybrids, six irons, two wedges.")
     assert picture.sentence.endswith("the 7-iron, +0.6 cpm.")
     assert [text.get_text() for text in picture.figure.axes[0].texts] == ["+2.5"]
 
@@ -51,3 +56,13 @@ def test_the_schedule_bends_where_the_lesson_says():
     """From iron to iron 1/2 in, from the 9-iron to the gap wedge 1/4 in, to the sand wedge nothing more."""
     trims = [BUILT.club(name).plan.schedule_trim_in for name in ("8-iron", "9-iron", "gap wedge", "sand wedge")]
     assert trims == [4.5, 5.0, 5.25, 5.25]
+
+
+def test_a_hybrid_head_s_higher_centre_of_mass_lifts_the_line_before_the_4_iron():
+    """A 4-hybrid with the 4-iron head's centre, 0.1 in lower, would swing slower by most of what the line drops."""
+    hybrid, iron = BUILT.club("4-hybrid"), BUILT.club("4-iron")
+    card, centre = card_of(hybrid.plan, hybrid.assembly), iron.plan.wanted.head.cg_height_in
+    head = replace(card.wanted.head, cg_height_in=centre)
+    assert card.wanted.head.cg_height_in - centre == pytest.approx(0.1)
+    lower = frequency_cpm(replace(card, wanted=replace(card.wanted, head=head)))
+    assert frequency_cpm(card) - lower == pytest.approx(1.4, abs=0.05)

@@ -19,7 +19,7 @@ from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.mechanics.batch import Floats
 from trimkit.parts.components import HeadKind
-from trimkit.parts.units import both_units, nearest_mark, signed
+from trimkit.parts.units import both_units, millimetres, nearest_mark, signed
 from trimkit.study.figures.set import short_name
 from trimkit.study.figures.setpanel import LENGTH_AXIS
 from trimkit.study.frame.clubreadouts import count, difference, to_cut
@@ -62,12 +62,17 @@ class SetLineParams:
 
 @dataclass(frozen=True)
 class SetOnLine:
-    """The irons against a line. report: each iron; cut_in: what is off the moved one's tip; rule_in: by the rule."""
+    """The irons against a line.
+
+    report: each iron; cut_in: what is off the moved one's tip; rule_in: by the rule; bbgl_correction_in: the part of
+    the rule's cut that its head's BBGL adds to the schedule's.
+    """
 
     params: SetLineParams
     report: LineReport
     cut_in: float
     rule_in: float
+    bbgl_correction_in: float
 
     @property
     def club(self) -> OffLine:
@@ -118,7 +123,8 @@ def irons_on_line(irons: tuple[ClubBuild, ...], params: SetLineParams) -> SetOnL
     else:
         line = least_squares_line(length, cpm) if params.way == LEAST_SQUARES else fit_line(length, cpm)
     report = against_line(clubs, line, SET_TOLERANCE_CPM)
-    return SetOnLine(params, report, plan.tip_trim_in + params.off_rule_in, plan.tip_trim_in)
+    cut_in = plan.tip_trim_in + params.off_rule_in
+    return SetOnLine(params, report, cut_in, plan.tip_trim_in, plan.bbgl_correction_in)
 
 
 def _draw_line(axes: Axes, irons: tuple[ClubBuild, ...]) -> Live:
@@ -129,10 +135,10 @@ def _draw_line(axes: Axes, irons: tuple[ClubBuild, ...]) -> Live:
     live: Live = {
         "band": axes.add_patch(Polygon([(0, 0)], facecolor=ALLOWED_BAND, alpha=0.2, edgecolor=ALLOWED_BAND)),
         "line": axes.plot([], [], color="#333333", linewidth=1.5)[0],
-        "clubs": axes.plot([], [], **NOW.mark(7))[0],
+        "clubs": axes.plot([], [], **NOW.mark(7), label="as cut now")[0],
     }
     axes.plot([], [], color="#333333", label=f"line ±{SET_TOLERANCE_CPM:g} cpm")
-    axes.legend(loc="lower right", fontsize=12, frameon=False)
+    axes.legend(loc="upper left", fontsize=12, frameon=False)
     return live
 
 
@@ -196,9 +202,20 @@ def _read(now: SetOnLine) -> tuple[Readout, ...]:
     )
 
 
+def _rule_cut(now: SetOnLine) -> str:
+    """The rule's cut as a sentence writes it, with what the head's BBGL adds to the schedule's, if anything."""
+    if not now.bbgl_correction_in:
+        return both_units(now.rule_in)
+    schedule_in = now.rule_in - now.bbgl_correction_in
+    return (
+        f"{now.rule_in:.2f} in ({millimetres(now.rule_in)}; schedule {schedule_in:g} in, "
+        f"BBGL {signed(now.bbgl_correction_in, 2)} in)"
+    )
+
+
 def _describe(now: SetOnLine, _reference: SetOnLine) -> str:
     club, params, line = now.club, now.params, now.report.line
-    rule = f"the rule's {both_units(now.rule_in)}"
+    rule = f"the rule's {_rule_cut(now)}"
     side = "more than" if params.off_rule_in > 0 else "less than"
     cut = rule if params.off_rule_in == 0 else f"{nearest_mark(abs(params.off_rule_in)).text} {side} {rule}"
     off = [f"{each.club} (too {'stiff' if each.deviation_cpm > 0 else 'soft'})" for each in now.off]
