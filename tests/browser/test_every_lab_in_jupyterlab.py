@@ -4,19 +4,28 @@ A recorder in the page notes whatever each view shows, and the values its contro
 its readouts and sentence, must be what a lab alone, in the test's own process, makes of values that the controls had.
 """
 
+import ast
 import random
+import re
+import time
 
 import nbformat
 import pytest
-from test_lab_frame import KERNEL, held, in_kernel
+from playwright.sync_api import expect
 
 from trimkit import study
 from trimkit.study.frame.controls import Choice, Slider
 
 pytestmark = pytest.mark.nightly
 LABS = {name: getattr(study, name) for name in study.__all__ if name.endswith("_lab")}
-STATES = 1000
+KERNEL = {"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
+STATES, MOST_TURNS, PATIENCE_S = 1000, 150, 10
 KEYS = ("ArrowRight", "ArrowLeft", "ArrowUp", "ArrowDown", "PageUp", "PageDown", "Home", "End")
+READ = """root => ({
+  picture: root.querySelector('.trimkit-live').innerHTML,
+  sentence: root.querySelector('.trimkit-sentence').textContent,
+  readouts: [...root.querySelectorAll('.trimkit-readouts > div')].map(e => [...e.children].map(c => c.textContent)),
+})"""
 RECORD = """roots => {
   const lab = window.recorded = {shown: new Set(), states: new Set(), moves: 0, last: null};
   const values = root => [...root.querySelectorAll('.trimkit-slider, .trimkit-choice, .trimkit-switch')].map(each => {
@@ -25,11 +34,7 @@ RECORD = """roots => {
     const one = each.querySelector('select, input:checked');
     return each.matches('.trimkit-switch') ? Boolean(one) : one.value;
   });
-  window.seenIn = root => ({
-    picture: root.querySelector('.trimkit-live').innerHTML,
-    sentence: root.querySelector('.trimkit-sentence').textContent,
-    readouts: [...root.querySelectorAll('.trimkit-readouts > div')].map(e => [...e.children].map(c => c.textContent)),
-  });
+  window.seenIn = %s;
   for (const root of roots) {
     const note = () => {
       const state = JSON.stringify(values(root));
@@ -41,7 +46,13 @@ RECORD = """roots => {
     root.addEventListener('input', () => queueMicrotask(note));
     note();
   }
-}"""
+}""".replace("%s", READ)
+CODE = """
+for place in {places!r}:
+    try:
+        lab.set(**place)
+    except Exception: pass  # a place that this lab refuses
+"""
 WRITTEN = """pictures => pictures.map(text => {
   const own = document.createElement('div'); own.innerHTML = text; return own.innerHTML; })"""
 
@@ -91,13 +102,12 @@ def moved_once(page, view, made, hand, turn):
             else:
                 other.click()
     elif what < 0.87:
-        place = {control.name: some_value(control, hand) for control in made.declared}
-        in_kernel(page, f"try:\n    lab.set(**{place!r})\nexcept Exception: pass  # a place that this lab refuses")
+        places = [{control.name: some_value(control, hand) for control in made.declared} for _ in range(25)]
+        page.in_kernel(CODE.format(places=places))
     else:
         button = view.root.get_by_role("button", name=hand.choice(("Reset", "Reset", "Pin this one")))
         if turn % 2:
-            title = view.root.locator(".trimkit-slider label").nth(at).inner_text()
-            held(view, title, hand.choice((0.1, -0.1)), lambda: button.evaluate("e => e.click()"))
+            view.held(handle, hand.choice((0.1, -0.1)), lambda: button.evaluate("e => e.click()"))
         else:
             handle.press("ArrowRight")
             button.evaluate("e => e.click()")
@@ -109,25 +119,38 @@ def values_of(made, state):
     for control, shown in zip(made.declared, state, strict=True):
         if isinstance(control, Slider):
             place, text = shown
-            at = control.positions[place]
-            shown = at if f"{at:.{control.decimals}f}" == text.replace("-0", "-0") else float(text)
+            at, half = control.positions[place], 0.5 / 10**control.decimals
+            shown = at if abs(at - float(text)) <= half * (1 + 1e-9) else float(text)
         given[control.name] = shown
     return given
+
+
+def both_show_what_the_kernel_has(page, views, made):
+    """Wait until both views show the frame of the kernel's values, for at most PATIENCE_S: a page tells them late."""
+    end = time.monotonic() + PATIENCE_S
+    while True:
+        page.wait_until_idle()
+        values = ast.literal_eval(page.in_kernel("print(list(lab.values.values()))"))
+        frame = made.frame_of(dict(zip(made.defaults, values, strict=True)))
+        (picture,) = page.page.evaluate(WRITTEN, [frame.picture])
+        wanted = (picture, frame.sentence, [list(row) for row in frame.readouts])
+        seen = [page.page.evaluate(READ, view.root.element_handle()) for view in views]
+        if all((each["picture"], each["sentence"], each["readouts"]) == wanted for each in seen):
+            return
+        assert time.monotonic() < end, (frame.sentence, [each["sentence"] for each in seen])
+        page.page.wait_for_timeout(100)
 
 
 def test_a_thousand_states_of_it_in_two_views_are_each_the_frame_that_a_lab_alone_makes(name, page):
     views, made, hand = page.labs(), LABS[name](), random.Random(name)
     page.page.evaluate(RECORD, [view.root.element_handle() for view in views])
     turn = 0
-    while page.page.evaluate("recorded.moves") < STATES:
-        view = views[hand.randrange(2)]
-        moved_once(page, view, made, hand, turn)
+    while page.page.evaluate("recorded.states.size") < STATES and turn < MOST_TURNS:
+        moved_once(page, views[hand.randrange(2)], made, hand, turn)
         turn += 1
         if turn % 20 == 0:
-            page.page.wait_for_timeout(300)
-            page.wait_until_idle()
-            values = made_of_kernel(page, made)
-            at_rest(page, views, made, values)
+            both_show_what_the_kernel_has(page, views, made)
+    both_show_what_the_kernel_has(page, views, made)
     states = [values_of(made, state) for state in page.page.evaluate("[...recorded.states].map(s => JSON.parse(s))")]
     frames = [made.frame_of(values) for values in states]
     pictures = page.page.evaluate(WRITTEN, [frame.picture for frame in frames])
@@ -137,24 +160,43 @@ def test_a_thousand_states_of_it_in_two_views_are_each_the_frame_that_a_lab_alon
     }
     shown = page.page.evaluate("[...recorded.shown].map(s => JSON.parse(s))")
     assert len(shown) > 100
+    assert page.page.evaluate("recorded.moves") >= STATES  # a lab of few states is in them again and again
     for each in shown:
         assert (each["picture"], each["sentence"], tuple(map(tuple, each["readouts"]))) in allowed, each["sentence"]
-    readouts = {tuple(row[1] for row in frame.readouts) for frame in frames}
-    print(f"{name}: {page.page.evaluate('recorded.moves')} states, {len(frames)} different, {len(shown)} pictures")
-    assert readouts
+    print(f"{name}: {page.page.evaluate('recorded.moves')} moves, {len(frames)} states, {len(shown)} pictures")
 
 
-def made_of_kernel(page, made):
-    """The values that the kernel has, by name."""
-    return dict(zip(made.defaults, eval(in_kernel(page, "print(list(lab.values.values()))")), strict=True))
+def test_a_pin_is_of_what_is_seen(name, page):
+    view = page.labs()[0]
+    view.handles()[0].press("ArrowRight")
+    page.wait_until_idle()
+    shown = [number for _label, number, _change in page.page.evaluate(READ, view.root.element_handle())["readouts"]]
+    view.click("Pin this one")
+    row = view.root.locator(".trimkit-pins tbody tr")
+    row.wait_for()
+    numbers = row.locator("td").all_inner_texts()[-len(shown) :]
+    for pinned, seen in zip(numbers, shown, strict=True):
+        assert pinned == seen or float(pinned.replace("−", "-")) == pytest.approx(
+            float(re.search(r"[−\d.]+", seen).group().replace("−", "-")), abs=0.06
+        )
 
 
-def at_rest(page, views, made, values):
-    """Both views show the frame of the kernel's values."""
-    frame = made.frame_of(values)
-    (picture,) = page.page.evaluate(WRITTEN, [frame.picture])
-    for view in views:
-        seen = page.page.evaluate("root => seenIn(root)", view.root.element_handle())
-        assert seen["sentence"] == frame.sentence
-        assert seen["picture"] == picture
-        assert [tuple(row) for row in seen["readouts"]] == [tuple(row) for row in frame.readouts]
+def test_its_kernel_restarts_and_its_saved_notebook_is_opened_again(name, page):
+    view, made = page.labs()[0], LABS[name]()
+    start = view.sentence()
+    page.page.wait_for_timeout(1000)  # frames of the surroundings come
+    page.page.evaluate("jupyterapp.commands.execute('docmanager:save')")
+    page.page.evaluate("jupyterapp.shell.currentWidget.sessionContext.session.kernel.restart()")
+    status = view.root.locator(".trimkit-status")
+    expect(status).to_contain_text("The kernel is gone", timeout=30_000)
+    view.handles()[0].press("ArrowRight")
+    frame = made.frame_of({})
+    control = next(each for each in made.declared if isinstance(each, Slider))
+    place = control.positions.index(control.default)
+    if place + 1 < len(control.positions):
+        frame = made.frame_of({control.name: control.positions[place + 1]})
+    expect(view.root.locator(".trimkit-sentence")).to_have_text(frame.sentence)
+    assert view.root.get_by_role("button", name="Pin this one").is_disabled()
+    page.open()
+    assert page.page.locator(".trimkit-still").first.inner_text() == start
+    assert page.page.locator(".jp-OutputArea-output img").first.bounding_box()["width"] > 300
