@@ -11,7 +11,7 @@ from trimkit.papers.measured import measured_club
 from trimkit.papers.record.build import with_measurements
 from trimkit.papers.record.store import read_file, save_record
 from trimkit.study import order_form, plan_form, shop_bench
-from trimkit.study.form.planform import planned
+from trimkit.study.form.planform import HEADS, planned
 
 
 @pytest.fixture
@@ -146,3 +146,14 @@ def test_the_shops_own_limit_decides_what_is_stopped(tmp_path):
     assert usual.stops == ()
     # Lesson 09 has the 7-iron 0.6 cpm off the line and the 5-iron 0.5: within 2 cpm, not within 0.4.
     assert [line.split(":")[0] for line in own.stops if "7-iron" in line] == ["6 7-iron"]
+
+
+def test_a_page_without_a_kernel_has_the_units_on_a_line_of_their_own(form):
+    names, units, *lines = form._repr_mimebundle_()["text/plain"].splitlines()
+    form.press("")
+    for head, value in zip(HEADS[1:], card(form)[0]["6 7-iron"], strict=True):
+        name, _, unit = head.partition(" (")
+        at = names.index(name)
+        assert units[at:].startswith(f"({unit}" if unit else (" ", ""))
+        assert lines[5][at:].startswith(value)
+    assert max(map(len, lines)) <= 104
