@@ -212,7 +212,7 @@ def test_folds_open_sum_up_what_is_in_them_and_open_by_themselves_for_a_fault(pa
     page.keyboard.press("Enter")
     expect(field(form, "ferrule (g)")).to_be_hidden()
     wedge = form.locator("tbody").nth(9)
-    expect(wedge.locator(".sum")).to_have_text("dry fit: bare 40 in · dry fit: fitted 41.5 in")
+    expect(wedge.locator(".sum")).to_have_text("dry fit: bare 42 in · dry fit: fitted 43.5 in")
     press(form, "club 10: more")
     field(form, "club 10: dry fit: fitted (in)").fill("")
     press(form, "Check")

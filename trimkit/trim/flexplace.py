@@ -61,7 +61,7 @@ class FlexPlace:
             raise TrimRefused(
                 f"the order asks for a place between flexes {softer} and {stiffer} of shaft {shaft.name!r}, but "
                 f"{middle} lies in between",
-                "a place between two neighbours: " + ", ".join(map("/".join, neighbours(shaft))),
+                "a place between two neighbors: " + ", ".join(map("/".join, neighbours(shaft))),
                 f"say how far from {softer} to {middle}, or from {middle} to {stiffer}",
             )
         return cls(softer, stiffer, fraction if start == softer else 1 - fraction)
