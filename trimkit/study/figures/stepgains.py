@@ -110,7 +110,7 @@ def _sentence(shares: StepShares) -> str:
     held = [str(step.number) for step in shares.steps if step.in_clamp]
     clamped = f"; step {' and '.join(held)} in the clamp adds nothing" if held else ""
     return (
-        f"{nearest_mark(shares.cut_in).text} more off the tip of the {shares.club}, playing length kept: "
+        f"{nearest_mark(shares.cut_in).text} more off the tip of the {shares.club}, same playing length: "
         f"{shares.whole_cpm:+.2f} cpm. Step 1, nearest the head, adds {first.change_cpm:.2f} cpm "
         f"({_percent(first.fraction)} %), step {most.number} the most, {most.change_cpm:.2f} cpm "
         f"({_percent(most.fraction)} %){clamped}."
