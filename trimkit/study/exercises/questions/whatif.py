@@ -107,11 +107,10 @@ def as_soft_as_a_step(draw: Draw) -> Exercise:
     return exercise(
         "11 as soft as a step",
         question=(
-            f"A friend plays taper tips in flex S, soft-stepped {'once' if step == 1 else 'twice'}: each step is "
-            "a quarter of a flex softer by the trade's rule (common practice, no source; others say a third; lesson "
-            "04). You want the same from a combination-flex shaft with a parallel tip, trimmed in proportion between "
-            f"two flexes (lesson 01). Its {club.club} is trimmed {inches(soft)} (flex R) and {inches(stiff)} (flex "
-            "S). What is the tip trim?"
+            f"A friend plays taper tips in flex S with {'one soft step' if step == 1 else 'two soft steps'}. Take a "
+            "step as a quarter of a flex (common practice, no source; lesson 04). You want the same from a "
+            "combination-flex shaft with a parallel tip, trimmed in proportion between two flexes (lesson 01). Its "
+            f"{club.club} is trimmed {inches(soft)} (flex R) and {inches(stiff)} (flex S). What is the tip trim?"
         ),
         answer=(answer, "in", 0.02),
         mistakes=[
