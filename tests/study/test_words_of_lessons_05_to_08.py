@@ -106,9 +106,9 @@ def sentences_08():
     yield f"at the grip 1.75 × 28.35 / {-grip.arm_in:.1f} = **{-grip.g_per_point:.2f} g**, the other way"
     assert math.isclose(head.from_cap_in, 37 - 0.36)
     cm = 36.64 * 2.54
-    yield f"36.64 in is {cm:.2f} cm, so the head alone comes to 0.2733 kg × ({cm:.2f} cm)² = **{0.2733 * cm**2:.0f} kg cm²**"
-    moi = now.balance.moi_kg_cm2
-    yield f"The other parts, bit by bit, add {moi - round(0.2733 * cm**2):.0f}: {moi:.0f} kg cm²"
+    moi, alone = now.balance.moi_kg_cm2, 0.2733 * cm**2
+    yield f"36.64 in is {cm:.2f} cm, so the head alone comes to 0.2733 kg × ({cm:.2f} cm)² = **{alone:.0f} kg cm²**"
+    yield f"The other parts, bit by bit, add {moi - round(alone):.0f}: {moi:.0f} kg cm²"
     yield f"here computed, {now.masses['shaft'].from_cap_in:.3f} in"
     yield f"here {grip.from_cap_in:.1f} in"
 
