@@ -30,7 +30,6 @@ from trimkit.study.frame.readout import Readout
 from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, styled_figure
 
 CLUB = "9-iron"
-NEXT_TO_IT = "8-iron"
 BY_EYE, LEAST_SQUARES, MEDIAN = "by eye", "least squares", "median"
 WAYS = {BY_EYE: "line by eye", LEAST_SQUARES: "line by least squares", MEDIAN: "median line"}
 """How the line is laid, and how a sentence calls it."""
@@ -290,39 +289,20 @@ def three_lines_table() -> pd.DataFrame:
     return pd.DataFrame(rows, pd.Index(list(WAYS), name="line"), heads)
 
 
-def slopes_table() -> pd.DataFrame:
-    """Return the slope from each iron to each other, the 9-iron cut 3/4 in too much, and the median of each row."""
+def slopes_table(club: str = "4-iron") -> pd.DataFrame:
+    """Return the slope from one iron to each other, the 9-iron cut 3/4 in too much, and the median of these slopes."""
     clubs = irons_on_line(class_irons(), SetLineParams(CLUB, MOST_OFF_IN, MEDIAN)).report.clubs
-    names = [club.club for club in clubs]
-    rows = {}
-    for one in clubs:
-        slopes = [
-            (one.frequency_cpm - other.frequency_cpm) / (other.playing_length_in - one.playing_length_in) / 2
-            for other in clubs
-            if other is not one
-        ]
-        said = [f"{slope:.2f}" for slope in slopes]
-        at = clubs.index(one)
-        rows[one.club] = [*said[:at], "", *said[at:], f"{np.median(slopes):.2f}"]
-    index = pd.Index(names, name="slope (cpm per half inch) from")
-    return pd.DataFrame(
-        [rows[name] for name in names], index, [*(f"to {short_name(each)}" for each in names), "median"]
-    )
-
-
-def wrong_clubs_table() -> pd.DataFrame:
-    """Return how far the irons lie off their median line, cpm: all cut right, one 3/4 in too much, two neighbours."""
-    irons = class_irons()
-    length = [iron.plan.playing_length_in for iron in irons]
-    columns = {}
-    cases = {"all cut right": (), "9-iron wrong": (CLUB,), "8- and 9-iron wrong": (NEXT_TO_IT, CLUB)}
-    for said, wrong in cases.items():
-        cpm = [miscut_cpm(iron, MOST_OFF_IN if iron.plan.club in wrong else 0.0) for iron in irons]
-        line = fit_line(length, cpm)
-        off = [_off(each - line.at_cpm(there)) for there, each in zip(length, cpm, strict=True)]
-        columns[said] = [*off, f"{line.slope_cpm_per_half_in:.2f}"]
-    rows = [*(iron.plan.club for iron in irons), "slope (cpm per half inch)"]
-    return pd.DataFrame(columns, pd.Index(rows, name="off the median line (cpm)"))
+    (one,) = (each for each in clubs if each.club == club)
+    slopes = {
+        f"to {short_name(other.club)}": (one.frequency_cpm - other.frequency_cpm)
+        / (other.playing_length_in - one.playing_length_in)
+        / 2
+        for other in clubs
+        if other is not one
+    }
+    slopes["median"] = float(np.median(list(slopes.values())))
+    row = [f"{slope:.2f}" for slope in slopes.values()]
+    return pd.DataFrame([row], pd.Index([club], name="slope (cpm per half inch) from"), list(slopes))
 
 
 def _off(deviation_cpm: float) -> str:
