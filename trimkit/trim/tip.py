@@ -180,7 +180,7 @@ def _bore_step(
     left = full - done
     if abs(left) < 1e-12:
         more = f"{say_in(abs(done))} {'more' if done > 0 else 'less'} comes off the tip"
-        reason = f"{facts}: {more}, so that the steps stand at the same height."
+        reason = f"{facts}: {more}, so that the steps sit at the same height."
         return TrimStep(StepKind.BORE, done, reason, sources), 0.0
     reason = (
         f"{facts}; of the {say_in(full)} to correct, {say_in(left)} are left undone on purpose ({why}): the club plays "
