@@ -145,14 +145,16 @@ def test_a_thousand_states_of_it_in_two_views_are_each_the_frame_that_a_lab_alon
     views, made, hand = page.labs(), LABS[name](), random.Random(name)
     page.page.evaluate(RECORD, [view.root.element_handle() for view in views])
     turn = 0
-    while page.page.evaluate("recorded.states.size") < STATES and turn < MOST_TURNS:
+    moves = states = 0
+    while moves < STATES or (states < STATES and turn < MOST_TURNS):  # a lab of few states is in them again and again
         moved_once(page, views[hand.randrange(2)], made, hand, turn)
         turn += 1
+        moves, states = page.page.evaluate("[recorded.moves, recorded.states.size]")
         if turn % 20 == 0:
             both_show_what_the_kernel_has(page, views, made)
     both_show_what_the_kernel_has(page, views, made)
-    states = [values_of(made, state) for state in page.page.evaluate("[...recorded.states].map(s => JSON.parse(s))")]
-    frames = [made.frame_of(values) for values in states]
+    reached = [values_of(made, state) for state in page.page.evaluate("[...recorded.states].map(s => JSON.parse(s))")]
+    frames = [made.frame_of(values) for values in reached]
     pictures = page.page.evaluate(WRITTEN, [frame.picture for frame in frames])
     allowed = {
         (picture, frame.sentence, tuple(map(tuple, frame.readouts)))
@@ -160,10 +162,9 @@ def test_a_thousand_states_of_it_in_two_views_are_each_the_frame_that_a_lab_alon
     }
     shown = page.page.evaluate("[...recorded.shown].map(s => JSON.parse(s))")
     assert len(shown) > 100
-    assert page.page.evaluate("recorded.moves") >= STATES  # a lab of few states is in them again and again
     for each in shown:
         assert (each["picture"], each["sentence"], tuple(map(tuple, each["readouts"]))) in allowed, each["sentence"]
-    print(f"{name}: {page.page.evaluate('recorded.moves')} moves, {len(frames)} states, {len(shown)} pictures")
+    print(f"{name}: {moves} moves, {len(frames)} states, {len(shown)} pictures")
 
 
 def test_a_pin_is_of_what_is_seen(name, page):
