@@ -7,8 +7,6 @@ import pytest
 from scipy import stats
 
 from trimkit.check.doublecheck import double_check
-from trimkit.check.ownline import own_line, schedule_clubs_cpm
-from trimkit.check.setline import fit_line
 from trimkit.club.card import card_of
 from trimkit.club.clamp import frequency_cpm
 from trimkit.club.order.order import shipped_order
@@ -68,45 +66,3 @@ def test_a_hybrid_head_s_higher_centre_of_mass_lifts_the_line_before_the_4_iron(
     assert card.wanted.head.cg_height_in - centre == pytest.approx(0.1)
     lower = frequency_cpm(replace(card, wanted=replace(card.wanted, head=head)))
     assert frequency_cpm(card) - lower == pytest.approx(1.4, abs=0.05)
-
-
-def test_the_9_iron_on_the_bent_line_as_the_lesson_works_it():
-    """1.7 cpm bend, 321.7 cpm straight, 323.4 cpm bent by the printed figures; the club reads 323.5, +0.1."""
-    cards = [card_of(club.plan, club.assembly) for club in BUILT.clubs]
-    plans = [club.plan for club in BUILT.clubs]
-    length = [plan.playing_length_in for plan in plans]
-    cpm = [club.frequency_cpm for club in BUILT.clubs]
-    schedule = schedule_clubs_cpm(cards, plans)
-    own = own_line(length, cpm, schedule)
-    at = [plan.club for plan in plans].index("9-iron")
-    bend = schedule[at] - fit_line(length, schedule).at_cpm(length[at])
-    assert (round(bend, 1), round(own.line.at_cpm(length[at]), 1), round(cpm[at], 1)) == (1.7, 321.7, 323.5)
-    assert own.asked_cpm[at] == pytest.approx(own.line.at_cpm(length[at]) + bend, abs=1e-9)
-    assert round(cpm[at] - own.asked_cpm[at], 1) == round(323.5 - (321.7 + 1.7), 1) == 0.1
-
-
-def rung_mass_g(plan):
-    return plan.equivalent.interpolate(lambda name: plan.wanted.ladder.rung(name).head_mass_g)
-
-
-def test_the_heads_alone_put_the_7_iron_off_the_bent_line():
-    """0.7 g light: +0.4 cpm. Six heavy heads lower the line by 0.2. With the ladder's heads it is on the line."""
-    cards = [card_of(club.plan, club.assembly) for club in BUILT.clubs]
-    plans = [club.plan for club in BUILT.clubs]
-    length = [plan.playing_length_in for plan in plans]
-    schedule = schedule_clubs_cpm(cards, plans)
-    masses = [rung_mass_g(plan) for plan in plans]
-    over = [round(card.wanted.head.head_mass_g - mass, 1) for card, mass in zip(cards, masses, strict=True)]
-    at = [plan.club for plan in plans].index("7-iron")
-    assert over[at] == -0.7
-    assert sum(each > 0 for each in over) == 6
-    ideal = [
-        frequency_cpm(replace(card, wanted=replace(card.wanted, head=replace(card.wanted.head, head_mass_g=mass))))
-        for card, mass in zip(cards, masses, strict=True)
-    ]
-    cpm = [club.frequency_cpm for club in BUILT.clubs]
-    now, then = (own_line(length, each, schedule).asked_cpm[at] for each in (cpm, ideal))
-    assert round(cpm[at] - ideal[at], 1) == 0.4
-    assert round(then - now, 1) == 0.2
-    assert abs(ideal[at] - then) < 0.05
-    assert round(cpm[at] - now, 1) == 0.6

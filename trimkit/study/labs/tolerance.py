@@ -55,7 +55,8 @@ def _squares(axes: Axes, reference: Closeness) -> Live:
     axes.set_xticks([])
     axes.spines["bottom"].set_visible(False)
     axes.set(xlim=(-0.2, sum(ROOM_CPM.values())), ylim=(-3.6, TALLEST_CPM), aspect="equal", anchor="W")
-    axes.text(0, TALLEST_CPM, "Side: ± in cpm. The five areas add up to the last.", fontsize=12, va="top", color="#333333")
+    said = "Side: ± in cpm. The five areas add up to the last."
+    axes.text(0, TALLEST_CPM, said, fontsize=12, va="top", color="#333333")
     axes.plot([0, axes.get_xlim()[1]], [0, 0], color="#333333", linewidth=0.8)
     live: Live = {}
     at = 0.0
