@@ -7,6 +7,7 @@ import pytest
 from scipy import stats
 
 from trimkit.check.doublecheck import double_check
+from trimkit.check.ownline import own_line, schedule_clubs_cpm
 from trimkit.club.card import card_of
 from trimkit.club.clamp import frequency_cpm
 from trimkit.club.order.order import shipped_order
@@ -66,3 +67,23 @@ def test_a_hybrid_head_s_higher_centre_of_mass_lifts_the_line_before_the_4_iron(
     assert card.wanted.head.cg_height_in - centre == pytest.approx(0.1)
     lower = frequency_cpm(replace(card, wanted=replace(card.wanted, head=head)))
     assert frequency_cpm(card) - lower == pytest.approx(1.4, abs=0.05)
+
+
+def test_what_is_left_of_the_irons_is_their_heads():
+    """With the ladder's head masses every iron lies on the bent line; as built, up to 0.6 cpm off it."""
+    cards = [card_of(club.plan, club.assembly) for club in BUILT.clubs]
+    plans = [club.plan for club in BUILT.clubs]
+    ideal = []
+    for card, plan in zip(cards, plans, strict=True):
+        mass = plan.equivalent.interpolate(lambda name, of=plan: of.wanted.ladder.rung(name).head_mass_g)
+        head = replace(card.wanted.head, head_mass_g=mass)
+        ideal.append(frequency_cpm(replace(card, wanted=replace(card.wanted, head=head))))
+    own = own_line([plan.playing_length_in for plan in plans], ideal, schedule_clubs_cpm(cards, plans))
+    off = [abs(cpm - asked) for cpm, asked in zip(ideal, own.asked_cpm, strict=True)]
+    irons = [each for each, plan in zip(off, plans, strict=True) if "iron" in plan.club]
+    assert len(irons) == 6
+    assert max(irons) < 0.1
+
+
+def test_the_irons_cross_the_straight_line(drawn):
+    assert (round(drawn["the clubs"][2], 1), round(drawn["the clubs"][7], 1)) == (-1.3, 2.5)

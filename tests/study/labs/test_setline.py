@@ -223,8 +223,9 @@ def test_lesson_two_wrong_neighbours_fool_the_median_line():
     length = [iron.plan.playing_length_in for iron in IRONS]
     cpm = [miscut_cpm(iron, 0.75 if iron.plan.club in ("8-iron", "9-iron") else 0.0) for iron in IRONS]
     line = fit_line(length, cpm)
-    off = [round(each - line.at_cpm(there), 1) for there, each in zip(length, cpm, strict=True)]
-    assert off[2:] == [-2.0, -2.0, 2.2, 2.3]
+    off = [each - line.at_cpm(there) for there, each in zip(length, cpm, strict=True)]
+    assert [round(each, 1) for each in off[2:]] == [-2.0, -2.0, 2.2, 2.3]
+    assert min(map(abs, off[2:])) > 2 > max(map(abs, off[:2]))  # so all four, and no other, get a cross
     assert f"{line.slope_cpm_per_half_in:.2f}" == "5.79"
     good = [
         float(slopes_table(f"{a}-iron").loc[f"{a}-iron", f"to {b}"]) for a, b in itertools.combinations((4, 5, 6, 7), 2)
