@@ -353,6 +353,12 @@ def chromium():
 
 
 @pytest.fixture(scope="session")
+def serve():
+    """A context manager: a JupyterLab over a folder, with a scratch folder of its own; gives address and token."""
+    return jupyterlab
+
+
+@pytest.fixture(scope="session")
 def browser(chromium):
     """The one Chromium of all tests of a worker."""
     with headless(chromium) as browser:
