@@ -72,8 +72,8 @@ PROBE = """root => {
   addEventListener('pointerdown', () => dragging = true, true);
   addEventListener('pointerup', () => dragging = false, true);
   addEventListener('input', () => before = live.firstElementChild, true);
-  addEventListener('input', () => {
-    if (dragging) return;  // a drag's pictures are spaced on purpose
+  addEventListener('input', e => {
+    if (dragging || e.target.closest('.trimkit-saving')) return;  // a drag's are spaced on purpose; a box of no control
     if (before !== live.firstElementChild) { probe.hits += 1; asked = null; }
     else asked ??= performance.now();
   });

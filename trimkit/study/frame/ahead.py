@@ -17,7 +17,7 @@ FAR = 3  # such a jump comes after this many single steps
 OTHERS = 2  # a step of another control than the one moved last counts as so many
 REST_S = 0.06  # the kernel begins when a hand has rested this long, if the page has what a next key asks for
 QUICK = 16  # frames made without a pause: the nearest
-PAUSE = 6.0  # after each further one, a pause of so many times what it took
+PAUSE = 8.0  # after each further one, a pause of so many times what it took
 DRAG_PAUSE = 0.5  # the same while a hand drags: the page needs the processor to draw
 MOST_S = 1.0  # processor time spent on the surroundings of one state
 MOST_SENT = 3_000_000  # characters of pictures sent for one state
@@ -47,8 +47,8 @@ def near(
             for place, position in enumerate(control.positions):
                 if hand and position not in control.stops:
                     continue
-                steps = abs(place - at)
-                ranked.append((counts * min(steps, FAR + 0.5 if place in jumps else steps), control.name, position))
+                away = counts * abs(place - at)
+                ranked.append((min(away, FAR + 0.5) if place in jumps else away, control.name, position))
         else:
             options: Sequence[Value] = getattr(control, "options", (True, False))
             ranked += [(1.5, control.name, option) for option in options]
