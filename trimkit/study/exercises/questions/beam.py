@@ -75,7 +75,7 @@ def stiffer_tube(draw: Draw) -> Exercise:
     return exercise(
         "06 stiffer tube",
         question=(
-            f"Two plain tubes stick out of the clamp by the same length. One has an EI of {soft} N m², and a weight "
+            f"Two plain tubes stick the same distance out of the clamp. One has an EI of {soft} N m², and a weight "
             f"lowers its tip by {drop:g} mm. The other has an EI of {stiff} N m². How far does the same weight lower "
             "its tip?"
         ),

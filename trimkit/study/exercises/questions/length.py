@@ -95,7 +95,7 @@ def too_short(draw: Draw) -> Exercise:
         "05 too short",
         question=(
             f"Raw shaft {inches(raw)}, tip trim {inches(trim)}. The {club} is to play at {inches(playing)} with a "
-            f"BBGL of {inches(bbgl)} and a cap of {n(CAP_IN)} in. The shaft isn't long enough. How much too short "
+            f"BBGL of {inches(bbgl)} and a cap of {n(CAP_IN)} in. The shaft isn't long enough. How far short "
             "is it (a positive number)?"
         ),
         answer=(answer, "in", NEAREST_16TH_IN),

@@ -27,7 +27,7 @@ def on_the_line(draw: Draw) -> Exercise:
         "09 on the line",
         question=(
             f"The {start} plays at {inches(here)} and reads {cpm:.1f} cpm, right on the set's line, which rises by "
-            f"{slope:g} cpm for every half inch that a club is shorter. What should the {asked} ({inches(there)}) read?"
+            f"{slope:g} cpm for every half inch shorter. What should the {asked} ({inches(there)}) read?"
         ),
         answer=(answer, "cpm", 0.15),
         mistakes=[
