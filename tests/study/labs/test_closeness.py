@@ -103,7 +103,7 @@ def test_what_the_lesson_says_of_club_and_set_is_so():
     assert round(4 * part) == 3
     assert f"{whole():.0f} sets in a hundred are good: all ten clubs within it" in text
     sd = now.club_cpm / 2
-    assert f"half of ±{now.club_cpm:.2f}, {sd:.1f} cpm" in text
+    assert f"half of ±{now.club_cpm:.2f} cpm: {sd:.1f} cpm" in text
     assert sd < 2  # so more than the two in three that lie within one sd
     assert f"the lab counts {100 * part:.0f} in 100" in text
     part = round(part, 2)
