@@ -79,7 +79,7 @@ def some_value(control, hand):
 
 
 def moved_once(page, view, made, hand, turn):
-    """One thing that a hand does to a view, or code to the lab."""
+    """One thing that a hand does to a view, or code to the lab; returns the states that code brought it to."""
     what = hand.random()
     sliders = [control for control in made.declared if isinstance(control, Slider)]
     at = hand.randrange(len(sliders))
@@ -104,6 +104,7 @@ def moved_once(page, view, made, hand, turn):
     elif what < 0.87:
         places = [{control.name: some_value(control, hand) for control in made.declared} for _ in range(25)]
         page.in_kernel(CODE.format(places=places))
+        return places
     else:
         button = view.root.get_by_role("button", name=hand.choice(("Reset", "Reset", "Pin this one")))
         if turn % 2:
@@ -111,6 +112,7 @@ def moved_once(page, view, made, hand, turn):
         else:
             handle.press("ArrowRight")
             button.evaluate("e => e.click()")
+    return []
 
 
 def values_of(made, state):
@@ -146,14 +148,15 @@ def test_a_thousand_states_of_it_in_two_views_are_each_the_frame_that_a_lab_alon
     page.page.evaluate(RECORD, [view.root.element_handle() for view in views])
     turn = 0
     moves = states = 0
+    reached = []  # by code: a page may show them on the way, while its own controls are ahead
     while moves < STATES or (states < STATES and turn < MOST_TURNS):  # a lab of few states is in them again and again
-        moved_once(page, views[hand.randrange(2)], made, hand, turn)
+        reached += moved_once(page, views[hand.randrange(2)], made, hand, turn)
         turn += 1
         moves, states = page.page.evaluate("[recorded.moves, recorded.states.size]")
         if turn % 20 == 0:
             both_show_what_the_kernel_has(page, views, made)
     both_show_what_the_kernel_has(page, views, made)
-    reached = [values_of(made, state) for state in page.page.evaluate("[...recorded.states].map(s => JSON.parse(s))")]
+    reached += [values_of(made, state) for state in page.page.evaluate("[...recorded.states].map(s => JSON.parse(s))")]
     frames = [made.frame_of(values) for values in reached]
     pictures = page.page.evaluate(WRITTEN, [frame.picture for frame in frames])
     allowed = {
@@ -161,7 +164,7 @@ def test_a_thousand_states_of_it_in_two_views_are_each_the_frame_that_a_lab_alon
         for picture, frame in zip(pictures, frames, strict=True)
     }
     shown = page.page.evaluate("[...recorded.shown].map(s => JSON.parse(s))")
-    assert len(shown) > 100
+    assert len(shown) >= min(100, states // 2)
     for each in shown:
         assert (each["picture"], each["sentence"], tuple(map(tuple, each["readouts"]))) in allowed, each["sentence"]
     print(f"{name}: {moves} moves, {len(frames)} states, {len(shown)} pictures")
@@ -171,15 +174,18 @@ def test_a_pin_is_of_what_is_seen(name, page):
     view = page.labs()[0]
     view.handles()[0].press("ArrowRight")
     page.wait_until_idle()
-    shown = [number for _label, number, _change in page.page.evaluate(READ, view.root.element_handle())["readouts"]]
+    readouts = page.page.evaluate(READ, view.root.element_handle())["readouts"]
     view.click("Pin this one")
-    row = view.root.locator(".trimkit-pins tbody tr")
-    row.wait_for()
-    numbers = row.locator("td").all_inner_texts()[-len(shown) :]
-    for pinned, seen in zip(numbers, shown, strict=True):
-        assert pinned == seen or float(pinned.replace("−", "-")) == pytest.approx(
-            float(re.search(r"[−\d.]+", seen).group().replace("−", "-")), abs=0.06
-        )
+    table = view.root.locator(".trimkit-pins")
+    table.wait_for()
+    (pinned,) = (row.locator("td").all_inner_texts() for row in table.locator("tbody tr").all())
+    heads = table.locator("th").all_inner_texts()
+    assert len(heads) == len(pinned) == len(set(heads))
+    for label, number, _change in readouts:
+        (cell,) = (cell for head, cell in zip(heads, pinned, strict=True) if re.sub(r" \([^)]*\)$", "", head) == label)
+        seen = re.search(r"[−\d.]+", number)
+        if cell not in number:
+            assert float(cell.replace("−", "-")) == pytest.approx(float(seen[0].replace("−", "-")), abs=0.07)
 
 
 def test_its_kernel_restarts_and_its_saved_notebook_is_opened_again(name, page):

@@ -178,7 +178,8 @@ export class Lab {
 
   pinned() {
     const settings = this.told.controls.map((control, i) => written(control, this.values[i]));
-    return [String.fromCharCode(65 + this.pins.length % 26), ...settings, ...this.shown.readouts.map(each => each[1])];
+    const numbers = this.told.numbers.map(at => this.shown.readouts[at][1]);
+    return [String.fromCharCode(65 + this.pins.length % 26), ...settings, ...numbers];
   }
 
   refuse(control, text) {

@@ -254,14 +254,20 @@ class Lab(Generic[Params, Result]):
     # What is on the screen
 
     def told(self) -> dict[str, Any]:
-        """Return what a page needs once: the controls, the picture's still layer, the columns of the pins."""
+        """Return what a page needs once: the controls, the picture's still layer, the columns of the pins.
+
+        numbers: which readouts have a column there; one that only repeats a control has none.
+        """
+        settings = [titled(each.label, getattr(each, "unit", "")) for each in self.declared]
         numbers = [titled(then.label, then.unit) for then in self._then]
+        new = [at for at, number in enumerate(numbers) if number not in settings]
         return {
             "title": self.title,
             "controls": [control.told() for control in self.declared],
             "still": self._shown.background(),
             "size": self._shown.size_px,
-            "pinned": ["pin", *(titled(each.label, getattr(each, "unit", "")) for each in self.declared), *numbers],
+            "pinned": ["pin", *settings, *(numbers[at] for at in new)],
+            "numbers": new,
         }
 
     def pins_told(self) -> list[list[str]]:
