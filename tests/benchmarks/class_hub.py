@@ -143,6 +143,14 @@ def lesson_with(passwords, count, given, process, files):
         notes.append(f"{what}, {cores['took']:.0f} s, cores: {shares}")
     work = opening["took"] * opening["students"] / count
     notes.append(f"{work:.1f} s of a core for each student until all had opened; hub and proxy {beside_mib:.0f} MiB")
+    figures = {
+        "first picture, median s": statistics.median(each["picture_s"] for each in fine),
+        "key on a screen, median ms": statistics.median(keys) if keys else 0,
+        "memory MiB": statistics.median(each_mib),
+    }
+    for name, value in figures.items():
+        what, unit = name.rsplit(" ", 1)
+        notes.append(f"figure hub of {count}, {what} {value:.1f} {unit}")
     return row, notes + [f"FAILED: {each}" for each in failed]
 
 
@@ -174,7 +182,7 @@ def main():
                     print(f"| {' | '.join(HEAD)} |\n|{' --- |' * len(HEAD)}")
                 trials.stop_all(passwords)
                 row, notes = lesson_with(passwords, count, given, process, files)
-                print(f"| {' | '.join(map(str, row))} |", *notes, sep="\n  ", flush=True)
+                print(f"| {' | '.join(map(str, row))} |", *notes, sep="\n", flush=True)
         if given.trials:
             trials.run(passwords, given.proxy.resolve(), scratch)
 

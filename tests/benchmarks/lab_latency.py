@@ -72,8 +72,8 @@ PROBE = """root => {
   addEventListener('pointerdown', () => dragging = true, true);
   addEventListener('pointerup', () => dragging = false, true);
   addEventListener('input', () => before = live.firstElementChild, true);
-  addEventListener('input', () => {
-    if (dragging) return;  // a drag's pictures are spaced on purpose
+  addEventListener('input', e => {
+    if (dragging || e.target.closest('.trimkit-saving')) return;  // a drag's are spaced on purpose; a box of no control
     if (before !== live.firstElementChild) { probe.hits += 1; asked = null; }
     else asked ??= performance.now();
   });
@@ -118,8 +118,8 @@ def drag(lab, handle, rightwards):
     return (end - first) / 1000, hand, pictures, max(0.0, end - up)
 
 
-def measured(lab, handle, count, drags):
-    """The row of numbers of one lab."""
+def measured(lab, handle, count, drags, name):
+    """The row of numbers of one lab, and the figures of it that the nightly table compares."""
     page = lab.page
     page.evaluate(PROBE, lab.root.element_handle())
     keys(page, handle, 6)  # an even number: back where the slider began
@@ -130,11 +130,13 @@ def measured(lab, handle, count, drags):
     off = statistics.median(drag(lab, handle, (drags + index) % 2 == 0)[0] for index in range(drags))
     page.evaluate("root => root.querySelector('.trimkit-live').style.display = ''", lab.root.element_handle())
     took, hand, rate, after = (statistics.median(column) for column in zip(*dragged, strict=True))
-    p95 = taken[round(0.95 * (len(taken) - 1))]
-    return (
-        f"{statistics.median(taken):6.0f}  {p95:6.0f}  {took:5.2f}  {off:5.2f}  {hand:5.2f}  {rate:10.1f}  {after:5.0f}"
+    median, p95 = statistics.median(taken), taken[round(0.95 * (len(taken) - 1))]
+    figures = (("key, median", median, "ms"), ("key, p95", p95, "ms"), ("drag", took, "s"))
+    row = (
+        f"{median:6.0f}  {p95:6.0f}  {took:5.2f}  {off:5.2f}  {hand:5.2f}  {rate:10.1f}  {after:5.0f}"
         f"  {shift:5.3f}  {blank}/{frames}"
     )
+    return "\n".join([row, *(f"figure {name}, {what} {value:.2f} {unit}" for what, value, unit in figures)])
 
 
 def used_at_random(lab, seconds):
@@ -195,7 +197,8 @@ def main():
                     lab.to_top()
                     page.wait_for_timeout(2000)
                     handle = lab.handle(given.slider) if given.slider else lab.handles()[0]
-                    print(f"{scale:5g}  {measured(lab, handle, given.keys, given.drags)}", flush=True)
+                    name = f"{given.notebook.stem} at {scale:g}x"
+                    print(f"{scale:5g}  {measured(lab, handle, given.keys, given.drags, name)}", flush=True)
                     if given.random:
                         print(f"       {used_at_random(lab, given.random)}", flush=True)
                     print("\n".join(notebook.errors()))

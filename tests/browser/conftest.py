@@ -50,6 +50,14 @@ OPEN = """async name => {
   await opened.sessionContext.ready;
   await opened.sessionContext.session.kernel.info;
 }"""
+ASKED = """async code => {
+  const {kernel} = jupyterapp.shell.currentWidget.sessionContext.session;
+  const asked = kernel.requestExecute({code, store_history: false});
+  let said = '';
+  asked.onIOPub = message => { said += message.content.text ?? message.content.evalue ?? ''; };
+  await asked.done;
+  return said;
+}"""
 SETTLED = """async () => {
   const {kernel} = jupyterapp.shell.currentWidget.sessionContext.session;
   const frame = () => new Promise(done => requestAnimationFrame(done));
@@ -179,8 +187,17 @@ class NotebookPage:
         if page.url == "about:blank":
             page.goto(f"{address}/lab?reset&token={token}", timeout=PATIENCE_S * 1000)
             page.wait_for_function("window.jupyterapp?.restored.then(() => true)", timeout=PATIENCE_S * 1000)
-        page.evaluate(OPEN, name)
+        self.name = name
+        self.open()
         self.run()
+
+    def open(self):
+        """Open the notebook as it is on the disk, in place of the one that is open, and run nothing."""
+        self.page.evaluate(OPEN, self.name)
+
+    def in_kernel(self, code):
+        """What code run in the notebook's kernel prints."""
+        return self.page.evaluate(ASKED, code)
 
     def run(self):
         """Run every cell and wait for all that they show."""
@@ -260,6 +277,17 @@ class LabOnPage:
         self.page.mouse.move(x + fraction * way, y, steps=moves)
         self.page.mouse.up()
 
+    def held(self, handle, fraction, then):
+        """Hold a slider's thumb, move it by a fraction of its track, do something, move on, and let go."""
+        x, y, way = self.thumb(handle)
+        mouse = self.page.mouse
+        mouse.move(x, y)
+        mouse.down()
+        mouse.move(x + fraction * way, y, steps=12)
+        then()
+        mouse.move(x + 1.5 * fraction * way, y, steps=6)
+        mouse.up()
+
     def to_top(self):
         """Scroll until the lab's upper edge is at the window's."""
         self.root.evaluate("root => root.scrollIntoView({block: 'start'})")
@@ -322,6 +350,12 @@ def chromium():
             pytest.fail(reason)
         pytest.skip(reason)
     return found
+
+
+@pytest.fixture(scope="session")
+def serve():
+    """A context manager: a JupyterLab over a folder, with a scratch folder of its own; gives address and token."""
+    return jupyterlab
 
 
 @pytest.fixture(scope="session")

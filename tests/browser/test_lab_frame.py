@@ -14,14 +14,6 @@ from playwright.sync_api import expect
 
 LAB = Path(__file__).with_name("demo_lab.py")
 KERNEL = {"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
-ASKED = """async code => {
-  const {kernel} = jupyterapp.shell.currentWidget.sessionContext.session;
-  const asked = kernel.requestExecute({code, store_history: false});
-  let said = '';
-  asked.onIOPub = message => { said += message.content.text ?? message.content.evalue ?? ''; };
-  await asked.done;
-  return said;
-}"""
 START = "The tip hangs 2.27 in below the clamp; the reference hangs 2.27 in."
 # Counts frames without a picture and whatever moves in the lab; JupyterLab's own bars around it may move.
 WATCH = """root => { window.seen = {shifts: [], blank: 0, frames: 0, on: true};
@@ -61,17 +53,12 @@ def page(open_notebook, notebook):
     return open_notebook(notebook, LAB)
 
 
-def in_kernel(page, code):
-    """What code run in the notebook's kernel prints."""
-    return page.page.evaluate(ASKED, code)
-
-
 def state(page):
     """Values, pins and sentence as the kernel has them, once the page's last words have arrived."""
     page.page.wait_for_timeout(400)
     page.wait_until_idle()
     return json.loads(
-        in_kernel(page, "import json; print(json.dumps([list(lab.values.values()), lab.pins_told(), lab.sentence]))")
+        page.in_kernel("import json; print(json.dumps([list(lab.values.values()), lab.pins_told(), lab.sentence]))")
     )
 
 
@@ -323,18 +310,6 @@ def test_reset_and_a_key_at_once(lab, page):
         assert assert_one_state(page)[0] == 30 + (0.125 if turn % 2 else -0.125)
 
 
-def held(lab, label, to, then):
-    """Hold a slider's thumb, move it, do something, move on, and let go."""
-    x, y, way = lab.thumb(lab.handle(label))
-    mouse = lab.page.mouse
-    mouse.move(x, y)
-    mouse.down()
-    mouse.move(x + to * way, y, steps=12)
-    then()
-    mouse.move(x + 1.5 * to * way, y, steps=6)
-    mouse.up()
-
-
 def test_a_pin_during_a_drag_is_of_what_was_seen(lab, page):
     lab.click("Clear pins")
     seen = []
@@ -344,7 +319,7 @@ def test_a_pin_during_a_drag_is_of_what_was_seen(lab, page):
         seen.append((lab.number("Length"), lab.sentence()))
         lab.root.get_by_role("button", name="Pin this one").evaluate("e => e.click()")
 
-    held(lab, "Length", 0.2, pin)
+    lab.held(lab.handle("Length"), 0.2, pin)
     values = assert_one_state(page)
     ((_letter, length, *_rest, tip, _root),) = state(page)[1]
     assert float(length) == pytest.approx(float(seen[0][0]), abs=0.01) != values[0]
@@ -353,12 +328,12 @@ def test_a_pin_during_a_drag_is_of_what_was_seen(lab, page):
 
 
 def test_reset_in_the_middle_of_a_drag(lab, page):
-    held(lab, "Length", 0.2, lambda: lab.root.get_by_role("button", name="Reset").evaluate("e => e.click()"))
+    lab.held(lab.handle("Length"), 0.2, lambda: lab.root.get_by_role("button", name="Reset").evaluate("e => e.click()"))
     assert_one_state(page)
 
 
 def test_code_moves_another_slider_during_a_drag_and_both_moves_stay(lab, page):
-    held(lab, "Length", 0.2, lambda: in_kernel(page, "lab.set(load_g=250)"))
+    lab.held(lab.handle("Length"), 0.2, lambda: page.in_kernel("lab.set(load_g=250)"))
     values = assert_one_state(page)
     assert values[0] > 30
     assert values[1] == 250
@@ -383,7 +358,7 @@ def test_a_random_hand(lab, page):
         if turn % 7 == 0:
             lab.root.get_by_role("checkbox").click()
         if turn % 11 == 0:
-            in_kernel(page, f"lab.set(load_g={hand.randrange(100, 290, 5)})")
+            page.in_kernel(f"lab.set(load_g={hand.randrange(100, 290, 5)})")
         if turn % 20 == 19:
             assert_one_state(page)
 

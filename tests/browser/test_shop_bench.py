@@ -75,7 +75,7 @@ def test_from_nothing_to_a_record_with_a_measurement(page, jupyter):
     press(plan, "Make the record, or add a revision")
     says(plan, "Wrote bench client.record.json: 10 clubs, revision 1.")
     press(plan, "Make the record, or add a revision")
-    says(plan, "Nothing is written. 1 fault, beside its field: reason of the revision.")
+    says(plan, "Nothing is written. 1 fault, beside its field: reason for the revision.")
 
     measured = form(page, "What was measured")
     expect(measured.locator("tr.line")).to_have_count(10, timeout=PATIENCE_MS)

@@ -190,7 +190,7 @@ def test_the_shipped_schedule_has_no_row_that_stands_out():
 def test_a_slip_in_a_row_stands_out_from_its_neighbours_and_from_the_other_flexes(by_in):
     told = slipped("7-iron", "R", by_in)
     assert not told["4-iron"]
-    row = [each for each in told["7-iron"] if "its neighbours 6-iron and 8-iron" in each.text]
+    row = [each for each in told["7-iron"] if "its neighbors 6-iron and 8-iron" in each.text]
     gaps = [each for each in told["7-iron"] if each not in row]
     assert all(map(well_told, told["7-iron"]))
     assert {each.check for each in told["7-iron"]} == {Check.SCHEDULE}

@@ -68,12 +68,12 @@ def test_a_mistake_that_changes_nothing_for_a_club_is_not_named():
     ("club", "tip", "words"),
     [
         ("7-iron", lambda plan: plan.butt_trim_in, "tip and butt swapped"),
-        ("7-iron", lambda plan: plan.tip_trim_in / 25.4, "inches of tip trim cut as millimetres"),
-        ("7-iron", lambda plan: plan.tip_trim_in / 2.54, "inches of tip trim cut as centimetres"),
-        ("5-iron", lambda plan: plan.tip_trim_in * 25.4, "millimetres of tip trim cut as inches"),
+        ("7-iron", lambda plan: plan.tip_trim_in / 25.4, "inches of tip trim cut as millimeters"),
+        ("7-iron", lambda plan: plan.tip_trim_in / 2.54, "inches of tip trim cut as centimeters"),
+        ("5-iron", lambda plan: plan.tip_trim_in * 25.4, "millimeters of tip trim cut as inches"),
         ("8-iron", lambda plan: plan.tip_trim_in + 1, "tip trim read one inch long"),
         ("sand wedge", lambda plan: plan.tip_trim_in - 0.5 + plan.wanted.bbgl_in, "whole BBGL"),
-        ("sand wedge", lambda plan: plan.tip_trim_in - 0.5 + 0.5 * 25.4, "bore in millimetres taken as inches"),
+        ("sand wedge", lambda plan: plan.tip_trim_in - 0.5 + 0.5 * 25.4, "bore in millimeters taken as inches"),
     ],
 )
 def test_a_number_taken_for_another_is_named(club, tip, words):
@@ -158,7 +158,7 @@ def test_the_best_cause_comes_first():
 def test_a_card_that_no_shaft_allows_still_has_its_causes_in_inches():
     plan = PLANS["7-iron"]
     causes = cutting_causes(replace(card_of(plan, ORDER.assembly), tip_trim_in=plan.tip_trim_in * 25.4), plan, ())
-    assert causes[0].mistake == "millimetres of tip trim cut as inches"
+    assert causes[0].mistake == "millimeters of tip trim cut as inches"
     assert causes[0].misfit_cpm is None
 
 

@@ -69,8 +69,8 @@ def test_another_shaft_explains_a_club_that_is_off_by_its_mass():
 @pytest.mark.parametrize(
     ("club", "changes", "words"),
     [
-        ("6-iron", {"bbgl_in": 25.4}, "the BBGL in millimetres taken as inches"),
-        ("6-iron", {"bbgl_in": 2.54 * 5}, "the BBGL in centimetres taken as inches"),
+        ("6-iron", {"bbgl_in": 25.4}, "the BBGL in millimeters taken as inches"),
+        ("6-iron", {"bbgl_in": 2.54 * 5}, "the BBGL in centimeters taken as inches"),
         ("4-hybrid", {"head_mass_g": 428.8}, "head mass misread: 428.8 g for 248.8 g"),
         ("4-hybrid", {"head_mass_g": 248.8 / 28.349523125}, "the head's mass in ounces taken as grams"),
     ],
@@ -121,7 +121,7 @@ def test_digits_that_are_another_head_are_not_tried():
 def test_misread_measurements_of_a_refused_club_come_with_the_nearest_first():
     card = with_head(card_of(PLANS["6-iron"], ORDER.assembly), bbgl_in=25.4)
     causes = refused_causes(card)
-    assert causes[0].mistake == "the BBGL in millimetres taken as inches"
+    assert causes[0].mistake == "the BBGL in millimeters taken as inches"
     assert causes[0].misfit_in == pytest.approx(0, abs=1e-9)
     assert [cause.misfit_in for cause in causes] == sorted(cause.misfit_in for cause in causes)
     assert {cause.misfit_cpm for cause in causes} == {None}

@@ -216,7 +216,7 @@ def test_tip_trim_by_the_same_amount_makes_good_a_larger_bbgl(profile, iron):
         ({"clamp_in": 35.0}, "free length in inches between clamp and hosel is -0.15"),
         ({"clamp_in": 0.05}, "clamp_in is 0.05"),
         ({"bore_depth_in": [1.25, 10.0]}, "tip_trim_in \\+ bore_depth_in is 12 at batch index 1"),
-        ({"cg_height_in": [0.9, 35.0]}, "head's centre above the hosel's top is 32.75 at batch index 1"),
+        ({"cg_height_in": [0.9, 35.0]}, "head's center above the hosel's top is 32.75 at batch index 1"),
         ({"head_mass_g": []}, r"an empty batch \(head_mass_g\)"),
         ({"head_mass_g": [250.0] * 3, "tip_trim_in": [1.0] * 2}, "shapes that do not fit: .*tip_trim_in \\(2,\\)"),
         ({"head_mass_g": "heavy"}, "head_mass_g is 'heavy'"),

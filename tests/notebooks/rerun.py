@@ -50,6 +50,8 @@ def normal_form(notebook: nbformat.NotebookNode) -> nbformat.NotebookNode:
             if output.output_type in ("display_data", "execute_result"):
                 output.metadata = nbformat.from_dict({"image/png": picture} if picture else {})
                 output.data.pop(WIDGET_VIEW, None)
+        if "outputs" in cell:
+            cell.outputs = [output for output in cell.outputs if output.get("data") != {}]  # nothing but a view
     return notebook
 
 

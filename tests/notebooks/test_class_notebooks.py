@@ -63,7 +63,6 @@ NEEDED = [
     "first order",
     "standard deviation",
     "normal distribution",
-    "anchor",
     "standing",
     "head",
     "shaft",

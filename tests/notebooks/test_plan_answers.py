@@ -225,7 +225,7 @@ def lesson_11():
     lab = study.what_if_lab()
     yield f"{said(lab, 'frequency', playing_length_in=0.5)}"
     yield f"swingweight {said(lab, 'swingweight', playing_length_in=0.5)}"
-    both = number(lab, "frequency", head_mass_g=6.0, bbgl_in=0.5)
+    both = number(lab, "frequency", head_mass_g=8.0, bbgl_in=0.5)
     yield f"{number(lab, 'frequency') - both:.1f} cpm softer ({both:.1f} cpm)"
     yield f"({number(lab, 'MOI', grip_mass_g=10.0):.0f} for {number(lab, 'MOI'):.0f} kg cm²)"
     made_up = {"bbgl_in": 0.5, "tip_trim_in": 0.5}

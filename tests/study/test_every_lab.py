@@ -209,6 +209,14 @@ def test_reset_brings_back_what_the_lab_began_with(lab):
     assert shown(lab) == before
 
 
+def test_a_pin_has_a_cell_under_each_head_and_no_head_comes_twice(lab):
+    lab.pin()
+    told = lab.told()
+    assert [len(row) for row in lab.pins_told()] == [len(told["pinned"])]
+    assert len(set(told["pinned"])) == len(told["pinned"]) == 1 + len(lab.declared) + len(told["numbers"])
+    lab.clear_pins()
+
+
 def test_every_choice_and_switch_does_something_and_comes_back(lab):
     moved = {slider.name: moved_to(slider) for slider in sliders(lab)}
     for control in lab.declared:

@@ -46,8 +46,8 @@ def sentences_06():
     for out, low, drop in ((20, 1, 8), (30, 8, 27)):
         assert drop == (out / 10) ** 3
         yield f"| {out} in | {drop} mm | {drop} − {low} = {drop - low} mm |"
-    yield f"19/27 of the bend: **{1900 / 27:.0f} %**. The 10 in at the tip does 1/27: **{100 / 27:.0f} %**"
-    yield f"a third of its {shaft.length_in - shaft.clamp_in:.0f} in sticking out"
+    yield f"19/27 of the drop: **{1900 / 27:.0f} %**. The 10 in at the tip accounts for 1/27: **{100 / 27:.0f} %**"
+    yield f"{shaft.length_in - shaft.clamp_in:.0f} in stick out of the clamp"
     table = thirds_table()
     drops, adds = (table[name].round(1) for name in ("the tip drops (mm)", "this third adds (mm)"))
     shares, plain = table["share of the whole (%)"], table["in a plain tube (%)"]
@@ -55,7 +55,7 @@ def sentences_06():
     yield f"with {two} in out the tip drops {drops.iloc[1]} mm, with {one} in only {drops.iloc[0]} mm"
     yield f"adds {drops.iloc[1]} − {drops.iloc[0]} = **{adds.iloc[1]} mm**"
     yield f"{adds.iloc[1]} / {drops.iloc[2]} = **{shares.iloc[1]} %**"
-    yield f"the tip third does {shares.iloc[0]} % of the bend, not {plain.iloc[0]} %"
+    yield f"the tip third does {shares.iloc[0]} % of the bending, not {plain.iloc[0]} %"
     yield f"the tip third does {shares.iloc[0]} %"
     assert bend(SEVEN, BeamParams(5.0, 1.1, 1000.0, HUNG)).deflection_in < shaft.deflection_in
 
@@ -65,14 +65,14 @@ def sentences_06_of_the_steps():
     first, *_, before_clamp, part, held = shares.steps
     assert (before_clamp.number, part.number, held.number) == (14, 15, 16)
     assert first.fraction < 0.01
-    yield "Step 1 gives less than 1 %"
+    yield "Step 1 adds less than 1 %"
     rising = [step.fraction for step in shares.steps[:14]]
     assert rising == sorted(rising)
     most = f"{100 * before_clamp.fraction:.0f} %"
-    yield f"each step farther up gives more, up to {most} at step 14, the last before the clamp"
+    yield f"each step farther up adds more, up to {most} at step 14, the last before the clamp"
     edge = 31.0  # 35.9 in of cut shaft and 0.1 in of cap, less the clamp's 5 in
     assert part.above_tip_in - 0.5 < edge < part.above_tip_in
-    yield "Step 15 slides out of the clamp, so only part of its move counts"
+    yield "Step 15 starts inside the clamp, so only part of its move counts"
     assert held.in_clamp
     yield f"Moved one at a time, the steps add up to {100 * shares.sum_cpm / shares.whole_cpm:.0f} % of the gain"
 
@@ -106,8 +106,9 @@ def sentences_08():
     yield f"at the grip 1.75 × 28.35 / {-grip.arm_in:.1f} = **{-grip.g_per_point:.2f} g**, the other way"
     assert math.isclose(head.from_cap_in, 37 - 0.36)
     cm = 36.64 * 2.54
-    yield f"36.64 in is {cm:.2f} cm, so the head alone has 0.2733 kg × ({cm:.2f} cm)² = **{0.2733 * cm**2:.0f} kg cm²**"
-    yield f"With the other parts it is {now.balance.moi_kg_cm2:.0f} kg cm²"
+    moi, alone = now.balance.moi_kg_cm2, 0.2733 * cm**2
+    yield f"36.64 in is {cm:.2f} cm, so the head alone comes to 0.2733 kg × ({cm:.2f} cm)² = **{alone:.0f} kg cm²**"
+    yield f"The other parts, bit by bit, add {moi - round(alone):.0f}: {moi:.0f} kg cm²"
     yield f"here computed, {now.masses['shaft'].from_cap_in:.3f} in"
     yield f"here {grip.from_cap_in:.1f} in"
 

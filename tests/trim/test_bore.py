@@ -36,7 +36,7 @@ def test_the_step_says_why(wanted, make):
     step = bore_step(plan_club(dataclasses.replace(wanted, head=make.head(bbgl_in=1.5))))
     assert step.reason == (
         "The bottom of this bore is 1.5 in above the ground line and the schedule is written for 1 in: 0.5 in more "
-        "comes off the tip, so that the steps stand at the same height."
+        "comes off the tip, so that the steps sit at the same height."
     )
     assert Standing.DERIVED in {source.standing for source in step.sources}
 

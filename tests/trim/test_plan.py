@@ -7,11 +7,14 @@ import pytest
 
 from trimkit.parts.components import HeadKind
 from trimkit.parts.errors import TrimRefused
+from trimkit.parts.sources import Source, Standing
+from trimkit.trim.bore import DryFit
 from trimkit.trim.flexplace import FlexPlace
-from trimkit.trim.length import LadderLength
+from trimkit.trim.length import GivenLength, LadderLength
 from trimkit.trim.plan import plan_club, plan_set
 from trimkit.trim.refusals import RefusedTogether
 from trimkit.trim.steps import TIP_PARTS, StepKind
+from trimkit.trim.wanted import Decisions, ShaftInHand
 
 
 def test_a_plain_iron_step_by_step(wanted):
@@ -87,3 +90,70 @@ def test_all_faults_of_all_clubs_are_named(irons, make):
     with pytest.raises(RefusedTogether) as refused:
         planned.every_plan()
     assert len(refused.value.faults) == 3
+
+
+@pytest.fixture(scope="module")
+def trusted(wanted):
+    """The plain iron with nothing that is made up in its cuts: a measured head, published tables, a length ordered."""
+    said, found = Source("a printed table", Standing.PUBLISHED), Source("measured on the part", Standing.MEASURED)
+    rows = tuple(dataclasses.replace(row, source=said) for row in wanted.table.rows)
+    return dataclasses.replace(
+        wanted,
+        head=dataclasses.replace(wanted.head, source=found),
+        grip=dataclasses.replace(wanted.grip, source=found),
+        shaft=dataclasses.replace(wanted.shaft, source=found),
+        table=dataclasses.replace(wanted.table, rows=rows),
+        length=GivenLength(37.5),
+    )
+
+
+CUTS = (StepKind.SCHEDULE, StepKind.BORE, StepKind.TIP_TRIM, StepKind.CUT_LENGTH, StepKind.BUTT_TRIM)
+
+
+def made_up(wanted):
+    plan = plan_club(wanted)
+    return {step.kind for step in plan.steps if step.source.standing is Standing.INVENTED} & set(CUTS)
+
+
+def test_cuts_by_rules_of_our_own_from_trusted_lengths_are_derived(trusted):
+    standings = {step.kind: step.source.standing for step in plan_club(trusted).steps}
+    assert [standings[kind] for kind in CUTS] == [Standing.PUBLISHED, *(Standing.DERIVED,) * 4]
+
+
+@pytest.mark.parametrize(
+    ("part", "worse"),
+    [
+        ("head", {StepKind.BORE, StepKind.TIP_TRIM, StepKind.CUT_LENGTH, StepKind.BUTT_TRIM}),
+        ("table", {StepKind.SCHEDULE, StepKind.BORE, StepKind.TIP_TRIM, StepKind.BUTT_TRIM}),
+        ("length", {StepKind.CUT_LENGTH, StepKind.BUTT_TRIM}),
+        ("grip", {StepKind.CUT_LENGTH, StepKind.BUTT_TRIM}),
+        ("shaft", {StepKind.BUTT_TRIM}),
+    ],
+)
+def test_a_step_is_no_better_than_the_worst_that_goes_into_it(wanted, trusted, part, worse):
+    assert made_up(dataclasses.replace(trusted, **{part: getattr(wanted, part)})) == worse
+
+
+def test_what_was_measured_in_hand_stands_for_itself(wanted, trusted):
+    own = dataclasses.replace(trusted, head=wanted.head, shaft=wanted.shaft)
+    assert made_up(own) == set(CUTS) - {StepKind.SCHEDULE}
+    assert made_up(dataclasses.replace(own, dry_fit=DryFit(42.0, 43.0))) == {StepKind.BUTT_TRIM}
+    measured = dataclasses.replace(own, dry_fit=DryFit(42.0, 43.0), in_hand=ShaftInHand(length_in=42.0))
+    assert made_up(measured) == set()
+
+
+def test_an_extension_is_no_better_than_the_lengths_that_call_for_it(wanted):
+    asked = dataclasses.replace(wanted, length=LadderLength(2.5), decisions=Decisions(extend=True, why="tall"))
+    extension = plan_club(asked).steps[-1]
+    assert (extension.kind, extension.source.standing) == (StepKind.EXTENSION, Standing.INVENTED)
+
+
+def test_a_taper_tip_s_butt_trim_counts_its_family_s_row(wanted_taper):
+    measured = Source("measured on the part", Standing.MEASURED)
+    own = dataclasses.replace(
+        wanted_taper,
+        head=dataclasses.replace(wanted_taper.head, source=measured),
+        grip=dataclasses.replace(wanted_taper.grip, source=measured),
+        length=GivenLength(37.0),
+    )
+    assert made_up(own) == {StepKind.BUTT_TRIM}

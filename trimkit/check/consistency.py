@@ -83,7 +83,7 @@ class Check(StrEnum):
     RAW_LENGTH = "raw length"
     RAW_MASS = "raw mass"
     BALANCE = "swingweight worked out again"
-    SCHEDULE = "schedule against its neighbours"
+    SCHEDULE = "schedule against its neighbors"
     FIT = "what a shaft allows"
 
 
@@ -247,7 +247,7 @@ def schedule_findings(
             off = own - (before + after) / 2
             if abs(off) > tolerances.schedule_in + 1e-9:
                 text = (
-                    f"{name} {flex} trims {say_in(own)}; its neighbours {kind[at - 1]} and {kind[at + 1]} trim "
+                    f"{name} {flex} trims {say_in(own)}; its neighbors {kind[at - 1]} and {kind[at + 1]} trim "
                     f"{say_in(before)} and {say_in(after)}."
                 )
                 found.append(Disagreement(Check.SCHEDULE, off, tolerances.schedule_in, "in", text, step))

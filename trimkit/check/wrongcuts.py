@@ -99,9 +99,9 @@ def _mistaken_cuts(card: BenchCard, plan: TrimPlan, others: Sequence[BenchCard])
         if plan.pulled_in:
             yield _Cuts("what is off the pulled shaft's tip cut off it again", trim - plan.pulled_in, cut, raw)
         yield _Cuts("tip and butt swapped: cut from the wrong end", plan.butt_trim_in, cut, raw)
-        yield _Cuts("inches of tip trim cut as millimetres", trim / MM_PER_IN, cut, raw)
-        yield _Cuts("inches of tip trim cut as centimetres", trim * 10 / MM_PER_IN, cut, raw)
-        yield _Cuts("millimetres of tip trim cut as inches", trim * MM_PER_IN, cut, raw)
+        yield _Cuts("inches of tip trim cut as millimeters", trim / MM_PER_IN, cut, raw)
+        yield _Cuts("inches of tip trim cut as centimeters", trim * 10 / MM_PER_IN, cut, raw)
+        yield _Cuts("millimeters of tip trim cut as inches", trim * MM_PER_IN, cut, raw)
         for inch in (-1, 1):
             yield _Cuts(f"tip trim read one inch {'short' if inch < 0 else 'long'}", trim + inch, cut, raw)
     elif isinstance(card.wanted.table, RawFamily):
@@ -124,7 +124,7 @@ def _bore_mistakes(plan: TrimPlan) -> Iterable[_Cuts]:
     yield _Cuts("the correction for the bore left out", rows, cut, raw)
     yield _Cuts("the correction for the bore with the wrong sign", rows - full, cut, raw)
     yield _Cuts("the correction for the bore applied twice", rows + 2 * full, cut, raw)
-    yield _Cuts("the correction for the bore in millimetres taken as inches", rows + full * MM_PER_IN, cut, raw)
+    yield _Cuts("the correction for the bore in millimeters taken as inches", rows + full * MM_PER_IN, cut, raw)
     yield _Cuts("the whole BBGL taken for its correction", rows + wanted.bbgl_in, cut, raw)
     if wanted.dry_fit is not None:
         table_bbgl = wanted.head.bbgl_in

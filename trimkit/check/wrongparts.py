@@ -82,8 +82,8 @@ def refused_causes(card: BenchCard) -> tuple[Cause, ...]:
     """
     head = card.wanted.head
     tried: dict[str, Head] = {
-        "the BBGL in millimetres taken as inches": replace(head, bbgl_in=head.bbgl_in / MM_PER_IN),
-        "the BBGL in centimetres taken as inches": replace(head, bbgl_in=head.bbgl_in * 10 / MM_PER_IN),
+        "the BBGL in millimeters taken as inches": replace(head, bbgl_in=head.bbgl_in / MM_PER_IN),
+        "the BBGL in centimeters taken as inches": replace(head, bbgl_in=head.bbgl_in * 10 / MM_PER_IN),
         "the head's mass in ounces taken as grams": replace(head, head_mass_g=head.head_mass_g * G_PER_OZ),
     }
     for mass in filter(None, swapped_digits_g(head.head_mass_g)):

@@ -15,7 +15,7 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     sheet = verbs.add_parser(
         "sheet",
         help="make the printable sheet of an order",
-        epilog="Lengths on it are in inches and millimetres, masses in grams, frequencies in cpm. "
+        epilog="Lengths on it are in inches and millimeters, masses in grams, frequencies in cpm. "
         "For example: trimkit sheet class.toml --own-parts my_parts --to class.html",
     )
     sheet.add_argument("order", type=Path, metavar="FILE", help="order file (TOML)")

@@ -58,7 +58,7 @@ For example: trimkit stock monday.toml tuesday.toml --shelf shelf.csv --to "this
 
 mark: what is written on the shaft, each once. shaft may be empty if the order has one kind; raw_length_in (in) if it
 is made in one length. raw_mass_g: g. raw_frequency_cpm: cycles per minute, butt in the clamp, the test weight at the
-tip. test_mass_g: g; test_offset_in: its centre beyond the tip, in, empty for 0; clamp_in: of butt in the clamp, in. An
+tip. test_mass_g: g; test_offset_in: its center beyond the tip, in, empty for 0; clamp_in: of butt in the clamp, in. An
 empty test_mass_g or clamp_in is the one of [test_weight] in the shop.toml beside your parts.
 
 For example: trimkit assign class.toml --shafts bare_shafts.csv --to assigned.csv""",

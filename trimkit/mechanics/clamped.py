@@ -138,7 +138,7 @@ def _refuse_geometry(
     )
     refuse_where(
         offset <= hosel_top - clamp_edge,
-        "the height in inches of the head's centre above the hosel's top",
+        "the height in inches of the head's center above the hosel's top",
         -offset,
         "below the clamp",
         "measure cg_height_in from the ground line, along the shaft",

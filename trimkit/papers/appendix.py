@@ -108,7 +108,7 @@ def assumptions(built: SetBuild) -> tuple[str, ...]:
     lines = [
         f"Frequency: shaft clamped over {order.assembly.clamp_in:g} in from the cap end ({length_from}), {clamp}.",
         *(text for material, text in shafts.items() if material in materials),
-        "Left out: shear, torsion from the heel-toe offset of the head's centre of mass, damping, gravity, and "
+        "Left out: shear, torsion from the heel-toe offset of the head's center of mass, damping, gravity, and "
         "the compliance of hosel and grip.",
         "There is no published standard for shaft flex: the letters are from each shaft's own schedule.",
         "Swingweight: fulcrum 14 in from the cap end, D0 at 213.5 oz in, 1.75 oz in a point (from memory, unverified).",
@@ -213,7 +213,7 @@ def stated_figures(built: SetBuild, tolerances: CheckTolerances) -> tuple[Stated
             f"{say_number(100 * tolerances.raw_mass_fraction, 1)} %",
             CHOSEN_HERE,
         ),
-        StatedFigure("double check: a schedule row off its neighbours", both(tolerances.schedule_in), CHOSEN_HERE),
+        StatedFigure("double check: a schedule row off its neighbors", both(tolerances.schedule_in), CHOSEN_HERE),
         of_bench("build-up tape, one layer", "tape_thickness_in"),
         of_bench("most to build up under a grip, in diameter", "most_build_up_in"),
         of_bench("a caliper's last digit", "caliper_in"),

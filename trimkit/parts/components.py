@@ -103,8 +103,8 @@ class Head:
     head_mass_g: mass of the bare head, g.
     bore_diameter_in, bore_depth_in: the hosel's bore; the depth is how far the shaft goes in, in.
     bbgl_in: bottom of bore to ground line along the shaft axis, in; 0 or less for a bore that goes through.
-    cg_height_in: height of the centre of mass above the ground line, along the shaft axis, in.
-    inertia_g_cm2: moment of inertia about the centre of mass, axis across the bending plane, g cm^2.
+    cg_height_in: height of the center of mass above the ground line, along the shaft axis, in.
+    inertia_g_cm2: moment of inertia about the center of mass, axis across the bending plane, g cm^2.
 
     Raises ComponentError if a value is not finite, or is one that no head can have.
     """
@@ -116,8 +116,8 @@ class Head:
     bore_diameter_in: float = field(metadata=column(0.3, 0.45, "diameter of the hosel's bore"))
     bore_depth_in: float = field(metadata=column(0.5, 4, "how far the shaft goes into the hosel"))
     bbgl_in: float = field(metadata=column(-0.5, 4, BBGL_WORDS))
-    cg_height_in: float = field(metadata=column(-0.5, 2.5, "height of the centre of mass, along the shaft"))
-    inertia_g_cm2: float = field(metadata=column(0, 10000, "moment of inertia about the centre"))
+    cg_height_in: float = field(metadata=column(-0.5, 2.5, "height of the center of mass, along the shaft"))
+    inertia_g_cm2: float = field(metadata=column(0, 10000, "moment of inertia about the center"))
     source: Source = INVENTED_PART
 
     def __post_init__(self) -> None:
@@ -334,14 +334,14 @@ class Shaft:
 
 @dataclass(frozen=True)
 class Grip:
-    """A grip: mass (g), length (in), core diameter (in), cap thickness (in), centre of mass from the cap end (in)."""
+    """A grip: mass (g), length (in), core diameter (in), cap thickness (in), center of mass from the cap end (in)."""
 
     name: str
     grip_mass_g: float = field(metadata=column(15, 150, "mass"))
     grip_length_in: float = field(metadata=column(7, 14, "length with the cap"))
     core_diameter_in: float = field(metadata=column(0.5, 0.7, "core size"))
     cap_thickness_in: float = field(metadata=column(0, 0.5, "what the cap adds to the length"))
-    cg_from_cap_in: float = field(metadata=column(1, 8, "centre of mass, from the cap end"))
+    cg_from_cap_in: float = field(metadata=column(1, 8, "center of mass, from the cap end"))
     source: Source = INVENTED_PART
 
     def __post_init__(self) -> None:
@@ -350,7 +350,7 @@ class Grip:
         check_numbers(part, self, above_0=measured, at_least_0="cap_thickness_in")
         if self.cg_from_cap_in >= self.grip_length_in:
             raise ComponentError(
-                f"{part}: centre of mass at {self.cg_from_cap_in:g} in",
+                f"{part}: center of mass at {self.cg_from_cap_in:g} in",
                 f"inside the grip's {self.grip_length_in:g} in",
                 "measure it",
             )

@@ -222,7 +222,7 @@ class BareShaftRow(Row):
         _quantity(units.mass_g, True),
     ] = None
     test_offset_in: Annotated[
-        float | None, Field(ge=-4, le=4, description="its centre beyond the tip; empty for 0"), LengthIfKnown
+        float | None, Field(ge=-4, le=4, description="its center beyond the tip; empty for 0"), LengthIfKnown
     ] = None
     clamp_in: Annotated[
         float | None, Field(ge=1, le=30, description="of butt in the clamp; empty for the shop's"), LengthIfKnown

@@ -105,7 +105,7 @@ def _least(goal: Floats, rows: list[Rows], upper: Floats) -> Floats:
     )
     if found.x is None:
         raise ModelError(
-            f"the integer programme was not solved ({found.message})",
+            f"the integer program was not solved ({found.message})",
             "a shelf of some hundred pieces",
             "plan fewer orders at a time",
         )

@@ -60,7 +60,6 @@ _HOME = {
     "what_if_lab": "labs.whatif",
     "what_if_table": "labs.whatif",
     "worth_table": "labs.stepping",
-    "wrong_clubs_table": "labs.setline",
 }
 """Each public name and the module that it lives in."""
 

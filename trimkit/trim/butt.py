@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 from trimkit.parts.components import STEEL_DENSITY_KG_M3, Grip, Material, Shaft, TipKind
 from trimkit.parts.errors import TrimRefused
@@ -15,7 +16,7 @@ from trimkit.parts.sources import Source, Standing
 from trimkit.parts.units import M_PER_IN, say_in, say_number
 from trimkit.trim.practice import PRACTICE_SOURCE, BenchPractice
 from trimkit.trim.refusals import ShaftTooShort
-from trimkit.trim.steps import DECIDED, Note, Severity, StepKind, TrimStep
+from trimkit.trim.steps import DECIDED, Note, Severity, StepKind, TrimStep, joined
 
 STEEL_DENSITY_SOURCE = Source("density of constructional steel, tables", Standing.PUBLISHED)
 RULER_MARK_IN = 1 / 16
@@ -62,12 +63,15 @@ def butt_cut(
     why: str = "",
     practice: BenchPractice | None = None,
     cut_before: bool = False,
+    kept_by: Iterable[Source] = (),
+    left_by: Iterable[Source] = (),
 ) -> ButtCut:
     """Decide the butt cut of a shaft whose tip is already decided.
 
     raw_length_in: of the piece on the bench (a taper family's shaft is described at its longest raw length).
     extend: build the club even though the shaft is too short; why: the order's reason. cut_before: whether the butt may
-    have been cut for another club. All lengths in in.
+    have been cut for another club. All lengths in in. kept_by: what playing length, BBGL and cap rest on; left_by: raw
+    length and tip trim. A step is as good as the worst of its lengths.
     butt trim = raw length - tip trim - cut length. Raises ShaftTooShort if it is negative and no extension is decided
     or it would be too long, TrimRefused if the butt is too far below the grip's core to build up with tape.
     """
@@ -83,13 +87,15 @@ def butt_cut(
         f"{say_in(playing_length_in)} playing length, {sign} {say_in(abs(bbgl_in))} {below}, less "
         f"{say_in(grip.cap_thickness_in)} of grip cap: {say_in(cut)} to keep."
     )
+    to_keep = _no_better_than(kept_by)
+    left = _no_better_than((to_keep, *left_by))
     steps = [
-        TrimStep(StepKind.CUT_LENGTH, cut, said, (_GEOMETRY,)),
-        TrimStep(StepKind.BUTT_TRIM, butt_trim, f"What is left over: {lengths}: {say_in(left_over)}.", (_GEOMETRY,)),
+        TrimStep(StepKind.CUT_LENGTH, cut, said, (to_keep,)),
+        TrimStep(StepKind.BUTT_TRIM, butt_trim, f"What is left over: {lengths}: {say_in(left_over)}.", (left,)),
     ]
     notes: list[Note] = []
     if shortfall:
-        steps.append(_extension(shaft, shortfall, lengths, extend, why, practice))
+        steps.append(_extension(shaft, shortfall, lengths, extend, why, practice, left))
         notes.append(_EXTENSION_CAUTION)
     # A family's raw lengths are alike at the butt; a parallel-tip piece is alike from its tip.
     end_in = shaft.raw_length_in if shaft.tip_kind is TipKind.TAPER else raw_length_in
@@ -98,6 +104,10 @@ def butt_cut(
     if (butt_trim or cut_before) and not (shaft.sections or shaft.stations):
         notes.append(_raw_butt(shaft))
     return ButtCut(cut, butt_trim, shortfall, diameter, layers, tuple(steps), (*notes, *grip_notes))
+
+
+def _no_better_than(sources: Iterable[Source]) -> Source:
+    return replace(_GEOMETRY, standing=joined(_GEOMETRY, *sources).standing)
 
 
 _EXTENSION_CAUTION = Note(
@@ -120,7 +130,13 @@ def _raw_butt(shaft: Shaft) -> Note:
 
 
 def _extension(
-    shaft: Shaft, shortfall_in: float, lengths: str, extend: bool, why: str, practice: BenchPractice
+    shaft: Shaft,
+    shortfall_in: float,
+    lengths: str,
+    extend: bool,
+    why: str,
+    practice: BenchPractice,
+    left: Source,
 ) -> TrimStep:
     mass = extension_mass_g(shaft, shortfall_in, practice.extension_insert_in)
     tube = f"tube like the shaft's own butt, {say_in(practice.extension_insert_in)} of it inside"
@@ -153,7 +169,7 @@ def _extension(
     reason = f"The shaft is {say_in(shortfall_in)} too short; an extension makes it up, {estimate}. Reason: {why}."
     density = [STEEL_DENSITY_SOURCE] if shaft.material is Material.STEEL and mass is not None else []
     return TrimStep(
-        StepKind.EXTENSION, shortfall_in, reason, (DECIDED, *density, practice.source("extension_insert_in"))
+        StepKind.EXTENSION, shortfall_in, reason, (DECIDED, left, *density, practice.source("extension_insert_in"))
     )
 
 

@@ -61,7 +61,7 @@ class FlexPlace:
             raise TrimRefused(
                 f"the order asks for a place between flexes {softer} and {stiffer} of shaft {shaft.name!r}, but "
                 f"{middle} lies in between",
-                "a place between two neighbours: " + ", ".join(map("/".join, neighbours(shaft))),
+                "a place between two neighbors: " + ", ".join(map("/".join, neighbours(shaft))),
                 f"say how far from {softer} to {middle}, or from {middle} to {stiffer}",
             )
         return cls(softer, stiffer, fraction if start == softer else 1 - fraction)
@@ -128,6 +128,6 @@ def _refuse_discrete(start: str, toward: str, shaft: Shaft) -> None:
     raise TrimRefused(
         f"{asked}, but shaft {shaft.name!r} is made for {own} alone",
         "places between two flexes of one combination-flex shaft",
-        f"take a combination-flex shaft that is cut to both {start} and {toward}, or the whole flex {start} or "
-        f"{toward} in its own shaft",
+        f"take a combination-flex shaft that can be cut to {start} or {toward}, or a shaft made for {start} or for "
+        f"{toward} alone",
     )

@@ -112,7 +112,7 @@ def plan_club(wanted: WantedClub) -> TrimPlan:
     length_notes = (
         gathered.attempt(lambda: check_length(length.inches, wanted.decisions.outside_rules)) if length else None
     )
-    butt = gathered.attempt(lambda: _butt(wanted, tip, length.inches)) if tip and length else None
+    butt = gathered.attempt(lambda: _butt(wanted, tip, length)) if tip and length else None
     if gathered.faults or tip is None or length is None or length_notes is None or butt is None:
         gathered.refuse()
     return TrimPlan(
@@ -149,18 +149,20 @@ def _bbgl_reference_in(wanted: WantedClub, club: EquivalentClub) -> float | None
     return table.bbgl_reference_in(table.nearest(club))
 
 
-def _butt(wanted: WantedClub, tip: TipCut, playing_length_in: float) -> ButtCut:
+def _butt(wanted: WantedClub, tip: TipCut, length: TrimStep) -> ButtCut:
     return butt_cut(
         wanted.shaft,
         wanted.grip,
         raw_length_in=tip.raw_length_in,
         tip_trim_in=tip.tip_trim_in,
-        playing_length_in=playing_length_in,
+        playing_length_in=length.inches,
         bbgl_in=wanted.bbgl_in,
         extend=wanted.decisions.extend,
         why=wanted.decisions.reason,
         practice=wanted.practice,
         cut_before=wanted.pulled is not None,
+        kept_by=(*length.sources, wanted.bbgl_source, wanted.grip.source),
+        left_by=(tip.raw_source, *(step.source for step in tip.steps if step.kind is StepKind.TIP_TRIM)),
     )
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from trimkit.parts.sources import Source, Standing
 from trimkit.parts.tables import RawLength
 from trimkit.parts.units import say_in
-from trimkit.trim.bore import BORE_RULE, DRY_FIT, bbgl_correction_in
+from trimkit.trim.bore import BORE_RULE, bbgl_correction_in
 from trimkit.trim.equivalence import EquivalentClub
 from trimkit.trim.practice import BenchPractice
 from trimkit.trim.stepping import RawFamily, say_step
@@ -115,8 +115,7 @@ def taper_bore_steps(wanted: WantedClub, family: RawFamily, own: str) -> Iterabl
     else:
         side = "high" if off > 0 else "low"
         reason += f": the steps stand {say_in(abs(off))} too {side}, and a taper tip cannot be trimmed for it."
-    measured = DRY_FIT if wanted.dry_fit is not None else wanted.head.source
-    yield TrimStep(StepKind.BORE, 0.0, reason, (measured, SET_MEDIAN if by_set else row.source, BORE_RULE))
+    yield TrimStep(StepKind.BORE, 0.0, reason, (wanted.bbgl_source, SET_MEDIAN if by_set else row.source, BORE_RULE))
 
 
 def taper_bore_notes(wanted: WantedClub, club: EquivalentClub, cut_length_in: float) -> tuple[Note, ...]:

@@ -9,7 +9,7 @@ from trimkit.parts.errors import TrimRefused
 from trimkit.parts.sources import Source, Standing
 from trimkit.parts.tables import RawLength
 from trimkit.parts.units import say_in, say_number
-from trimkit.trim.bore import BORE_RULE, DRY_FIT, BoreChoice, bbgl_correction_in, check_fill
+from trimkit.trim.bore import BORE_RULE, BoreChoice, bbgl_correction_in, check_fill
 from trimkit.trim.equivalence import EquivalentClub
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.refusals import TipTooShort
@@ -20,16 +20,21 @@ from trimkit.trim.taperbore import taper_bore_steps
 from trimkit.trim.wanted import Pulled, WantedClub
 
 TAPER_RULE = Source("a conical tip fits its bore only as it was made", Standing.COMMON_PRACTICE)
+RAW_SHAFT = Source("raw length of the shaft in hand, measured", Standing.MEASURED)
 PULLED_SHAFT = Source("what is off the tip of a pulled shaft, measured", Standing.MEASURED)
 FLEX_RULE = Source("a place between two flexes of one master is linear in tip trim", Standing.COMMON_PRACTICE)
 
 
 @dataclass(frozen=True)
 class TipCut:
-    """The tip end: tip trim, raw length, and BBGL correction left undone, all in in; the steps; the notes."""
+    """The tip end: tip trim, raw length, and BBGL correction left undone, all in in; the steps; the notes.
+
+    raw_source: where the raw length comes from.
+    """
 
     tip_trim_in: float
     raw_length_in: float
+    raw_source: Source
     bbgl_uncorrected_in: float
     steps: tuple[TrimStep, ...]
     notes: tuple[Note, ...] = ()
@@ -97,7 +102,7 @@ def parallel_tip(wanted: WantedClub, schedule: TrimSchedule, club: EquivalentClu
     total = Source("sum of the steps above", joined(*(step.source for step in steps)).standing)
     steps.append(TrimStep(StepKind.TIP_TRIM, trim, together, (total,)))
     raw, notes = _parallel_raw(wanted)
-    return TipCut(trim, raw, undone, tuple(steps), (*notes, *_pulled_notes(wanted)))
+    return TipCut(trim, raw, _parallel_raw_source(wanted), undone, tuple(steps), (*notes, *_pulled_notes(wanted)))
 
 
 def _parallel_raw(wanted: WantedClub) -> tuple[float, tuple[Note, ...]]:
@@ -117,6 +122,12 @@ def _parallel_raw(wanted: WantedClub) -> tuple[float, tuple[Note, ...]]:
     text += "butt, and that the tip is as bought."
     step = "measure from the tip to the first step; if the tip was cut before, that counts as tip trim already taken"
     return own, (Note(Severity.WARNING, text, step, wanted.practice.source("measuring_error_in")),)
+
+
+def _parallel_raw_source(wanted: WantedClub) -> Source:
+    if wanted.pulled is not None:
+        return PULLED_SHAFT
+    return RAW_SHAFT if wanted.in_hand is not None and wanted.in_hand.length_in is not None else wanted.shaft.source
 
 
 def _schedule_step(schedule: TrimSchedule, club: EquivalentClub, flex: FlexPlace) -> TrimStep:
@@ -145,14 +156,14 @@ def _bore_step(
     bbgl, reference = wanted.bbgl_in, schedule.bbgl_reference_in(club)
     full = bbgl_correction_in(bbgl, reference)
     choice, why = wanted.decisions.bore, wanted.decisions.reason
-    measured = DRY_FIT if wanted.dry_fit is not None else wanted.head.source
+    sources = (wanted.bbgl_source, *schedule.sources(club, wanted.checked_flex().softer), BORE_RULE)
     side = "above" if bbgl >= 0 else "below"
     facts = (
         f"The bottom of this bore is {say_in(abs(bbgl))} {side} the ground line and the schedule is written for "
         f"{say_in(reference)}"
     )
     if abs(full) < 1e-12:
-        return TrimStep(StepKind.BORE, 0.0, f"{facts}: nothing to correct.", (measured, BORE_RULE)), 0.0
+        return TrimStep(StepKind.BORE, 0.0, f"{facts}: nothing to correct.", sources), 0.0
     if choice is BoreChoice.CORRECT and by_schedule_in + full < -1e-12:
         plays = schedule.say_place_of(club, -full)
         raise TrimRefused(
@@ -169,13 +180,13 @@ def _bore_step(
     left = full - done
     if abs(left) < 1e-12:
         more = f"{say_in(abs(done))} {'more' if done > 0 else 'less'} comes off the tip"
-        reason = f"{facts}: {more}, so that the steps stand at the same height."
-        return TrimStep(StepKind.BORE, done, reason, (measured, BORE_RULE)), 0.0
+        reason = f"{facts}: {more}, so that the steps sit at the same height."
+        return TrimStep(StepKind.BORE, done, reason, sources), 0.0
     reason = (
         f"{facts}; of the {say_in(full)} to correct, {say_in(left)} are left undone on purpose ({why}): the club plays "
         f"{'softer' if left > 0 else 'stiffer'} than wanted."
     )
-    return TrimStep(StepKind.BORE, done, reason, (measured, BORE_RULE, DECIDED)), left
+    return TrimStep(StepKind.BORE, done, reason, (*sources, DECIDED)), left
 
 
 def _pulled_step(wanted: WantedClub, by_schedule_in: float, bore_in: float) -> TrimStep:
@@ -258,7 +269,7 @@ def taper_tip(wanted: WantedClub, family: RawFamily, club: EquivalentClub) -> Ti
         *taper_bore_steps(wanted, family, own),
         TrimStep(StepKind.TIP_TRIM, 0.0, "A taper tip is never trimmed at the tip.", (TAPER_RULE,)),
     )
-    return TipCut(0.0, raw, 0.0, steps, tuple(notes))
+    return TipCut(0.0, raw, joined(*sources), 0.0, steps, tuple(notes))
 
 
 def _check_in_hand(wanted: WantedClub, family: RawFamily, own: str, length_in: float) -> None:

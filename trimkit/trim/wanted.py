@@ -6,7 +6,8 @@ from dataclasses import dataclass, field, replace
 
 from trimkit.parts.components import Grip, Head, Shaft
 from trimkit.parts.errors import TrimRefused
-from trimkit.trim.bore import BoreChoice, DryFit
+from trimkit.parts.sources import Source
+from trimkit.trim.bore import DRY_FIT, BoreChoice, DryFit
 from trimkit.trim.equivalence import HeadLadder, TrimAs
 from trimkit.trim.flexplace import FlexPlace
 from trimkit.trim.length import LadderLength, LengthRule
@@ -108,6 +109,11 @@ class WantedClub:
     def bbgl_in(self) -> float:
         """The BBGL to use, in: from the dry fit if there is one, else the head's own."""
         return self.head.bbgl_in if self.dry_fit is None else self.dry_fit.bbgl_in
+
+    @property
+    def bbgl_source(self) -> Source:
+        """Where the BBGL to use comes from: the dry fit if there is one, else the head's own row."""
+        return self.head.source if self.dry_fit is None else DRY_FIT
 
     def stepped(self, soft_steps: int) -> WantedClub:
         """Return the same taper-tip club stepped so, on the raw length it then takes: not on the one in hand."""

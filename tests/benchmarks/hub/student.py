@@ -130,7 +130,8 @@ class Student:
         got.raise_for_status()
         ident = got.json()["kernel"]["id"]
         cookies = "; ".join(f"{c.name}={c.value}" for c in self.web.cookies if c.path in ("/", f"/user/{self.name}/"))
-        url = f"{self.own.replace('http', 'ws', 1)}api/kernels/{ident}/channels?session_id={self.page}"
+        line = uuid.uuid4().hex  # of its own: a second one of the same session would close the first
+        url = f"{self.own.replace('http', 'ws', 1)}api/kernels/{ident}/channels?session_id={line}"
         kernel = Kernel(url, cookies, self._hear)
         kernel.ident = ident
         return kernel

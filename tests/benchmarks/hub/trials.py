@@ -122,13 +122,22 @@ def asked_for(moves):
     )
 
 
+def processor_s(name):
+    """Seconds of processor that a student's processes have taken so far."""
+    return sum(sum(process.cpu_times()[:2]) for process in room.of_user(name))
+
+
 def looping(culprit, others):
     before = moves_of(others)
     kernel = culprit.kernel
     ident = kernel.start("while True: pass")
+    spent = processor_s(culprit.name)
     during = moves_of(others)
+    spent = processor_s(culprit.name) - spent
     passed = said(
-        "a kernel that loops", max(during) < 2000, f"the others: {asked_for(during)}; before: {asked_for(before)}"
+        "a kernel that loops",
+        max(during) < 2000 and spent > MOVING_S / 4,
+        f"{spent:.0f} s of a core in {MOVING_S} s; the others: {asked_for(during)}; before: {asked_for(before)}",
     )
     culprit.ask("POST", f"api/kernels/{kernel.ident}/interrupt")
     reply = kernel.wait_for(lambda: kernel._replies.get(ident), 20)

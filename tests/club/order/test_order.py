@@ -46,7 +46,7 @@ def test_what_is_written_is_what_is_ordered(read):
     order = read(DEMO)
     assert (order.client, str(order.flex), order.wanted_swingweight) == ("client 07", "R", "D0")
     assert order.clubs[0].length == ReferenceLength("6-iron", 37.5, None)
-    assert order.clubs[-1].dry_fit == DryFit(40.0, 41.5)
+    assert order.clubs[-1].dry_fit == DryFit(42.0, 43.5)
     assert order.assembly.ferrule_mass_g == 1.5
 
 
@@ -82,7 +82,7 @@ def test_a_value_measured_for_the_order_takes_the_place_of_the_table_s_and_says_
         ("playing_length_in = 37.5", "playing_length_in = nan", "[length] playing_length_in", "nan"),
         ("playing_length_in = 37.5", "playing_length_in = 952.5", "[length] playing_length_in", "18 to 50 in"),
         ("playing_length_in = 37.5", 'playing_length_in = "37.5 g"', "[length] playing_length_in", "units in, mm, cm"),
-        ("dry_fitted_in = 41.5", "", "[[club]] 10: dry_fitted_in", "two lengths of a dry fit"),
+        ("dry_fitted_in = 43.5", "", "[[club]] 10: dry_fitted_in", "two lengths of a dry fit"),
         ("ferrule_mass_g = 1.5", "ferrule_mass_g = -1.5", "[assembly] ferrule_mass_g", "0 to 10 g"),
         ('head = "class 9-iron"', 'head = "class 9-iron"\nhead_mass_g = -3', "[[club]] 8: head_mass_g", "150 to 400 g"),
         ('head = "class 9-iron"', 'head = "class 9-iron"\nbore = "?"', "[[club]] 8: bore", "'?' is given"),

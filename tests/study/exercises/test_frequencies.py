@@ -169,7 +169,7 @@ def test_lesson_11_two_changes_at_once():
     """The answer is the club with both changes; the bore is left uncorrected, so the schedule's row is the trim."""
     for given, club in asked("11 two changes"):
         start, head, bore = cpm_in(given)
-        grams = float(re.search(r"A head (\d+) g", given.question)[1])
+        grams = float(re.search(r"a head (\d+) g", given.question)[1])
         grams *= -1 if "lighter" in given.question else 1
         trim = row_in(club, "R")
         assert start == printed(frequency_cpm(club, trim))

@@ -153,7 +153,7 @@ def test_a_place_that_is_not_asked_for_is_refused(text, unit, question):
         read(text, unit, question)
 
 
-SHORT = "The shaft does not reach. By how much is it too short (a positive number)?"
+SHORT = "The shaft isn't long enough. How far short is it (a positive number)?"
 MORE = "The tip is cut for a stiffer flex. How much more comes off the tip?"
 SIGNED = "You cut at the mark, a shorter one. By how many inches is the shaft longer (+) or shorter (−) than planned?"
 CHANGE = "A grip is heavier. By how many points does the swingweight change (+ more, − less)?"

@@ -54,9 +54,9 @@ def test_no_word_covers_another_or_leaves_the_picture(picture, words_are_apart):
 
 def test_the_sentence_has_the_picture_s_numbers(picture):
     assert picture.sentence == (
-        f"1/2 in more off the tip of the 7-iron, playing length kept: +{SHARES.whole_cpm:.2f} cpm. Step 1, nearest the "
-        f"head, gives {SHARES.steps[0].change_cpm:.2f} cpm (0.7 %), step 14 the most, "
-        f"{SHARES.steps[13].change_cpm:.2f} cpm (10 %); step 16 in the clamp gives nothing."
+        f"1/2 in more off the tip of the 7-iron, same playing length: +{SHARES.whole_cpm:.2f} cpm. Step 1, nearest the "
+        f"head, adds {SHARES.steps[0].change_cpm:.2f} cpm (0.7 %), step 14 the most, "
+        f"{SHARES.steps[13].change_cpm:.2f} cpm (10 %); step 16 in the clamp adds nothing."
     )
 
 

@@ -173,7 +173,7 @@ def test_a_page_without_a_kernel_shows_the_order_in_words_or_the_faults(form):
     assert heads == ["club", "head", "dry fit: bare (in)", "dry fit: fitted (in)"]
     assert [row[1] for row in rows] == [each["head"] for each in order_tables(shipped_order())["club"]]
     assert rows[0] == ["1", "class 3-hybrid"]
-    assert rows[9] == ["10", "class long-hosel sand wedge", "40", "41.5"]
+    assert rows[9] == ["10", "class long-hosel sand wedge", "42", "43.5"]
     form.put({"[[club]] 10: bore": "leave", "[[club]] 10: why": "partial shots", "[[club]] 2: extend": True})
     heads, *rows = [re.split(r" {2,}", line) for line in form._repr_mimebundle_()["text/plain"].splitlines()[-11:]]
     assert heads[-3:] == ["bore", "lengthen at the butt", "reason"]

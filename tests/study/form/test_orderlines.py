@@ -39,7 +39,7 @@ def test_a_cut_by_hand_arithmetic():
 
 def test_where_a_field_is_empty_the_hint_is_what_is_used():
     line = order_lines(order_tables(shipped_order()), shipped_order().catalogue).clubs[10]
-    # The wedge's own dry fit: 41 1/2 less 40.
+    # The wedge's own dry fit: 43 1/2 less 42.
     assert (line.hints["bbgl_in"], line.hints["flex"], line.hints["playing_length_in"]) == ("1 1/2", "R", "35 1/4")
 
 

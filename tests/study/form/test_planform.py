@@ -11,7 +11,7 @@ from trimkit.papers.measured import measured_club
 from trimkit.papers.record.build import with_measurements
 from trimkit.papers.record.store import read_file, save_record
 from trimkit.study import order_form, plan_form, shop_bench
-from trimkit.study.form.planform import planned
+from trimkit.study.form.planform import HEADS, planned
 
 
 @pytest.fixture
@@ -38,12 +38,14 @@ def test_the_card_of_each_club_adds_up_by_hand(form):
     assert form.said == "10 clubs, none stopped."
     assert below == []
     # 42 in raw; the 7-iron in R: 4 in off the tip, 37 - 1 - 0.1 = 35.9 in to keep, 42 - 4 - 35.9 = 2.1 in off the butt.
-    tip, cut, butt, cpm, flex, verdict = cards["6 7-iron"]
-    assert (tip, cut, butt, flex) == ("4", "≈ 35 7/8", "≈ 2 1/8", "R")
+    bbgl, tip, cut, butt, weight, cpm, flex, verdict = cards["6 7-iron"]
+    assert (bbgl, tip, cut, butt, weight, flex) == ("1", "4", "≈ 35 7/8", "≈ 2 1/8", "1", "R")
     assert float(cpm) > 0
     assert verdict == "agrees; cut it"
     # The wedge's long hosel: 5 1/4 in by the schedule and 1/2 in for 1 1/2 in of BBGL.
-    assert cards["10 sand wedge"][0] == "5 3/4"
+    assert cards["10 sand wedge"][:2] == ("1.5", "5 3/4")
+    # The 8-iron's bore stands at 0.97 in: 36.5 - 0.97 - 0.1 = 35.43, which is 35 7/16 to the nearest mark.
+    assert (cards["7 8-iron"][0], cards["7 8-iron"][2]) == ("0.97", "≈ 35 7/16")
 
 
 def test_a_head_that_is_too_heavy_is_stopped_and_a_shaft_that_is_too_short_is_refused(bench):
@@ -56,7 +58,7 @@ def test_a_head_that_is_too_heavy_is_stopped_and_a_shaft_that_is_too_short_is_re
     assert form.said.startswith("10 clubs: 2 must not be cut as planned")
     assert not form.fine
     assert cards["4 5-iron"][-1].startswith("stop")
-    assert cards["3 4-iron"] == ("–",) * 5 + ("cannot be cut so",)
+    assert cards["3 4-iron"] == ("–",) * 7 + ("cannot be cut so",)
     assert "another club's head" in next(line for line in below if line.startswith("4 5-iron"))
     # 36 - 2.5 - 37.4 = -3.9
     assert "3.9 in too short" in next(line for line in below if line.startswith("3 4-iron"))
@@ -144,3 +146,14 @@ def test_the_shops_own_limit_decides_what_is_stopped(tmp_path):
     assert usual.stops == ()
     # Lesson 09 has the 7-iron 0.6 cpm off the line and the 5-iron 0.5: within 2 cpm, not within 0.4.
     assert [line.split(":")[0] for line in own.stops if "7-iron" in line] == ["6 7-iron"]
+
+
+def test_a_page_without_a_kernel_has_the_units_on_a_line_of_their_own(form):
+    names, units, *lines = form._repr_mimebundle_()["text/plain"].splitlines()
+    form.press("")
+    for head, value in zip(HEADS[1:], card(form)[0]["6 7-iron"], strict=True):
+        name, _, unit = head.partition(" (")
+        at = names.index(name)
+        assert units[at:].startswith(f"({unit}" if unit else (" ", ""))
+        assert lines[5][at:].startswith(value)
+    assert max(map(len, lines)) <= 104

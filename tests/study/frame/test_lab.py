@@ -181,17 +181,19 @@ def test_a_control_that_does_not_exist_or_a_value_out_of_bounds_is_refused(lab):
 
 
 def test_a_page_without_a_kernel_gets_picture_and_sentence(lab):
-    data, metadata = lab._repr_mimebundle_()
-    assert data[VIEW_MIME]["model_id"] == lab.view.model_id
-    assert data["text/plain"] == lab.sentence
-    assert b64decode(data["image/png"]).startswith(b"\x89PNG")
+    (live, _), (picture, metadata), (said, _) = lab.forms()
+    assert set(live) == {VIEW_MIME}
+    assert live[VIEW_MIME]["model_id"] == lab.view.model_id
+    assert picture["text/plain"] == said["text/plain"] == lab.sentence
+    assert b64decode(picture["image/png"]).startswith(b"\x89PNG")
     assert metadata["image/png"]["width"] == lab.overlay.size_px[0]
+    assert f'<p class="trimkit-still">{lab.sentence}</p>' in said["text/html"]
 
 
 def test_a_lab_is_shown_as_it_is_when_it_is_shown(lab):
-    lab._repr_mimebundle_()
+    lab.forms()
     lab.set(length_in=33)
-    lab._repr_mimebundle_()
+    lab.forms()
     assert lab.view.now["values"] == [33, 200, "hard", False]
     assert lab.view.now["frame"]["sentence"] == lab.sentence
 

@@ -140,6 +140,14 @@ def test_the_nearest_states_come_first_each_with_one_control_moved():
     assert {0, 20, 8, 12} <= set(first)  # Home, End, Page Up and Page Down
 
 
+def test_the_control_that_was_moved_last_comes_first():
+    states = list(near(CONTROLS, HERE, last="c"))
+    assert [round(state["c"], 9) for state in states[:2]] == [0.49, 0.51]
+    first = [state["c"] for state in states if state["c"] != 0.5]
+    assert {0.48, 0.52, 0.0, 1.0, 0.4, 0.6} <= {round(each, 9) for each in first[:10]}
+    assert {name for state in states[:7] for name in HERE if state[name] != HERE[name]} == {"a", "b", "c", "d"}
+
+
 def test_while_a_slider_is_dragged_only_the_places_where_it_stops_are_made_by_distance():
     states = list(near(CONTROLS, HERE, "c"))
     assert {round(100 * state["c"]) for state in states} == {*range(0, 101, 2)} - {50}

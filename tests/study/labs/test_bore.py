@@ -104,7 +104,9 @@ def test_the_sentence_says_sixteenths_as_a_ruler_does(lab):
 def test_the_table_of_the_correction_has_one_baseline_for_every_club():
     """Lesson 02: half an inch is worth 3.3 cpm on the 7-iron, and 3.6 on the sand wedge as lesson 12 says."""
     table = correction_table()
-    left, made, between = (table[f"{name} (cpm)"] for name in ("cut left out", "cut made", "difference"))
+    left, made, between = (
+        table[f"{name} (cpm)"] for name in ("without the extra cut", "with the extra cut", "difference")
+    )
     assert (made - left - between).abs().max() < 1e-9
     off, on = (bore_club(START, BoreParams(1.5, TALLER, each, MASS)).frequency_cpm for each in (False, True))
     assert (left["7-iron"], made["7-iron"]) == (off - START.frequency_cpm, on - START.frequency_cpm)

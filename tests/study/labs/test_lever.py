@@ -129,7 +129,7 @@ def test_lesson_what_it_asks_to_predict():
     table = remedies_table()
     assert table.loc["C7.0"].to_list() == ["none will do", "267.7"]
     assert table.loc["D0.0", "tip weight (g)"] == "1.0"
-    for target, head in table["or a head of (g)"].items():
+    for target, head in table["or head mass (g)"].items():
         assert lesson_club(head_mass_g=float(head)).balance.swingweight == target
 
 

@@ -1,15 +1,17 @@
 """The lab of the set's line: readouts are the pure function's, one wrong club tilts each line as lesson 09 says."""
 
 import itertools
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from scipy import stats
 
+from trimkit.check.setline import fit_line
 from trimkit.club.club import club_frequencies_cpm
 from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
-from trimkit.study import set_line_lab, slopes_table, three_lines_table, wrong_clubs_table
+from trimkit.study import schedule_lab, set_line_lab, slopes_table, three_lines_table
 from trimkit.study.labs.setline import (
     BY_EYE,
     LEAST_SQUARES,
@@ -17,6 +19,7 @@ from trimkit.study.labs.setline import (
     SetLineParams,
     class_irons,
     irons_on_line,
+    miscut_cpm,
 )
 
 LAB = set_line_lab
@@ -112,6 +115,14 @@ def test_marks_and_number_stay_in_the_picture_and_apart_and_the_sentence_on_four
             assert not (box.x0 - 2 < x < box.x1 + 2 and box.y0 - 2 < y < box.y1 + 2), (club, off, line, each.club)
 
 
+def test_the_sentence_says_what_the_bbgl_adds_to_the_schedule_s_cut(lab):
+    """The 9-iron's BBGL is 1.03 in, the schedule is for 1 in; the 7-iron's is the schedule's own."""
+    lab.set(club="9-iron")
+    assert lab.sentence.startswith("9-iron, the rule's 5.03 in (127.8 mm; schedule 5 in, BBGL +0.03 in) off the tip")
+    lab.set(club="7-iron")
+    assert lab.sentence.startswith("7-iron, the rule's 4 in (101.6 mm) off the tip")
+
+
 # What lesson 09 says
 
 
@@ -177,11 +188,12 @@ def test_lesson_the_miscut_9_iron_on_three_lines_can_be_worked_by_hand():
 
 
 def test_lesson_the_slopes_of_every_pair():
-    table = slopes_table()
-    four = sorted(float(slope) for slope in table.loc["4-iron"].iloc[:-1] if slope)
-    assert four == [4.65, 4.93, 5.03, 5.31, 6.20]
-    medians = sorted(float(each) for each in table["median"])
-    assert medians == [4.89, 4.93, 5.03, 5.03, 5.21, 7.23]
+    """The 4-iron's row is in the lesson, and of the others the median."""
+    rows = {name: slopes_table(name).loc[name] for name in NAMES}
+    assert slopes_table().equals(slopes_table("4-iron"))
+    assert sorted(map(float, rows["4-iron"].drop("median"))) == [4.65, 4.93, 5.03, 5.31, 6.20]
+    assert sorted(float(row["median"]) for row in rows.values()) == [4.89, 4.93, 5.03, 5.03, 5.21, 7.23]
+    assert rows["4-iron"]["median"] == "5.03"
     wrong = line_of(MEDIAN, off=0.75)
     assert f"{wrong.report.line.slope_cpm_per_half_in:.2f}" == "5.03"
     by_name = {club.club: club for club in wrong.report.clubs}
@@ -189,19 +201,49 @@ def test_lesson_the_slopes_of_every_pair():
         here, there = by_name[one], by_name[other]
         half_inches = (here.playing_length_in - there.playing_length_in) * 2
         slope = (there.frequency_cpm - here.frequency_cpm) / half_inches
-        assert table.loc[one, f"to {other[0]}"] == f"{slope:.2f}"
-    assert all(table.loc[name, f"to {name[0]}"] == "" for name in NAMES)
+        assert rows[one][f"to {other[0]}"] == f"{slope:.2f}"
+    assert all(f"to {name[0]}" not in rows[name] for name in NAMES)
+
+
+@pytest.mark.parametrize("drawn_through", range(6))
+def test_lesson_the_median_line_s_height_by_hand(drawn_through):
+    """Through any club with the median slope, then raised by the median of all deviations."""
+    report = line_of(MEDIAN, off=0.75).report
+    through, slope = report.clubs[drawn_through], report.line.slope_cpm_per_half_in
+    off = [
+        each.frequency_cpm - through.frequency_cpm - slope * 2 * (through.playing_length_in - each.playing_length_in)
+        for each in report.clubs
+    ]
+    assert through.frequency_cpm + np.median(off) == pytest.approx(through.line_cpm, abs=1e-9)
+    assert np.median([each.deviation_cpm for each in report.clubs]) == pytest.approx(0.0, abs=1e-9)
 
 
 def test_lesson_two_wrong_neighbours_fool_the_median_line():
-    """The slope goes from 5.03 to 5.79; two good clubs lie as far off as the two bad ones."""
-    table = wrong_clubs_table()
-    assert list(table.iloc[-1]) == ["5.03", "5.03", "5.79"]
-    assert table.loc["9-iron", "9-iron wrong"] == "+5.8"
-    assert list(table["8- and 9-iron wrong"])[2:6] == ["−2.0", "−2.0", "+2.2", "+2.3"]
-    assert list(table["all cut right"])[:6] == [
-        f"{off:+.1f}".replace("-", "−") if off else "0.0" for off in deviations(line_of(MEDIAN)).values()
+    """Two good clubs lie as far off as the two bad ones; the slope stays between those of the good pairs."""
+    length = [iron.plan.playing_length_in for iron in IRONS]
+    cpm = [miscut_cpm(iron, 0.75 if iron.plan.club in ("8-iron", "9-iron") else 0.0) for iron in IRONS]
+    line = fit_line(length, cpm)
+    off = [each - line.at_cpm(there) for there, each in zip(length, cpm, strict=True)]
+    assert [round(each, 1) for each in off[2:]] == [-2.0, -2.0, 2.2, 2.3]
+    assert min(map(abs, off[2:])) > 2 > max(map(abs, off[:2]))  # so all four, and no other, get a cross
+    assert f"{line.slope_cpm_per_half_in:.2f}" == "5.79"
+    good = [
+        float(slopes_table(f"{a}-iron").loc[f"{a}-iron", f"to {b}"]) for a, b in itertools.combinations((4, 5, 6, 7), 2)
     ]
+    assert (min(good), max(good)) == (4.0, 5.79)
+
+
+def test_lesson_from_7_to_8_iron_it_is_4_6_here_and_4_7_in_lesson_01():
+    """Lesson 01's 8-iron has the same head with a BBGL of 1 in; this one has 0.97 in."""
+    seven, eight = (next(iron for iron in IRONS if iron.plan.club == club) for club in ("7-iron", "8-iron"))
+    assert round(eight.frequency_cpm, 1) - round(seven.frequency_cpm, 1) == pytest.approx(4.6)
+    assert eight.plan.wanted.head.bbgl_in == 0.97
+    lesson_01 = schedule_lab()
+    lesson_01.set(club="8-iron", flexes_above=1.0)
+    there = lesson_01.result.club.plan.wanted
+    assert there.head == replace(eight.plan.wanted.head, bbgl_in=there.bbgl_in)
+    assert there.bbgl_in == 1.0
+    assert lesson_01.readout["frequency"].value - seven.frequency_cpm == pytest.approx(4.7, abs=0.05)
 
 
 def test_lesson_exercises():
@@ -212,4 +254,13 @@ def test_lesson_exercises():
     assert round(line_of(MEDIAN, "7-iron").club.frequency_cpm - little.club.frequency_cpm, 1) == 3.3
     assert (round(little.club.frequency_cpm, 1), round(little.club.deviation_cpm, 1)) == (309.7, -2.9)
     assert pytest.approx(7 / 16, abs=1 / 64) == 2.9 / 3.3 * 0.5
-    assert abs(line_of(MEDIAN, "7-iron", -0.5 + 7 / 16).club.deviation_cpm) < 0.5
+    assert round(line_of(MEDIAN, "7-iron", -0.5 + 7 / 16).club.deviation_cpm, 1) == -0.2
+    assert abs(line_of(MEDIAN, "7-iron").club.deviation_cpm) < 0.05
+
+
+def test_lesson_a_soft_9_iron_would_bring_the_4_iron_s_median_down_to_4_93():
+    slopes = sorted([4.65, 4.93, 5.03, 5.31])  # to the other four, as the lesson prints them
+    assert sorted([*slopes, 0.0])[2] == 4.93
+    assert sorted([*slopes, 99.0])[2] == 5.03
+    row = slopes_table("4-iron").loc["4-iron"]
+    assert [f"{each:.2f}" for each in slopes] == sorted(f"{float(row[f'to {n}']):.2f}" for n in (5, 6, 7, 8))

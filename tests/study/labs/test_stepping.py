@@ -141,7 +141,7 @@ def test_what_the_lesson_says_of_a_step_is_so():
     """Lesson 04: on the 7-iron three soft steps make a flex, and fewer than three hard ones: each flex its own gap."""
     table = worth_table()
     assert list(table.index) == ["one soft step", "one hard step"]
-    assert table["the club changes by (cpm)"].tolist() == ["−3.4", "+3.6"]
+    assert table["change in frequency (cpm)"].tolist() == ["−3.4", "+3.6"]
     assert table["one flex (cpm)"].tolist() == ["R to A: 10.2", "R to S: 9.7"]
     assert table["step, in flexes"].tolist() == [0.33, 0.37]
     assert table["steps to a flex"].tolist() == [3.0, 2.7]

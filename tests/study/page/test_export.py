@@ -103,7 +103,10 @@ def test_the_page_of_a_lesson_has_its_text_its_figures_its_questions_and_room_to
     page = Read(page_of_01)
     assert page.all("html") == [{"lang": "en"}]
     assert [tag for tag, _ in page.tags].count("h1") == 1
-    for words in ("The trim schedule: one shaft, several flexes", "How much comes off the tip halfway from R to S?"):
+    for words in (
+        "The trim schedule: one shaft, several flexes",
+        "How much comes off the 7-iron's raw tip, halfway from R to S?",
+    ):
         assert words in page.words
     for exercise in exercises_of("01", 1):
         assert exercise.question.split(",")[0].split(" in ")[0][:40] in page.words.replace(

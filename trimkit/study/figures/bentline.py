@@ -45,7 +45,8 @@ def bent_line_picture() -> Picture:
     worst = max(off_bent, key=lambda club: abs(off_bent[club]))
     return Picture(
         figure,
-        f"All ten clubs are cut right. The 9-iron is {signed(off['9-iron'], 1)} cpm off the straight line, and "
+        "All ten clubs are cut right: two hybrids, six irons, two wedges. "
+        f"The 9-iron is {signed(off['9-iron'], 1)} cpm off the straight line, and "
         f"{signed(off_bent['9-iron'], 1)} cpm off the bent one. Farthest off the bent line is the {worst}, "
         f"{signed(off_bent[worst], 1)} cpm.",
     )

@@ -40,7 +40,7 @@ def _sentence(plan: TrimPlan) -> str:
         f"The {plan.club} on its side, and its raw shaft of {both_units(plan.raw_length_in)}. The tip trim of "
         f"{both_units(plan.tip_trim_in)} and the butt trim of {both_units(plan.butt_trim_in)} are waste. The cut "
         f"length of {both_units(plan.cut_length_in)} becomes the club's shaft. Lengths are to scale; widths are drawn "
-        "larger."
+        "larger. The sign ≈ marks the nearest sixteenth of an inch."
     )
 
 

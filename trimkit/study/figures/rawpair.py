@@ -156,9 +156,9 @@ def _say_grip_end(axes: Axes, plans: dict[float, TrimPlan]) -> None:
 def _sentence(own: TrimPlan, stepped: TrimPlan) -> str:
     shift = raw_steps(stepped)[0] - raw_steps(own)[0]
     return (
-        f"A {own.club}'s own raw length, {ruled(own.raw_length_in)}, and {ruled(stepped.raw_length_in)}, "
-        f"{say_step(stepped.wanted.soft_steps)}. Cut to the same {say_number(own.cut_length_in, 2)} in, the second has "
-        f"every step {ruled(abs(shift))} nearer the {'grip' if shift > 0 else 'head'}; its butt trim is "
-        f"{say_number(stepped.butt_trim_in, 2)} in instead of {say_number(own.butt_trim_in, 2)} in. Lengths are to "
-        "scale; widths are drawn larger."
+        f"A {own.club} from its own raw length, {ruled(own.raw_length_in)}, and one from "
+        f"{ruled(stepped.raw_length_in)}, {say_step(stepped.wanted.soft_steps)}. Cut to the same "
+        f"{say_number(own.cut_length_in, 2)} in, the second has every step {ruled(abs(shift))} nearer the "
+        f"{'grip' if shift > 0 else 'head'}; its butt trim is {say_number(stepped.butt_trim_in, 2)} in instead of "
+        f"{say_number(own.butt_trim_in, 2)} in. Lengths are to scale; widths are drawn larger."
     )

@@ -108,10 +108,10 @@ def _sentence(shares: StepShares) -> str:
     out = [step for step in shares.steps if not step.in_clamp]
     most = max(out, key=lambda step: step.change_cpm)
     held = [str(step.number) for step in shares.steps if step.in_clamp]
-    clamped = f"; step {' and '.join(held)} in the clamp gives nothing" if held else ""
+    clamped = f"; step {' and '.join(held)} in the clamp adds nothing" if held else ""
     return (
-        f"{nearest_mark(shares.cut_in).text} more off the tip of the {shares.club}, playing length kept: "
-        f"{shares.whole_cpm:+.2f} cpm. Step 1, nearest the head, gives {first.change_cpm:.2f} cpm "
+        f"{nearest_mark(shares.cut_in).text} more off the tip of the {shares.club}, same playing length: "
+        f"{shares.whole_cpm:+.2f} cpm. Step 1, nearest the head, adds {first.change_cpm:.2f} cpm "
         f"({_percent(first.fraction)} %), step {most.number} the most, {most.change_cpm:.2f} cpm "
         f"({_percent(most.fraction)} %){clamped}."
     )

@@ -20,14 +20,24 @@ from trimkit.papers.record.build import first_record, revised
 from trimkit.papers.record.model import Measured
 from trimkit.papers.record.store import ENDING, read_file, save_record
 from trimkit.parts.errors import BenchError, SaveError, counted
-from trimkit.parts.units import nearest_mark
+from trimkit.parts.units import nearest_mark, say_number
 from trimkit.study.form.bench import DEMO_ORDER, BenchForm, ShopBench
 from trimkit.study.form.entries import Values
 from trimkit.study.form.pieces import Answer, Button, Buttons, Field, Lines, Output, Rows, aligned
 from trimkit.trim.plan import ClubRefused, TrimPlan
 
 REASON, REPLACE, MEASURED = "reason", "replace", "measured"
-HEADS = ("club", "tip trim (in)", "cut length (in)", "butt trim (in)", "plays (cpm)", "flex", "double check")
+HEADS = (
+    "club",
+    "BBGL (in)",
+    "tip trim (in)",
+    "cut length (in)",
+    "butt trim (in)",
+    "tip weight (g)",
+    "plays (cpm)",
+    "flex",
+    "double check",
+)
 NOT_SAVED = "The order of the form is not saved yet"
 
 
@@ -59,7 +69,7 @@ def planned(order: Order) -> PlannedSet:
     for place, (plan, spec) in enumerate(pairs, start=1):
         name = f"{place} {plan.club if isinstance(plan, TrimPlan) else plan.wanted.head.club}"
         if isinstance(plan, ClubRefused):
-            rows.append((name, *("–",) * 5, "cannot be cut so"))
+            rows.append((name, *("–",) * (len(HEADS) - 2), "cannot be cut so"))
             reasons = " ".join(f"{fault.given}. Do next: {fault.next_step}." for fault in plan.faults)
             stops.append(f"{name}: cannot be cut so: {reasons}")
             continue
@@ -73,17 +83,21 @@ def planned(order: Order) -> PlannedSet:
 
 def _cuts(plan: TrimPlan) -> tuple[str, ...]:
     lengths = (plan.tip_trim_in, plan.cut_length_in, plan.butt_trim_in)
-    return tuple(nearest_mark(length).text.removesuffix(" in") for length in lengths)
+    marks = (nearest_mark(length).text.removesuffix(" in") for length in lengths)
+    return say_number(plan.wanted.bbgl_in), *marks
 
 
-def _plays(order: Order, plan: TrimPlan, spec: ClubSpec) -> tuple[str, str]:
-    """Return frequency and flex of the finished club, with the tip weight in that its swingweight needs."""
+def _plays(order: Order, plan: TrimPlan, spec: ClubSpec) -> tuple[str, str, str]:
+    """Return the tip weight that its swingweight needs, and frequency and flex of the finished club with it in."""
     try:
         club = build_club(plan, spec.assembly, spec.wanted_swingweight, swingweight_tolerance(order.shop))
         made = finished_club(club)
-        return ("–", "no prediction") if made.predicted is None else (f"{made.frequency_cpm:.1f}", made.flex_text)
+        weight = say_number(made.assembly.tip_weight_g, 1)
+        if made.predicted is None:
+            return weight, "–", "no prediction"
+        return weight, f"{made.frequency_cpm:.1f}", made.flex_text
     except BenchError:  # the double check says why
-        return "–", "–"
+        return "–", "–", "–"
 
 
 def _why(club: ClubCheck) -> str:
@@ -131,7 +145,7 @@ def plan_form(bench: ShopBench) -> BenchForm:
         Buttons(
             (
                 Button("record", "Make the record, or add a revision", "What was planned before stays in it"),
-                Field(REASON, "reason of the revision"),
+                Field(REASON, "reason for the revision"),
             )
         ),
     )
@@ -142,7 +156,7 @@ def _shown(bench: ShopBench, order: Order, plan: PlannedSet) -> Sequence[Lines |
     name = bench.order_file or "the demo order, not saved yet: save it in the form above to write anything"
     caption = f"{order.title}, for {order.client} ({name})"
     below = (*plan.stops, *filter(None, (plan.whole,)))
-    return (Rows(HEADS, plan.rows, caption, frozenset({1, 2, 3, 4})), *((Lines(below),) if below else ()))
+    return (Rows(HEADS, plan.rows, caption, frozenset(range(1, 7))), *((Lines(below),) if below else ()))
 
 
 def _text(bench: ShopBench) -> str:
@@ -151,7 +165,11 @@ def _text(bench: ShopBench) -> str:
         plan = planned(bench.order())
     except BenchError as refused:
         return str(refused)
-    return "\n".join((aligned((HEADS, *plan.rows)), *plan.stops, *filter(None, (plan.whole,)), plan.said))
+    # Units on a line of their own, so that a page has room for every column.
+    names, units = zip(
+        *((name, bracket + unit) for name, bracket, unit in (head.partition("(") for head in HEADS)), strict=True
+    )
+    return "\n".join((aligned((names, units, *plan.rows)), *plan.stops, *filter(None, (plan.whole,)), plan.said))
 
 
 def _written(bench: ShopBench, order: Order, pressed: str, values: Values) -> str:

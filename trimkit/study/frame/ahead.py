@@ -14,11 +14,12 @@ from trimkit.study.frame.state import Frame
 
 PAGE_KEYS = 10  # the parts of a slider that Page Up and Page Down move by
 FAR = 3  # such a jump comes after this many single steps
-REST_S = 0.06  # the kernel begins when a hand has rested this long
+OTHERS = 2  # a step of another control than the one moved last counts as so many
+REST_S = 0.06  # the kernel begins when a hand has rested this long, if the page has what a next key asks for
 QUICK = 16  # frames made without a pause: the nearest
-PAUSE = 4.0  # after each further one, a pause of so many times what it took
+PAUSE = 8.0  # after each further one, a pause of so many times what it took
 DRAG_PAUSE = 0.5  # the same while a hand drags: the page needs the processor to draw
-MOST_S = 1.5  # processor time spent on the surroundings of one state
+MOST_S = 1.0  # processor time spent on the surroundings of one state
 MOST_SENT = 3_000_000  # characters of pictures sent for one state
 BATCH_S = 0.08  # frames are sent together that took this long
 STORED = 8_000_000
@@ -26,11 +27,12 @@ STORED = 8_000_000
 
 
 def near(
-    controls: Sequence[Control], values: Mapping[str, Value], hand: str | None = None
+    controls: Sequence[Control], values: Mapping[str, Value], hand: str | None = None, last: str | None = None
 ) -> Iterator[dict[str, Value]]:
     """Give the states that differ from ``values`` in one control, nearest first, all controls in turn.
 
     hand: the name of the slider that is being dragged; only the places where a drag of it stops are looked at then.
+    last: the name of the control that was moved last, where the next key is likely to fall.
     """
     ranked: list[tuple[float, str, Value]] = []
     for control in controls:
@@ -38,14 +40,15 @@ def near(
             continue
         now = values[control.name]
         if isinstance(control, Slider):
-            at, last = control.nearest(float(now)), len(control.positions) - 1
-            jump = max(1, round(last / PAGE_KEYS))
-            jumps = set() if hand else {0, last, at - jump, at + jump}
+            at, end = control.nearest(float(now)), len(control.positions) - 1
+            jump = max(1, round(end / PAGE_KEYS))
+            jumps = set() if hand else {0, end, at - jump, at + jump}
+            counts = 1 if last in (None, control.name) else OTHERS
             for place, position in enumerate(control.positions):
                 if hand and position not in control.stops:
                     continue
-                steps = abs(place - at)
-                ranked.append((min(steps, FAR + 0.5) if place in jumps else steps, control.name, position))
+                away = counts * abs(place - at)
+                ranked.append((min(away, FAR + 0.5) if place in jumps else away, control.name, position))
         else:
             options: Sequence[Value] = getattr(control, "options", (True, False))
             ranked += [(1.5, control.name, option) for option in options]
@@ -92,7 +95,7 @@ class Ahead:
     ) -> None:
         self._controls, self._frame_of, self._sent, self._send = controls, frame_of, sent, send
         self._told = Condition()
-        self._goal: tuple[dict[str, Value], str | None] | None = None
+        self._goal: tuple[dict[str, Value], str | None, str | None] | None = None
         self._stopped = Event()
         self._thread: Thread | None = None
         self._batch: list[tuple[dict[str, Value], Frame]] = []
@@ -101,10 +104,10 @@ class Ahead:
         """Stop after the frame that is being made."""
         self._stopped.set()
 
-    def go(self, values: dict[str, Value], hand: str | None = None) -> None:
-        """Begin around these values (of the dragged slider alone, if one is dragged)."""
+    def go(self, values: dict[str, Value], hand: str | None = None, last: str | None = None) -> None:
+        """Begin around these values (of the dragged slider alone, if one is dragged; see :func:`near`)."""
         with self._told:
-            self._goal = (values, hand)
+            self._goal = (values, hand, last)
             self._stopped.set()
             self._told.notify()
             if self._thread is None:
@@ -117,16 +120,17 @@ class Ahead:
                 if self._goal is None:
                     self._thread = None
                     return
-                (values, hand), self._goal = self._goal, None
+                (values, hand, last), self._goal = self._goal, None
                 self._stopped.clear()
-                if hand is None:
+                states = list(near(self._controls, values, hand, last))
+                if hand is None and all(there in self._sent for there in states[:2]):
                     self._told.wait(REST_S)
             if not self._stopped.is_set():
-                self._serve(values, hand)
+                self._serve(states, hand)
 
-    def _serve(self, values: dict[str, Value], hand: str | None) -> None:
+    def _serve(self, states: Sequence[dict[str, Value]], hand: str | None) -> None:
         spent, batch_s, made, characters = 0.0, 0.0, 0, 0
-        for there in near(self._controls, values, hand):
+        for there in states:
             if there in self._sent:
                 continue
             start = time.thread_time()
@@ -138,7 +142,7 @@ class Ahead:
             characters += len(frame.picture)
             if self._stopped.is_set():
                 return  # what is made goes with the next that is sent
-            if batch_s > BATCH_S or made == 2 * len(self._controls):
+            if batch_s > BATCH_S or made in (2, 2 * len(self._controls)):
                 self._flush()
                 batch_s = 0.0
             if spent > MOST_S or characters > MOST_SENT:

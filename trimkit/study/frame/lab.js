@@ -109,7 +109,16 @@ export class Lab {
     this.values = there;
     this.refresh();
     clearTimeout(this.resting);
-    if (!this.hand) this.resting = setTimeout(() => this.send(), REST_MS);
+    if (!this.hand) this.resting = setTimeout(() => this.send(), this.surrounded(i) ? REST_MS : 0);
+  }
+
+  /** Whether the page has what the next key on this control may ask for. */
+  surrounded(i) {
+    const {positions} = this.told.controls[i];
+    if (!positions) return false;
+    const at = nearest(positions, this.values[i]);
+    return [positions[at - 1], positions[at + 1]].every(
+      there => there === undefined || this.frames.has(keyOf(this.values.with(i, there))));
   }
 
   place(control) {
@@ -169,7 +178,8 @@ export class Lab {
 
   pinned() {
     const settings = this.told.controls.map((control, i) => written(control, this.values[i]));
-    return [String.fromCharCode(65 + this.pins.length % 26), ...settings, ...this.shown.readouts.map(each => each[1])];
+    const numbers = this.told.numbers.map(at => this.shown.readouts[at][1]);
+    return [String.fromCharCode(65 + this.pins.length % 26), ...settings, ...numbers];
   }
 
   refuse(control, text) {

@@ -33,6 +33,14 @@ if TYPE_CHECKING:
 TOGETHER = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=≈) ")
 """The gaps in ≈ 35 7/8, where a line must not break."""
 
+NOT_RUNNING = (
+    ".jp-OutputArea-child:has(+ * + * .trimkit-still) > .jupyter-widgets:not(:has(*))"
+    "{font-size:0}"
+    ".jp-OutputArea-child:has(+ * + * .trimkit-still) > .jupyter-widgets:not(:has(*))::after"
+    "{font-size:13px;content:'As it was saved. Run this cell to move it.'}"
+)
+"""In the place of the error that JupyterLab shows for a lab that is not running."""
+
 
 class Lab(Generic[Params, Result]):
     """Controls, picture, readouts, sentence and pins of one question; shown by being the last line of a cell.
@@ -246,14 +254,20 @@ class Lab(Generic[Params, Result]):
     # What is on the screen
 
     def told(self) -> dict[str, Any]:
-        """Return what a page needs once: the controls, the picture's still layer, the columns of the pins."""
+        """Return what a page needs once: the controls, the picture's still layer, the columns of the pins.
+
+        numbers: which readouts have a column there; one that only repeats a control has none.
+        """
+        settings = [titled(each.label, getattr(each, "unit", "")) for each in self.declared]
         numbers = [titled(then.label, then.unit) for then in self._then]
+        new = [at for at, number in enumerate(numbers) if number not in settings]
         return {
             "title": self.title,
             "controls": [control.told() for control in self.declared],
             "still": self._shown.background(),
             "size": self._shown.size_px,
-            "pinned": ["pin", *(titled(each.label, getattr(each, "unit", "")) for each in self.declared), *numbers],
+            "pinned": ["pin", *settings, *(numbers[at] for at in new)],
+            "numbers": new,
         }
 
     def pins_told(self) -> list[list[str]]:
@@ -283,26 +297,27 @@ class Lab(Generic[Params, Result]):
             self._view.page.tell()
 
     def _ipython_display_(self) -> None:
-        """Show the live lab; on a page without a kernel the picture, and under it the sentence.
-
-        Of one output a page shows one form only, so the sentence is a second one, which a live lab hides (lab.css).
-        """
+        """Show the live lab and, for a page on which it is not running, its picture and the sentence."""
         from IPython.display import display
 
-        data, metadata = self._repr_mimebundle_()
-        said = {"text/html": f'<p class="trimkit-still">{escape(self.sentence)}</p>', "text/plain": self.sentence}
-        display(data, metadata=metadata, raw=True)  # type: ignore[no-untyped-call]
-        display(said, raw=True)  # type: ignore[no-untyped-call]
+        for data, metadata in self.forms():
+            display(data, metadata=metadata, raw=True)  # type: ignore[no-untyped-call]
 
-    def _repr_mimebundle_(self, **_kwargs: object) -> tuple[dict[str, Any], dict[str, Any]]:
-        """The live lab, and for a page without a kernel the picture and the sentence as they are now."""
+    def forms(self) -> tuple[tuple[dict[str, Any], dict[str, Any]], ...]:
+        """Return the live lab, the picture and the sentence as they are now: data by MIME type, and metadata, of each.
+
+        A page shows one form of an output, so these are three: a live lab hides the others (lab.css), and of a notebook
+        that is opened again, where no lab is running, they are what one sees.
+        """
         width, height = self.overlay.size_px
-        data = live_view(self.view.model_id) | {
-            "image/png": base64.b64encode(self.overlay.png()).decode(),
-            "text/plain": self.sentence,
-        }
+        picture = {"image/png": base64.b64encode(self.overlay.png()).decode(), "text/plain": self.sentence}
+        said = f'<style>{NOT_RUNNING}</style><p class="trimkit-still">{escape(self.sentence)}</p>'
         self.view.show_now()
-        return data, {"image/png": {"width": width, "height": height}}
+        return (
+            (live_view(self.view.model_id), {}),
+            (picture, {"image/png": {"width": width, "height": height}}),
+            ({"text/html": said, "text/plain": self.sentence}, {}),
+        )
 
 
 def _cell(value: Value) -> str:

@@ -50,7 +50,7 @@ class Page:
                 self._sent.clear()
             whole = any(message.get(why) for why in ("ask", "hello", "button")) or lab.values not in self._sent
             self._send(self.answer(whole=whole) | ({} if said is None else {"said": said}), [])
-            self._ahead.go(lab.values, message.get("hand"))
+            self._ahead.go(lab.values, message.get("hand"), next(iter(message["moved"]), None))
 
     def tell(self) -> None:
         """Tell every page what code has changed."""

@@ -228,7 +228,7 @@ def _describe(now: BentShaft, reference: BentShaft) -> str:
     cuts = f"{both_units(params.tip_trim_in)} off the tip and {both_units(params.butt_trim_in)} off the butt"
     return (
         f"With {cuts}, the cut length is {both_units(now.length_in)}; "
-        f"{params.load_g:.0f} g on the tip bend it by {now.deflection_in:.2f} in "
+        f"{params.load_g:.0f} g on the tip bends it by {now.deflection_in:.2f} in "
         f"({now.deflection_in * MM_PER_IN:.1f} mm), {signed(more, 2)} in compared with before. "
         f"With the head on, it swings at {now.frequency_cpm:.1f} cpm, "
         f"{signed(now.frequency_cpm - reference.frequency_cpm, 1)} cpm."

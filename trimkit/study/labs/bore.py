@@ -188,7 +188,7 @@ def _describe(now: ClubBuild, reference: ClubBuild) -> str:
         else f"{ruled(abs(off))} {'more' if off > 0 else 'less'} than the schedule's {ruled(by_schedule)}"
     )
     return (
-        f"BBGL {ruled(head.bbgl_in)}, {bore}. With {both_units(plan.tip_trim_in)} off the tip every step is "
+        f"BBGL {ruled(head.bbgl_in)}, {bore}. With {both_units(plan.tip_trim_in)} off the tip, every step is "
         f"{_raised(now, reference)}. {against(now, reference, swingweight=False)}"
     )
 
@@ -232,8 +232,8 @@ def bore_depth_lab() -> Lab[BoreParams, ClubBuild]:
 def correction_table(clubs: Sequence[str] = PRICED, more_in: float = 0.5) -> pd.DataFrame:
     """Return what the correction is worth, a row each club of the demo set whose BBGL is ``more_in`` (in) more.
 
-    Changes (cpm) against the same club with the schedule's BBGL, the hosel as much taller: cut left out, cut made, and
-    the difference of the two.
+    Changes (cpm) against the same club with the schedule's BBGL, the hosel as much taller: without the extra cut, with
+    it, and the difference of the two.
     """
     built, rows = build_set(shipped_order()), {}
     for name in clubs:
@@ -245,5 +245,5 @@ def correction_table(clubs: Sequence[str] = PRICED, more_in: float = 0.5) -> pd.
             bore_club(club, BoreParams(each, TALLER, correct, own)).frequency_cpm for each, correct in settings
         )
         rows[name] = (left - before, made - before, made - left)
-    columns = ["cut left out (cpm)", "cut made (cpm)", "difference (cpm)"]
+    columns = ["without the extra cut (cpm)", "with the extra cut (cpm)", "difference (cpm)"]
     return pd.DataFrame.from_dict(rows, orient="index", columns=columns).rename_axis("club")

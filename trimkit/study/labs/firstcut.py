@@ -169,8 +169,8 @@ def first_parts_table() -> pd.DataFrame:
         ("playing length, as ordered", f"{say_number(plan.playing_length_in)} in", "how much of the shaft stays"),
         ("raw length of the shaft", f"{say_number(plan.raw_length_in)} in", "what there is to cut"),
         ("BBGL of the head", f"{say_number(wanted.bbgl_in)} in", "where the tip ends above the ground"),
-        ("cap of the grip", f"{say_number(wanted.grip.cap_thickness_in)} in", "part of the length, but not shaft"),
-        ("mass of the head", f"{say_number(wanted.head.head_mass_g)} g", "how fast the club swings"),
+        ("cap of the grip", f"{say_number(wanted.grip.cap_thickness_in)} in", "how much of the length is not shaft"),
+        ("mass of the head", f"{say_number(wanted.head.head_mass_g)} g", "how fast the plucked club swings (below)"),
     )
     return _table(rows, (f"the {CLUB}", "value", "what it decides"))
 

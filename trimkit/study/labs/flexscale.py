@@ -207,7 +207,7 @@ def _draw(live: Live, now: FlexReading, _reference: FlexReading) -> None:
 
 def _describe(now: FlexReading, reference: FlexReading) -> str:
     params, cpm = now.params, now.frequency_cpm
-    clamp = f"a clamp of {ruled(params.clamp_in)} that does not give"
+    clamp = f"a clamp of {ruled(params.clamp_in)} that doesn't give"
     if params.compliance_deg > 0:
         clamp = f"a clamp of {ruled(params.clamp_in)} that tilts {params.compliance_deg:.2f}° under 10 N m"
     return (
@@ -298,4 +298,4 @@ def reading_table() -> pd.DataFrame:
             "flex, scale as ordered": now.ordered.say(cpm),
             "flex, this head and clamp": now.own.say(cpm),
         }
-    return pd.DataFrame.from_dict(rows, orient="index").rename_axis("what is changed")
+    return pd.DataFrame.from_dict(rows, orient="index").rename_axis("what changed")

@@ -200,4 +200,4 @@ def remedies_table() -> pd.DataFrame:
     weights = ["none will do" if club.tip_weight_g is None else f"{club.tip_weight_g:.1f}" for club in clubs]
     heads = [f"{club.head_mass_g:.1f}" for club in clubs]
     targets = pd.Index([club.params.target for club in clubs], name="swingweight")
-    return pd.DataFrame({"tip weight (g)": weights, "or a head of (g)": heads}, targets)
+    return pd.DataFrame({"tip weight (g)": weights, "or head mass (g)": heads}, targets)

@@ -19,7 +19,7 @@ from trimkit.club.order.order import shipped_order
 from trimkit.club.set import build_set
 from trimkit.mechanics.batch import Floats
 from trimkit.parts.components import HeadKind
-from trimkit.parts.units import both_units, nearest_mark, signed
+from trimkit.parts.units import both_units, millimetres, nearest_mark, signed
 from trimkit.study.figures.set import short_name
 from trimkit.study.figures.setpanel import LENGTH_AXIS
 from trimkit.study.frame.clubreadouts import count, difference, to_cut
@@ -30,7 +30,6 @@ from trimkit.study.frame.readout import Readout
 from trimkit.study.frame.style import ALLOWED_BAND, NOW, REFERENCE, REFUSED, styled_figure
 
 CLUB = "9-iron"
-NEXT_TO_IT = "8-iron"
 BY_EYE, LEAST_SQUARES, MEDIAN = "by eye", "least squares", "median"
 WAYS = {BY_EYE: "line by eye", LEAST_SQUARES: "line by least squares", MEDIAN: "median line"}
 """How the line is laid, and how a sentence calls it."""
@@ -62,12 +61,17 @@ class SetLineParams:
 
 @dataclass(frozen=True)
 class SetOnLine:
-    """The irons against a line. report: each iron; cut_in: what is off the moved one's tip; rule_in: by the rule."""
+    """The irons against a line.
+
+    report: each iron; cut_in: what is off the moved one's tip; rule_in: by the rule; bbgl_correction_in: the part of
+    the rule's cut that its head's BBGL adds to the schedule's.
+    """
 
     params: SetLineParams
     report: LineReport
     cut_in: float
     rule_in: float
+    bbgl_correction_in: float
 
     @property
     def club(self) -> OffLine:
@@ -118,7 +122,8 @@ def irons_on_line(irons: tuple[ClubBuild, ...], params: SetLineParams) -> SetOnL
     else:
         line = least_squares_line(length, cpm) if params.way == LEAST_SQUARES else fit_line(length, cpm)
     report = against_line(clubs, line, SET_TOLERANCE_CPM)
-    return SetOnLine(params, report, plan.tip_trim_in + params.off_rule_in, plan.tip_trim_in)
+    cut_in = plan.tip_trim_in + params.off_rule_in
+    return SetOnLine(params, report, cut_in, plan.tip_trim_in, plan.bbgl_correction_in)
 
 
 def _draw_line(axes: Axes, irons: tuple[ClubBuild, ...]) -> Live:
@@ -129,10 +134,10 @@ def _draw_line(axes: Axes, irons: tuple[ClubBuild, ...]) -> Live:
     live: Live = {
         "band": axes.add_patch(Polygon([(0, 0)], facecolor=ALLOWED_BAND, alpha=0.2, edgecolor=ALLOWED_BAND)),
         "line": axes.plot([], [], color="#333333", linewidth=1.5)[0],
-        "clubs": axes.plot([], [], **NOW.mark(7))[0],
+        "clubs": axes.plot([], [], **NOW.mark(7), label="as cut now")[0],
     }
     axes.plot([], [], color="#333333", label=f"line ±{SET_TOLERANCE_CPM:g} cpm")
-    axes.legend(loc="lower right", fontsize=12, frameon=False)
+    axes.legend(loc="upper left", fontsize=12, frameon=False)
     return live
 
 
@@ -196,16 +201,27 @@ def _read(now: SetOnLine) -> tuple[Readout, ...]:
     )
 
 
+def _rule_cut(now: SetOnLine) -> str:
+    """The rule's cut as a sentence writes it, with what the head's BBGL adds to the schedule's, if anything."""
+    if not now.bbgl_correction_in:
+        return both_units(now.rule_in)
+    schedule_in = now.rule_in - now.bbgl_correction_in
+    return (
+        f"{now.rule_in:.2f} in ({millimetres(now.rule_in)}; schedule {schedule_in:g} in, "
+        f"BBGL {signed(now.bbgl_correction_in, 2)} in)"
+    )
+
+
 def _describe(now: SetOnLine, _reference: SetOnLine) -> str:
     club, params, line = now.club, now.params, now.report.line
-    rule = f"the rule's {both_units(now.rule_in)}"
+    rule = f"the rule's {_rule_cut(now)}"
     side = "more than" if params.off_rule_in > 0 else "less than"
     cut = rule if params.off_rule_in == 0 else f"{nearest_mark(abs(params.off_rule_in)).text} {side} {rule}"
     off = [f"{each.club} (too {'stiff' if each.deviation_cpm > 0 else 'soft'})" for each in now.off]
     return (
         f"{club.club}, {cut} off the tip: {club.frequency_cpm:.1f} cpm. The {WAYS[params.way]} goes through "
         f"{line.at_cpm(PIVOT_IN):.1f} cpm at {both_units(PIVOT_IN)} and rises by {line.slope_cpm_per_half_in:.2f} "
-        f"cpm per half inch; the club lies {signed(club.deviation_cpm, 1)} cpm off it. Outside ±"
+        f"cpm per half inch; the club is {signed(club.deviation_cpm, 1)} cpm off it. Outside ±"
         f"{SET_TOLERANCE_CPM:g} cpm: {', '.join(off) or 'no club'}."
     )
 
@@ -273,39 +289,20 @@ def three_lines_table() -> pd.DataFrame:
     return pd.DataFrame(rows, pd.Index(list(WAYS), name="line"), heads)
 
 
-def slopes_table() -> pd.DataFrame:
-    """Return the slope from each iron to each other, the 9-iron cut 3/4 in too much, and the median of each row."""
+def slopes_table(club: str = "4-iron") -> pd.DataFrame:
+    """Return the slope from one iron to each other, the 9-iron cut 3/4 in too much, and the median of these slopes."""
     clubs = irons_on_line(class_irons(), SetLineParams(CLUB, MOST_OFF_IN, MEDIAN)).report.clubs
-    names = [club.club for club in clubs]
-    rows = {}
-    for one in clubs:
-        slopes = [
-            (one.frequency_cpm - other.frequency_cpm) / (other.playing_length_in - one.playing_length_in) / 2
-            for other in clubs
-            if other is not one
-        ]
-        said = [f"{slope:.2f}" for slope in slopes]
-        at = clubs.index(one)
-        rows[one.club] = [*said[:at], "", *said[at:], f"{np.median(slopes):.2f}"]
-    index = pd.Index(names, name="slope (cpm per half inch) from")
-    return pd.DataFrame(
-        [rows[name] for name in names], index, [*(f"to {short_name(each)}" for each in names), "median"]
-    )
-
-
-def wrong_clubs_table() -> pd.DataFrame:
-    """Return how far the irons lie off their median line, cpm: all cut right, one 3/4 in too much, two neighbours."""
-    irons = class_irons()
-    length = [iron.plan.playing_length_in for iron in irons]
-    columns = {}
-    cases = {"all cut right": (), "9-iron wrong": (CLUB,), "8- and 9-iron wrong": (NEXT_TO_IT, CLUB)}
-    for said, wrong in cases.items():
-        cpm = [miscut_cpm(iron, MOST_OFF_IN if iron.plan.club in wrong else 0.0) for iron in irons]
-        line = fit_line(length, cpm)
-        off = [_off(each - line.at_cpm(there)) for there, each in zip(length, cpm, strict=True)]
-        columns[said] = [*off, f"{line.slope_cpm_per_half_in:.2f}"]
-    rows = [*(iron.plan.club for iron in irons), "slope (cpm per half inch)"]
-    return pd.DataFrame(columns, pd.Index(rows, name="off the median line (cpm)"))
+    (one,) = (each for each in clubs if each.club == club)
+    slopes = {
+        f"to {short_name(other.club)}": (one.frequency_cpm - other.frequency_cpm)
+        / (other.playing_length_in - one.playing_length_in)
+        / 2
+        for other in clubs
+        if other is not one
+    }
+    slopes["median"] = float(np.median(list(slopes.values())))
+    row = [f"{slope:.2f}" for slope in slopes.values()]
+    return pd.DataFrame([row], pd.Index([club], name="slope (cpm per half inch) from"), list(slopes))
 
 
 def _off(deviation_cpm: float) -> str:

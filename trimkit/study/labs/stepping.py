@@ -332,6 +332,6 @@ def worth_table(club: str = DRAWN[1]) -> pd.DataFrame:
         change = next(row.change_cpm for row in step_worth(built, step) if row.club == club)
         share = abs(change) / gaps[flex][club]
         rows[say_step(step)] = (signed(change, 1), f"R to {flex}: {gaps[flex][club]:.1f}", share, 1 / share)
-    columns = ["the club changes by (cpm)", "one flex (cpm)", "step, in flexes", "steps to a flex"]
+    columns = ["change in frequency (cpm)", "one flex (cpm)", "step, in flexes", "steps to a flex"]
     table = pd.DataFrame.from_dict(rows, orient="index", columns=columns).rename_axis(club)
     return table.round({columns[2]: 2, columns[3]: 1})

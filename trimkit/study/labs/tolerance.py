@@ -55,7 +55,8 @@ def _squares(axes: Axes, reference: Closeness) -> Live:
     axes.set_xticks([])
     axes.spines["bottom"].set_visible(False)
     axes.set(xlim=(-0.2, sum(ROOM_CPM.values())), ylim=(-3.6, TALLEST_CPM), aspect="equal", anchor="W")
-    axes.text(0, TALLEST_CPM, "Side: ± in cpm. The five areas make the last.", fontsize=12, va="top", color="#333333")
+    said = "Side: ± in cpm. The five areas add up to the last."
+    axes.text(0, TALLEST_CPM, said, fontsize=12, va="top", color="#333333")
     axes.plot([0, axes.get_xlim()[1]], [0, 0], color="#333333", linewidth=0.8)
     live: Live = {}
     at = 0.0
@@ -126,7 +127,7 @@ def _describe(now: Closeness, _reference: Closeness) -> str:
     return (
         f"With EI ±{asked.ei_percent:g} %, wall ±{asked.wall_percent:g} %, lengths ±{both_units(asked.lengths_in, 64)} "
         f"and head ±{asked.head_mass_g:g} g, 19 clubs in 20 come out within {now.club_cpm:.1f} cpm of their plan; "
-        f"the largest part is {now.first}, {percent(now.shares[now.first])} of the square. {100 * clubs:.1f} % of the "
+        f"the largest share is {now.first}, {percent(now.shares[now.first])} of the square. {100 * clubs:.1f} % of the "
         f"clubs are within {asked.allowed_cpm:g} cpm, and all ten clubs in {100 * sets:.1f} % of the sets."
     )
 

@@ -44,8 +44,8 @@ def share_at_clamp(draw: Draw) -> Exercise:
     return exercise(
         "06 share at the clamp",
         question=(
-            f"{whole} in of a plain tube stick out of the clamp, with a weight on the tip. How many percent of the "
-            f"tip's drop come from the {piece} in next to the clamp?"
+            f"A plain tube sticks {whole} in out of the clamp, with a weight on the tip. What percentage of the tip's "
+            f"drop comes from the {piece} in next to the clamp?"
         ),
         answer=(answer, "%", 0.6),
         mistakes=[
@@ -75,8 +75,9 @@ def stiffer_tube(draw: Draw) -> Exercise:
     return exercise(
         "06 stiffer tube",
         question=(
-            f"Two plain tubes stick out of the clamp equally far. One has an EI of {soft} N m², and a weight lowers "
-            f"its tip by {drop:g} mm. The other has an EI of {stiff} N m². How far does the same weight lower its tip?"
+            f"Two plain tubes stick the same distance out of the clamp. One has an EI of {soft} N m², and a weight "
+            f"lowers its tip by {drop:g} mm. The other has an EI of {stiff} N m². How far does the same weight lower "
+            "its tip?"
         ),
         answer=(answer, "mm", 0.02 * answer),
         mistakes=[

@@ -106,8 +106,8 @@ def no_saw_can_do_it(draw: Draw) -> Exercise:
         "02 no saw can do it",
         question=(
             f"A schedule trims {inches(trim)} for a long iron (reference BBGL {inches(REFERENCE_IN)}). The head's "
-            f"BBGL is {inches(bbgl)}. The sum comes out below zero, and nothing can be added at the tip. How many "
-            "inches of tip are missing for the steps to be where the schedule puts them?"
+            f"BBGL is {inches(bbgl)}. The sum comes out below zero, and nothing can be added at the tip. By how "
+            "many inches is the tip too short to put the steps where the schedule has them?"
         ),
         answer=(short, "in", 0.02),
         mistakes=[

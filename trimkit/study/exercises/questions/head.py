@@ -143,9 +143,9 @@ def price_of_the_number(draw: Draw) -> Exercise:
     return exercise(
         "03 price of the number",
         question=(
-            f"A head engraved {engraved} weighs as much as the {club}. In flex R, that is {n(by_mass)} in of tip "
+            f"A head engraved {engraved} weighs what a {club} head would. In flex R, that is {n(by_mass)} in of tip "
             f"trim; by the engraved number it is {inches(by_number)}. How much more (+) or less (−) comes off the tip "
-            "by the number than by the mass?"
+            "if you cut by the number, not by the mass?"
         ),
         answer=(answer, "in", NEAREST_16TH_IN),
         mistakes=[

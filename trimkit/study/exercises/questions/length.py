@@ -29,7 +29,7 @@ def playing_length(draw: Draw) -> Exercise:
     return exercise(
         "05 playing length",
         question=(
-            f"The client's {reference} plays at {inches(length)}, and the step from club to club is {inches(step)}. "
+            f"The client's {reference} plays at {inches(length)}, and neighboring clubs differ by {inches(step)}. "
             f"What is the playing length of the {club}?"
         ),
         answer=(answer, "in", 0.02),
@@ -95,8 +95,8 @@ def too_short(draw: Draw) -> Exercise:
         "05 too short",
         question=(
             f"Raw shaft {inches(raw)}, tip trim {inches(trim)}. The {club} is to play at {inches(playing)} with a "
-            f"BBGL of {inches(bbgl)} and a cap of {n(CAP_IN)} in. The shaft does not reach. By how much is it too "
-            "short (a positive number)?"
+            f"BBGL of {inches(bbgl)} and a cap of {n(CAP_IN)} in. The shaft isn't long enough. How far short "
+            "is it (a positive number)?"
         ),
         answer=(answer, "in", NEAREST_16TH_IN),
         mistakes=[

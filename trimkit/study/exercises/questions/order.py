@@ -142,10 +142,10 @@ def which_deserves_a_stop(draw: Draw) -> Exercise:
     return exercise(
         "12 stop before the saw",
         question=(
-            "Before you saw, you compare a club with the set's line. Among these irons the line is straight: "
-            f"{cpm:.1f} cpm at {inches(length)}, and {slope:g} cpm more for every half inch shorter. Cut as the "
-            f"sheet says, a club of {inches(length - shorter)} would play {predicted:.1f} cpm, as "
-            "computed. How far is that off the line, in cpm (+ above it, − below it)?"
+            "Before you saw, you compare a club with the set's line. For these irons the line is straight: "
+            f"{cpm:.1f} cpm at {inches(length)}, and {slope:g} cpm more for every half inch shorter. Cut to the "
+            f"sheet, a club {inches(length - shorter)} long is computed to play {predicted:.1f} cpm. "
+            "How far is that off the line, in cpm (+ above it, − below it)?"
         ),
         answer=(answer, "cpm", 0.15),
         mistakes=[

@@ -100,8 +100,9 @@ def cut_on_to_a_stiffer_flex(draw: Draw) -> Exercise:
     return exercise(
         "01 cut on",
         question=(
-            f"The tip of {with_article(club)} has been trimmed {inches(low)} for flex {soft}. Then the client changes "
-            f"to flex {stiff}, for which the same schedule trims {inches(high)}. How much more comes off the tip?"
+            f"The tip of {with_article(club)} has been trimmed {inches(low)} for flex {soft}; its butt is uncut. Then "
+            f"the client changes to flex {stiff}, for which the same schedule trims {inches(high)}. How much more "
+            "comes off the tip?"
         ),
         answer=(more, "in", 0.02),
         mistakes=[

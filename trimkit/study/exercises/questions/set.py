@@ -27,7 +27,7 @@ def on_the_line(draw: Draw) -> Exercise:
         "09 on the line",
         question=(
             f"The {start} plays at {inches(here)} and reads {cpm:.1f} cpm, right on the set's line, which rises by "
-            f"{slope:g} cpm for every half inch that a club is shorter. What should the {asked} ({inches(there)}) read?"
+            f"{slope:g} cpm for every half inch shorter. What should the {asked} ({inches(there)}) read?"
         ),
         answer=(answer, "cpm", 0.15),
         mistakes=[
@@ -119,7 +119,7 @@ def median_slope(draw: Draw) -> Exercise:
         "09 median slope",
         question=(
             f"Three clubs: {said}. One of them is off. Work out the slope of every pair (cpm per half inch shorter). "
-            "What is the median of just these three slopes, the middle one?"
+            "What is the median, the middle one, of just these three slopes?"
         ),
         answer=(answer, SLOPE, 0.06),
         mistakes=[

@@ -52,8 +52,8 @@ def butt_trim(draw: Draw) -> Exercise:
     return exercise(
         "00 butt trim",
         question=(
-            f"A raw shaft of {inches(raw)} loses {inches(trim)} at the tip. The {club} needs a cut length of {n(cut)} "
-            f"in to play at {inches(playing)}. How much comes off the butt?"
+            f"A raw shaft {inches(raw)} long has {inches(trim)} cut off its tip. The {club} needs a cut length of "
+            f"{n(cut)} in to play at {inches(playing)}. How much comes off the butt?"
         ),
         answer=(cuts.butt_trim_in, "in", NEAREST_16TH_IN),
         mistakes=[

@@ -79,7 +79,7 @@ def runs_out(draw: Draw) -> Exercise:
         "04 runs out",
         question=(
             f"A taper-tip family has raw lengths from the {family.clubs[0]} to the {family.clubs[-1]}, one for each "
-            f"club. The set {clubs[0]} to {clubs[-1]} ({len(clubs)} clubs: {', '.join(clubs)}) is to be built with "
+            f"club. A set from {clubs[0]} to {clubs[-1]} ({len(clubs)} clubs: {', '.join(clubs)}) is to be built with "
             f"{say_step(step)}. For how many of its clubs is there no raw length?"
         ),
         answer=(float(answer), "clubs", 0.1),
@@ -105,8 +105,8 @@ def soft_at_the_long_end(draw: Draw) -> Exercise:
         "04 parallel length",
         question=(
             f"Raw lengths in a taper-tip family differ by {inches(abs(one))} per club, and only below the first step. "
-            f"{with_article(club).capitalize()} is built with {say_step(step)}, as long as before. By how many inches "
-            "does every step of its tube sit nearer the grip (+) or nearer the head (−)?"
+            f"{with_article(club).capitalize()} is built with {say_step(step)}, to the same length. How many inches "
+            "nearer the grip (+) or the head (−) is every step on its tube?"
         ),
         answer=(answer, "in", 0.02),
         mistakes=[

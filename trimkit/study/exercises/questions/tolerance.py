@@ -63,7 +63,7 @@ def all_of_a_set(draw: Draw) -> Exercise:
         "10 all of a set",
         question=(
             f"Each of the {clubs} clubs of a set is within the limit in {percent} % of all sets, independently of the "
-            f"others. In how many percent of all sets are all {clubs} within the limit?"
+            f"others. In what percentage of all sets are all {clubs} within the limit?"
         ),
         answer=(answer, "%", 0.6),
         mistakes=[

@@ -39,10 +39,9 @@ def two_changes(draw: Draw) -> Exercise:
     return exercise(
         "11 two changes",
         question=(
-            f"On the bench {with_article(club.plan.club)} reads {start:.1f} cpm. A head {abs(grams):g} g "
-            f"{'heavier' if grams > 0 else 'lighter'} alone changes it by {in_words(head, 'cpm')}; half an inch more "
-            f"BBGL alone, left uncorrected, changes it by {in_words(bore, 'cpm')}. About what frequency do you expect "
-            "with both?"
+            f"On the bench {with_article(club.plan.club)} reads {start:.1f} cpm. On its own, a head {abs(grams):g} g "
+            f"{'heavier' if grams > 0 else 'lighter'} changes it by {in_words(head, 'cpm')}; half an inch more BBGL, "
+            f"left uncorrected, changes it by {in_words(bore, 'cpm')}. Roughly what frequency do you expect with both?"
         ),
         answer=(answer, "cpm", 0.4),
         mistakes=[
@@ -75,7 +74,7 @@ def half_inch_longer(draw: Draw) -> Exercise:
         question=(
             f"{with_article(club.plan.club).capitalize()} built {inches(longer_by)} longer gains {points:.1f} "
             f"swingweight points. One gram at the head is {per_gram:g} points. How many grams lighter must the head "
-            "be for the old swingweight, to a tenth of a gram?"
+            "be to bring back the old swingweight, to a tenth of a gram?"
         ),
         answer=(answer, "g", 0.15),
         mistakes=[
@@ -108,11 +107,10 @@ def as_soft_as_a_step(draw: Draw) -> Exercise:
     return exercise(
         "11 as soft as a step",
         question=(
-            f"A friend plays taper tips in flex S, {'one soft step' if step == 1 else 'two soft steps'}: each step is "
-            "a quarter of a flex softer by the trade's rule (common practice, no source; others say a third; lesson "
-            "04). You want the same from a parallel master, one shaft for several flexes, with the trim between them "
-            f"in proportion (lesson 01). Its {club.club} is trimmed {inches(soft)} (flex R) and {inches(stiff)} (flex "
-            "S). What is the tip trim?"
+            f"A friend plays taper tips in flex S with {'one soft step' if step == 1 else 'two soft steps'}. Take a "
+            "step as a quarter of a flex (common practice, no source; lesson 04). You want the same from a "
+            "combination-flex shaft with a parallel tip, trimmed in proportion between two flexes (lesson 01). Its "
+            f"{club.club} is trimmed {inches(soft)} (flex R) and {inches(stiff)} (flex S). What is the tip trim?"
         ),
         answer=(answer, "in", 0.02),
         mistakes=[

@@ -23,7 +23,7 @@ def bare_shaft_table(word: str, shafts: Callable[[], Choices]) -> Table:
         "raw_mass_g": Field("raw_mass_g", "mass", "g"),
         "raw_frequency_cpm": Field("raw_frequency_cpm", "frequency", "cpm", width_px=66),
         "test_mass_g": Field("test_mass_g", "test weight", "g", title="at the tip", width_px=74),
-        "test_offset_in": Field("test_offset_in", "its centre", "in", title="beyond the tip", width_px=66),
+        "test_offset_in": Field("test_offset_in", "its center", "in", title="beyond the tip", width_px=66),
         "clamp_in": Field("clamp_in", "in the clamp", "in", title="of the bare butt", width_px=74),
     }
     return Table(BARE_SHAFTS, word, tuple(looks[name] for name in BareShaftRow.model_fields))

@@ -1,4 +1,4 @@
-"""A lesson's page from a file in Firefox, driven by WebDriver BiDi (a W3C draft that Firefox speaks by itself).
+"""A lesson's page from a file, and a lab in JupyterLab, in Firefox: by WebDriver BiDi (a W3C draft that it speaks).
 
 Firefox is ``TRIMKIT_FIREFOX`` or the first of ``firefox-esr``, ``firefox`` on the path. Where there is none the test is
 skipped, but it fails when ``CI`` or ``TRIMKIT_REQUIRE_BROWSER`` is set.
@@ -11,6 +11,7 @@ import socket
 import subprocess
 import time
 
+import nbformat
 import pytest
 import websocket
 
@@ -21,7 +22,15 @@ BROWSERS = ("firefox-esr", "firefox")
 PATIENCE_S = 90
 ARROW_RIGHT = "\ue014"
 AWAKE = "Boolean(document.querySelector('.awake .trimkit-readouts b'))"
-SENTENCE = "document.querySelector('.trimkit-sentence').textContent"
+SENTENCE = "document.querySelector('.trimkit-sentence')?.textContent"
+RUN = """(async () => {
+  await jupyterapp.restored;
+  const opened = await jupyterapp.commands.execute('docmanager:open', {path: 'lab.ipynb', factory: 'Notebook'});
+  await opened.context.ready;
+  await opened.sessionContext.ready;
+  await opened.sessionContext.session.kernel.info;
+  await jupyterapp.commands.execute('notebook:run-all-cells');
+})()"""
 
 
 class Firefox:
@@ -67,8 +76,8 @@ class Firefox:
         assert said["type"] == "success", said
         return said["result"]
 
-    def open(self, path):
-        self.tell("browsingContext.navigate", context=self._window, url=path.as_uri(), wait="complete")
+    def open(self, url):
+        self.tell("browsingContext.navigate", context=self._window, url=url, wait="complete")
 
     def reload(self):
         self.tell("browsingContext.reload", context=self._window, wait="complete")
@@ -119,7 +128,7 @@ def test_the_lab_moves_what_is_typed_stays_and_nobody_is_asked(firefox, tmp_path
     path, lab = write_page("01", tmp_path / "lesson 01.html"), schedule_lab()
     for width, height in ((1366, 768), (500, 844)):  # a window of Firefox is no narrower
         firefox.size(width, height)
-        firefox.open(path)
+        firefox.open(path.as_uri())
         firefox.becomes(AWAKE, True)
         assert firefox.value("document.documentElement.scrollWidth - document.documentElement.clientWidth") == 0
     firefox.value("document.querySelector('.awake input[type=range]').focus()")
@@ -136,3 +145,28 @@ def test_the_lab_moves_what_is_typed_stays_and_nobody_is_asked(firefox, tmp_path
     asked = [each["params"]["request"]["url"] for each in firefox.events if each["method"].startswith("network")]
     assert [url for url in asked if not url.startswith(("data:", "file:"))] == []
     assert [each["params"]["text"] for each in firefox.events if each["method"] == "log.entryAdded"] == []
+
+
+@pytest.mark.nightly
+def test_a_lab_in_jupyterlab_follows_keys_and_reset(firefox, serve, tmp_path):
+    folder, lab = tmp_path / "notebooks", schedule_lab()
+    folder.mkdir()
+    cells = [nbformat.v4.new_code_cell("from trimkit import study\nstudy.schedule_lab()")]
+    kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
+    nbformat.write(nbformat.v4.new_notebook(cells=cells, metadata=kernel), folder / "lab.ipynb")
+    with serve(folder, tmp_path / "jupyter") as (address, token):
+        firefox.size(1366, 768)
+        firefox.open(f"{address}/lab?reset&token={token}")
+        firefox.becomes("typeof jupyterapp", "object")
+        firefox.value(RUN)
+        firefox.becomes(SENTENCE, lab.frame.sentence)
+        flex = lab.declared[0]
+        at = flex.positions.index(flex.default)
+        firefox.value("document.querySelector('.trimkit-lab input[type=range]').focus()")
+        for step in (1, 2, 3):
+            firefox.press(ARROW_RIGHT)
+            firefox.becomes(SENTENCE, lab.frame_of({flex.name: flex.positions[at + step]}).sentence)
+        cut_off = "(e => e.getBoundingClientRect().right - innerWidth)(document.querySelector('.trimkit-lab'))"
+        assert firefox.value(cut_off) <= 0
+        firefox.value("document.querySelector('.trimkit-lab button').click()")
+        firefox.becomes(SENTENCE, lab.frame.sentence)
