@@ -205,5 +205,5 @@ def test_its_kernel_restarts_and_its_saved_notebook_is_opened_again(name, page):
     expect(view.root.locator(".trimkit-sentence")).to_have_text(frame.sentence)
     assert view.root.get_by_role("button", name="Pin this one").is_disabled()
     page.open()
-    assert page.page.locator(".trimkit-still").first.inner_text() == start
+    assert page.page.locator(".trimkit-still").first.inner_text().split() == start.split()  # breaks may be other ones
     assert page.page.locator(".jp-OutputArea-output img").first.bounding_box()["width"] > 300
