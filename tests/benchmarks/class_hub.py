@@ -143,14 +143,14 @@ def lesson_with(passwords, count, given, process, files):
         notes.append(f"{what}, {cores['took']:.0f} s, cores: {shares}")
     work = opening["took"] * opening["students"] / count
     notes.append(f"{work:.1f} s of a core for each student until all had opened; hub and proxy {beside_mib:.0f} MiB")
-    figures = {
-        "first picture, median s": statistics.median(each["picture_s"] for each in fine),
-        "key on a screen, median ms": statistics.median(keys) if keys else 0,
-        "memory MiB": statistics.median(each_mib),
-    }
-    for name, value in figures.items():
-        what, unit = name.rsplit(" ", 1)
-        notes.append(f"figure hub of {count}, {what} {value:.1f} {unit}")
+    figures = (
+        ("first picture, median", [each["picture_s"] for each in fine], "s"),
+        ("key on a screen, median", keys, "ms"),
+        ("memory of a student, median", each_mib, "MiB"),
+    )
+    notes += [
+        f"figure hub of {count}, {what} {statistics.median(got):.1f} {unit}" for what, got, unit in figures if got
+    ]
     return row, notes + [f"FAILED: {each}" for each in failed]
 
 

@@ -181,7 +181,7 @@ def test_a_control_that_does_not_exist_or_a_value_out_of_bounds_is_refused(lab):
 
 
 def test_a_page_without_a_kernel_gets_picture_and_sentence(lab):
-    (live, _), (picture, metadata), (said, _) = lab.forms()
+    (live, _), (picture, metadata), (said, _) = lab.outputs()
     assert set(live) == {VIEW_MIME}
     assert live[VIEW_MIME]["model_id"] == lab.view.model_id
     assert picture["text/plain"] == said["text/plain"] == lab.sentence
@@ -191,9 +191,9 @@ def test_a_page_without_a_kernel_gets_picture_and_sentence(lab):
 
 
 def test_a_lab_is_shown_as_it_is_when_it_is_shown(lab):
-    lab.forms()
+    lab.outputs()
     lab.set(length_in=33)
-    lab.forms()
+    lab.outputs()
     assert lab.view.now["values"] == [33, 200, "hard", False]
     assert lab.view.now["frame"]["sentence"] == lab.sentence
 

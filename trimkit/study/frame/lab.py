@@ -300,10 +300,10 @@ class Lab(Generic[Params, Result]):
         """Show the live lab and, for a page on which it is not running, its picture and the sentence."""
         from IPython.display import display
 
-        for data, metadata in self.forms():
+        for data, metadata in self.outputs():
             display(data, metadata=metadata, raw=True)  # type: ignore[no-untyped-call]
 
-    def forms(self) -> tuple[tuple[dict[str, Any], dict[str, Any]], ...]:
+    def outputs(self) -> tuple[tuple[dict[str, Any], dict[str, Any]], ...]:
         """Return the live lab, the picture and the sentence as they are now: data by MIME type, and metadata, of each.
 
         A page shows one form of an output, so these are three: a live lab hides the others (lab.css), and of a notebook
